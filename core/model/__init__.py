@@ -1,0 +1,1 @@
+"""What the user drew, as frozen records, and the functions that change it."""

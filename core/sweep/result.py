@@ -1,0 +1,130 @@
+"""What a sweep found: frozen records, in the words and units of the project."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from core.model.finding import Finding
+from core.model.names import BodyName, DriveName, JointName, SectionName
+from core.model.shapes import Point
+
+Sweep = Literal["solo", "combined"]
+Covers = Literal["solo", "combined", "all"]
+Verdict = Literal["clear", "breach", "undecided"]
+Proof = Literal["bounded", "sampled"]
+
+Pair = tuple[BodyName, BodyName]
+Span = tuple[float, float]
+Values = tuple[tuple[DriveName, float], ...]
+"""Drive values, in the order of the project's drives; degrees or mm."""
+
+
+@dataclass(frozen=True, slots=True)
+class Breach:
+    """An interval of one drive's values with gap < required.
+
+    Proved clear outside `start`..`end`. `contacts`: the intervals inside it with gap <= 0, sorted.
+    `lowest_gap` mm (negative: overlap depth) is reached at drive value `at`. `grazes`: an end lies where the gap
+    crosses the required gap so slowly that it is only known to be inside the interval, not within 0.001.
+    """
+
+    start: float
+    end: float
+    contacts: tuple[Span, ...]
+    lowest_gap: float
+    at: float
+    grazes: bool = False
+
+    @property
+    def contact(self) -> Span | None:
+        """First and last value in contact, or None where nothing touches."""
+        return (self.contacts[0][0], self.contacts[-1][1]) if self.contacts else None
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One pair over one sweep.
+
+    drives: solo, the one drive; combined, those on the pair's path. reached: per drive the values reached.
+    lowest_gap: nominal, mm; attained at `at`. floor: proved lower bound of the nominal gap, or None. way_out: the
+    shortest translation of the second body that separates the two at `at`, mm, or None where they do not overlap.
+    tolerance: t_a + t_b, subtracted before judging. depth_gap: set where the pair passes over and is judged by the
+    required depth gap (then required_gap is that one). step: largest displacement between samples, mm, where sampled.
+    open_share: share of the swept box left undecided (0 where all is decided). far: lowest_gap was not narrowed to the
+    resolution since the pair stays farther apart than the program's `far` cap; the floor is at least that cap.
+    """
+
+    sweep: Sweep
+    drives: tuple[DriveName, ...]
+    section: SectionName
+    between: Pair
+    required_gap: float
+    tolerance: float
+    verdict: Verdict
+    proof: Proof
+    reached: tuple[tuple[DriveName, float, float], ...]
+    lowest_gap: float
+    at: Values
+    way_out: Point | None
+    floor: float | None
+    breaches: tuple[Breach, ...] = ()
+    depth_gap: float | None = None
+    step: float | None = None
+    open_share: float = 0.0
+    far: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Knuckle:
+    """Two shapes that hold the same pin: clipped by the relief disc (radius `relief` mm) and the rest checked.
+
+    `running`: a disc in a bore about the same pin; `relief` is then the radial play. `left`: something is left to check.
+    """
+
+    section: SectionName
+    joint: JointName
+    between: Pair
+    shapes: tuple[int, int]
+    relief: float
+    running: bool = False
+    left: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Unchecked:
+    """A pair that the answer says nothing about. `code`: "rule" (reason is the user's), "passes-over" (depth_gap mm)."""
+
+    section: SectionName
+    between: Pair
+    code: str
+    reason: str = ""
+    depth_gap: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """How much was done. `seconds` is wall time and the one field that differs from run to run."""
+
+    poses: int = 0
+    boxes: int = 0
+    gap_queries: int = 0
+    seconds: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SweepResult:
+    """The whole answer. `stopped`: a time budget or the user ended it early."""
+
+    project: str
+    verdict: Verdict
+    covers: Covers
+    checks: tuple[Check, ...]
+    knuckles: tuple[Knuckle, ...]
+    unchecked: tuple[Unchecked, ...]
+    findings: tuple[Finding, ...]
+    work: Work
+    resolution: float
+    stopped: bool = False
+
+    def of_sweep(self, sweep: Sweep) -> tuple[Check, ...]:
+        """The checks of one kind of sweep, in order."""
+        return tuple(check for check in self.checks if check.sweep == sweep)
