@@ -1,0 +1,1 @@
+"""The plain page that `baysweep check` prints."""

@@ -1,0 +1,1 @@
+"""The commands of `baysweep`; nothing here or below needs a display."""

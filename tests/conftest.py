@@ -1,0 +1,41 @@
+"""Settings that every test stands on: no screen, no user's own files, no leaked threads."""
+
+import os
+import tempfile
+import threading
+
+import pytest
+from hypothesis import settings
+
+# Before anything imports Qt: windows are drawn in memory, and settings never come from the home of who runs the tests.
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+_HOME = tempfile.TemporaryDirectory(prefix="baysweep-tests-")
+for _name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME", "XDG_CACHE_HOME", "XDG_STATE_HOME"):
+    os.environ[_name] = _HOME.name
+
+# Time limits an example would fail on a busy machine; the gate looks at the same examples each time.
+settings.register_profile("desk", deadline=None)
+settings.register_profile("gate", deadline=None, derandomize=True)
+settings.load_profile("gate" if os.environ.get("CI") else "desk")
+
+THREAD_END_SECONDS = 5.0
+
+
+@pytest.fixture(scope="session")
+def qapp(qapp):
+    """The one QApplication; pyqtgraph is told to let every mouse move through, so that tests need not wait for its timer."""
+    import pyqtgraph
+
+    pyqtgraph.setConfigOption("mouseRateLimit", -1)
+    return qapp
+
+
+@pytest.fixture(autouse=True)
+def no_thread_is_left_behind():
+    """Fail a test that leaves a thread running which would keep the program alive."""
+    before = set(threading.enumerate())
+    yield
+    started = [thread for thread in threading.enumerate() if thread not in before and not thread.daemon]
+    for thread in started:
+        thread.join(THREAD_END_SECONDS)
+    assert not [thread.name for thread in started if thread.is_alive()]
