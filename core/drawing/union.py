@@ -1,0 +1,134 @@
+"""Which lines does one see of a body made of several shapes? Those parts of the outlines that bound their union."""
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+
+from core.drawing.crossings import Pieces, covered, pieces
+from core.drawing.extent import edge_extent
+from core.drawing.path import FULL_TURN, Arc, Edge, Path, Run, Segment
+from core.model.shapes import Point
+
+
+def union_edges(outlines: Sequence[Path], *, step: float) -> Path:
+    """The parts of closed `outlines` that have material on one side only, as runs; lines inside the union are left out.
+
+    `step` mm is how far to each side a line is tested; details thinner than it may be missed. Where two outlines share a
+    line it is given once. One outline comes back as it is.
+    """
+    if len(outlines) <= 1:
+        return tuple(run for path in outlines for run in path)
+    tables = tuple(pieces((path,)) for path in outlines)
+    whole = pieces(tuple(outlines))
+    runs: list[Run] = []
+    for number, path in enumerate(outlines):
+        others = [edge for index, other in enumerate(outlines) if index != number for run in other for edge in run.edges]
+        for run in path:
+            parts = [part for edge in run.edges for part in _cut(edge, others, step=step)]
+            seen = _seen(parts, whole=whole, earlier=tables[:number], step=step)
+            runs += _strung(parts, seen, closed=run.closed)
+    return tuple(runs)
+
+
+def _seen(parts: Sequence[Edge], *, whole: Pieces, earlier: Sequence[Pieces], step: float) -> list[bool]:
+    """Whether each part has material on exactly one side, and is not already drawn for an earlier outline."""
+    left, right = np.empty((len(parts), 2)), np.empty((len(parts), 2))
+    for row, part in enumerate(parts):
+        (x, y), heading = part.point(0.5), part.heading(0.5)
+        dx, dy = -step * math.sin(heading), step * math.cos(heading)
+        left[row], right[row] = (x + dx, y + dy), (x - dx, y - dy)
+    bounds = covered(whole, left) ^ covered(whole, right)
+    for table in earlier:
+        bounds &= ~(covered(table, left) ^ covered(table, right))
+    return [bool(flag) for flag in bounds]
+
+
+def _strung(parts: Sequence[Edge], seen: Sequence[bool], *, closed: bool) -> list[Run]:
+    """Join seen parts that follow each other; a run seen all round stays closed."""
+    if all(seen):
+        return [Run(tuple(parts), closed)]
+    first = seen.index(False)  # start after a gap, so that a run is not torn at the outline's seam
+    runs: list[list[Edge]] = [[]]
+    for part, flag in zip((*parts[first:], *parts[:first]), (*seen[first:], *seen[:first]), strict=True):
+        if flag:
+            runs[-1].append(part)
+        elif runs[-1]:
+            runs.append([])
+    return [Run(tuple(run), closed=False) for run in runs if run]
+
+
+def _cut(edge: Edge, others: Sequence[Edge], *, step: float) -> list[Edge]:
+    """The edge cut wherever one of `others` meets it; cuts nearer than `step` to each other are taken as one."""
+    if edge.length == 0.0:
+        return []
+    low = edge_extent(edge)
+    shares = {0.0, 1.0}
+    for other in others:
+        box = edge_extent(other)
+        if box[0] <= low[2] + step and low[0] <= box[2] + step and box[1] <= low[3] + step and low[1] <= box[3] + step:
+            shares.update(share for point in _meetings(edge, other) if 0.0 < (share := _share(edge, point)) < 1.0)
+    cuts = sorted(shares)
+    kept = [0.0, *(share for share in cuts[1:-1] if step < share * edge.length < edge.length - step), 1.0]
+    return [edge.part(a, b) for a, b in pairwise(kept) if (b - a) * edge.length > step or len(kept) == 2]
+
+
+def _share(edge: Edge, point: Point) -> float:
+    """Where on the edge the point lies; the point is on the edge's line or circle."""
+    if isinstance(edge, Segment):
+        dx, dy = edge.end[0] - edge.start[0], edge.end[1] - edge.start[1]
+        return ((point[0] - edge.start[0]) * dx + (point[1] - edge.start[1]) * dy) / (dx * dx + dy * dy)
+    angle = math.atan2(point[1] - edge.centre[1], point[0] - edge.centre[0])
+    ahead = (angle - edge.first) * math.copysign(1.0, edge.sweep) % FULL_TURN
+    return ahead / abs(edge.sweep)
+
+
+def _meetings(a: Edge, b: Edge) -> list[Point]:
+    """Points where the lines or circles of the two meet, and the ends of `b`, which matter where the two share a line."""
+    if isinstance(a, Segment) and isinstance(b, Segment):
+        return [b.start, b.end, *_lines_meet(a, b)]
+    if isinstance(a, Segment) and isinstance(b, Arc):
+        return _line_meets_circle(a, b)
+    if isinstance(a, Arc) and isinstance(b, Segment):
+        return _line_meets_circle(b, a)
+    if isinstance(a, Arc) and isinstance(b, Arc):
+        return [b.start, b.end, *_circles_meet(a, b)] if a.centre == b.centre else _circles_meet(a, b)
+    return []
+
+
+def _lines_meet(a: Segment, b: Segment) -> list[Point]:
+    ax, ay = a.end[0] - a.start[0], a.end[1] - a.start[1]
+    bx, by = b.end[0] - b.start[0], b.end[1] - b.start[1]
+    cross = ax * by - ay * bx
+    if cross == 0.0:
+        return []
+    share = ((b.start[0] - a.start[0]) * by - (b.start[1] - a.start[1]) * bx) / cross
+    return [a.point(share)]
+
+
+def _line_meets_circle(line: Segment, circle: Arc) -> list[Point]:
+    length = line.length
+    if length == 0.0:
+        return []
+    ux, uy = (line.end[0] - line.start[0]) / length, (line.end[1] - line.start[1]) / length
+    along = (circle.centre[0] - line.start[0]) * ux + (circle.centre[1] - line.start[1]) * uy
+    away = (circle.centre[0] - line.start[0]) * uy - (circle.centre[1] - line.start[1]) * ux
+    inside = circle.radius**2 - away**2
+    if inside < 0.0:
+        return []
+    half = math.sqrt(inside)
+    return [(line.start[0] + at * ux, line.start[1] + at * uy) for at in (along - half, along + half)]
+
+
+def _circles_meet(a: Arc, b: Arc) -> list[Point]:
+    dx, dy = b.centre[0] - a.centre[0], b.centre[1] - a.centre[1]
+    apart = math.hypot(dx, dy)
+    if apart == 0.0:
+        return []
+    along = (a.radius**2 - b.radius**2 + apart**2) / (2.0 * apart)
+    inside = a.radius**2 - along**2
+    if inside < 0.0:
+        return []
+    half, ux, uy = math.sqrt(inside), dx / apart, dy / apart
+    return [(a.centre[0] + along * ux - side * half * uy, a.centre[1] + along * uy + side * half * ux) for side in (1.0, -1.0)]
