@@ -1,0 +1,1 @@
+"""Drive values to poses, and what is wrong with the mechanism."""
