@@ -1,0 +1,28 @@
+"""Findings and verdicts (code and data) made words; the window, the command line and the reports all use these.
+
+Every function takes the translator last: a callable from an English text to the text to show, as Qt's `tr` is.
+"""
+
+from core.sentences.checks import check_sentence, only_together, way_out_sentence, why
+from core.sentences.cover import caution, not_covered_sentences, unchecked_reason, unchecked_sentence
+from core.sentences.findings import finding_sentence
+from core.sentences.numbers import Translator, degree_sign, mm, plain
+from core.sentences.verdict import counts_sentence, verdict_sentence
+
+__all__ = [
+    "Translator",
+    "caution",
+    "check_sentence",
+    "counts_sentence",
+    "degree_sign",
+    "finding_sentence",
+    "mm",
+    "not_covered_sentences",
+    "only_together",
+    "plain",
+    "unchecked_reason",
+    "unchecked_sentence",
+    "verdict_sentence",
+    "way_out_sentence",
+    "why",
+]

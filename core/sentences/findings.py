@@ -1,0 +1,67 @@
+"""Findings (code and data) made sentences."""
+
+from collections.abc import Mapping
+from string import Formatter
+
+from core.model.finding import Finding
+from core.sentences.numbers import Translator, drive_number, exact_mm, mm, opening, rounded
+
+# Field forms: {depth:mm} two decimals; {depth:mm_up}, {gap:mm_down} rounded so; {misfit:fine} three decimals;
+# {play:typed} as the user typed it; {value:drive} a drive's number without a unit.
+SWEEP_SENTENCES: Mapping[str, str] = {
+    "still-overlap": "{first} and {second} overlap by {depth:mm_up} as drawn, and no drive moves them apart. "
+    "Bolt them together, or mend the outline or the depth.",
+    "knuckle-nothing-left": "{first} and {second} have nothing left to check: all of both lies inside the relief disc of {joint}. "
+    "Give the joint a smaller relief if they can meet.",
+    "running-fit": "{first} runs in {second} about {joint} with {play:mm_down} of radial play.",
+    "solo-unseen": "{first} and {second} breach only when drives move together; no sweep of a single drive shows it.",
+    "loop-not-swept": "{first} and {second} were not swept: a closed loop lies between them.",
+    "free-not-swept": "{first} and {second} were not swept: a joint between them is moved by no drive.",
+    "unused-key": "{key} of {where} is read but does nothing yet.",
+}
+
+
+class _Fields(Formatter):
+    """Fills a template; the form after the colon says how a number is written."""
+
+    def __init__(self, tr: Translator) -> None:
+        self._tr = tr
+
+    def format_field(self, value: object, format_spec: str) -> str:
+        if not format_spec or not isinstance(value, int | float):
+            return _word(value)
+        forms = {
+            "mm": lambda: mm(value, tr=self._tr),
+            "mm_up": lambda: mm(value, to="up", tr=self._tr),
+            "mm_down": lambda: mm(value, to="down", tr=self._tr),
+            "fine": lambda: self._tr("{value} mm").format(value=rounded(value, places=3)),
+            "typed": lambda: exact_mm(value, self._tr),
+            "drive": lambda: drive_number(value),
+        }
+        return forms[format_spec]()
+
+
+def finding_sentence(finding: Finding, tr: Translator) -> str:
+    """The finding as a sentence or two, with what to do. A code without a sentence is shown with its data."""
+    template = SWEEP_SENTENCES.get(finding.code)
+    if template is None:
+        return _bare(finding, tr)
+    return opening(_Fields(tr).vformat(tr(template), (), _fields(finding)))
+
+
+def _fields(finding: Finding) -> dict[str, object]:
+    place = finding.place
+    return {"section": place.section, "body": place.body, "joint": place.joint, "drive": place.drive, "path": place.path, **finding.data}
+
+
+def _bare(finding: Finding, tr: Translator) -> str:
+    data = ", ".join(f"{key} {_word(value)}" for key, value in {**finding.place.as_names(), **finding.data}.items())
+    return tr("{code}: {data}").format(code=finding.code, data=data) if data else finding.code
+
+
+def _word(value: object) -> str:
+    if isinstance(value, float):
+        return drive_number(value)
+    if isinstance(value, tuple):
+        return ", ".join(_word(each) for each in value)
+    return str(value)

@@ -1,0 +1,148 @@
+"""The verdict of a whole sweep as sentences: the first thing that is read, and all that some people read."""
+
+from collections.abc import Iterable
+
+from core.model.names import SectionName
+from core.model.project import Project
+from core.sentences.checks import beyond_reach, bound_words, check_sentence, judged, only_together, sampled_sentence
+from core.sentences.numbers import Translator, counted, exact_mm, proved_mm
+from core.sweep.result import Check, Pair, SweepResult, Verdict
+from core.tolerances import DEFAULT_TOLERANCES, Tolerances
+
+PairKey = tuple[SectionName, Pair]
+_RANK: dict[Verdict, int] = {"breach": 0, "undecided": 1, "clear": 2}
+
+
+def verdict_sentence(result: SweepResult, project: Project, tr: Translator, *, tolerances: Tolerances = DEFAULT_TOLERANCES) -> str:
+    """The verdict in words a person believes: the worst breach, or what is undecided and what would help, or what is proved.
+
+    A result without a check says so, whatever its verdict.
+    """
+    if not result.checks:
+        return tr("Nothing was checked: no two bodies here move relative to each other, or every pair is among those not checked.")
+    if result.verdict == "breach":
+        worst = telling_check(check for check in result.checks if check.verdict == "breach")
+        told = check_sentence(worst, project, tr, together=only_together(worst, result), tolerances=tolerances)
+        # "In Side: ..." keeps its capital; a body's name does not.
+        keep = len(project.sections) > 1
+        return tr("Breach: {sentence}").format(sentence=told if keep else _as_named(told, worst))
+    if result.verdict == "undecided":
+        return _undecided_sentence(result, project, tr)
+    return _clear_sentence(result, project, tr, tolerances)
+
+
+def counts_sentence(result: SweepResult, tr: Translator) -> str:
+    """How many pairs breach, are undecided and are clear; empty where nothing was checked."""
+    verdicts = list(pair_verdicts(result).values())
+    if not verdicts:
+        return ""
+    told = [
+        counted(verdicts.count(verdict), one, many, tr)
+        for verdict, one, many in (
+            ("breach", "1 pair breaches", "{number} pairs breach"),
+            ("undecided", "1 pair is undecided", "{number} pairs are undecided"),
+            ("clear", "1 pair is clear", "{number} pairs are clear"),
+        )
+        if verdict in verdicts
+    ]
+    return tr("{counts}.").format(counts=", ".join(told))
+
+
+def pair_verdicts(result: SweepResult) -> dict[PairKey, Verdict]:
+    """Each checked pair's worst verdict, in order of first appearance."""
+    worst: dict[PairKey, Verdict] = {}
+    for check in result.checks:
+        key = (check.section, check.between)
+        worst[key] = min(check.verdict, worst.get(key, check.verdict), key=_RANK.__getitem__)
+    return worst
+
+
+def checks_by_pair(result: SweepResult) -> dict[PairKey, tuple[Check, ...]]:
+    """The checks of each pair, in order of first appearance."""
+    grouped: dict[PairKey, list[Check]] = {}
+    for check in result.checks:
+        grouped.setdefault((check.section, check.between), []).append(check)
+    return {key: tuple(checks) for key, checks in grouped.items()}
+
+
+def telling_check(checks: Iterable[Check]) -> Check:
+    """The check to tell of several: worst verdict first, then the least gap over the required one, solo before combined.
+
+    A solo sweep's breach is told before a combined one of the same pair even where that one is deeper, since it has an
+    interval and names one drive to blame. `checks` must not be empty.
+    """
+    found = list(checks)
+    breaching = {(check.section, check.between) for check in found if check.sweep == "solo" and check.verdict == "breach"}
+
+    def order(check: Check) -> tuple[int, bool, float, bool]:
+        hidden = check.sweep == "combined" and check.verdict == "breach" and (check.section, check.between) in breaching
+        return _RANK[check.verdict], hidden, judged(check) - check.required_gap, check.sweep == "combined"
+
+    return min(found, key=order)
+
+
+def _as_named(sentence: str, check: Check) -> str:
+    """The sentence with the body's name that opens it in the user's own spelling: "Breach: petal 2 meets ..."."""
+    name = check.between[0]
+    return name + sentence[len(name) :] if sentence[: len(name)].lower() == name.lower() else sentence
+
+
+def _clear_sentence(result: SweepResult, project: Project, tr: Translator, tolerances: Tolerances) -> str:
+    told_of = result.of_sweep("combined") or result.checks
+    tightest = min(told_of, key=lambda check: _proved(check) - check.required_gap)
+    floor = min(_proved(check) for check in told_of)
+    values = {"where": _everywhere(result, project, tr), "required": exact_mm(tightest.required_gap, tr)}
+    if len({check.required_gap for check in told_of}) == 1:
+        told = tr("Clear: {where}, no checked pair comes closer than {floor}. You asked for {required}.")
+    else:
+        floor = _proved(tightest)
+        told = tr(
+            "Clear: {where}, every checked pair keeps the gap you asked for. "
+            "The tightest is {first} and {second}, never closer than {floor}; you asked for {required} there."
+        )
+    values["floor"] = proved_mm(floor, required=tightest.required_gap, touch=tolerances.touch, tr=tr)
+    told = told.format(first=tightest.between[0], second=tightest.between[1], **values)
+    if any(check.tolerance for check in told_of):
+        told += " " + tr("The outline tolerances you gave are taken off.")
+    return told
+
+
+def _proved(check: Check) -> float:
+    """The proved gap after outline tolerances, mm; where no floor is given the lowest gap found stands in."""
+    return (check.lowest_gap if check.floor is None else check.floor) - check.tolerance
+
+
+def _everywhere(result: SweepResult, project: Project, tr: Translator) -> str:
+    drives = len(project.drives)
+    if drives == 1:
+        return tr("in every position {drive} can reach").format(drive=project.drives[0].name)
+    if result.covers == "solo":
+        return tr("with one of the {number} drives moving and the others at home").format(number=drives)
+    return tr("in every position the {number} drives can reach together").format(number=drives)
+
+
+def _undecided_sentence(result: SweepResult, project: Project, tr: Translator) -> str:
+    undecided = [check for check in result.checks if check.verdict == "undecided"]
+    pairs = {(check.section, check.between) for check in undecided}
+    told = [counted(len(pairs), "Not decided: 1 pair.", "Not decided: {number} pairs.", tr)]
+    told += _ran_out(result, [check for check in undecided if check.open_share], tr)
+    sampled = [check.step for check in undecided if check.proof == "sampled"]
+    if sampled:
+        told.append(sampled_sentence(max((step for step in sampled if step is not None), default=None), tr))
+    if any(beyond_reach(check, project) for check in undecided):
+        told.append(tr("Part of the travel asked for was not reached; the findings say where."))
+    if len(told) == 1:
+        told.append(tr("A joint is moved by no drive, or its position cannot be told; the findings say which."))
+    return " ".join(told)
+
+
+def _ran_out(result: SweepResult, left: list[Check], tr: Translator) -> list[str]:
+    if not left:
+        return []
+    floors = [check.floor for check in left]
+    ran_out = tr("The time allowed ran out") if result.stopped else tr("The boxes allowed ran out")
+    helps = tr("Allow more time, or a coarser resolution.") if result.stopped else tr("Allow more boxes, or a coarser resolution.")
+    known = [floor for floor in floors if floor is not None]
+    if len(known) < len(floors):
+        return [tr("{ran_out}.").format(ran_out=ran_out), helps]
+    return [tr("{ran_out}; {bound}.").format(ran_out=ran_out, bound=bound_words(min(known), tr)), helps]
