@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import Literal
 
 Level = Literal["error", "warning", "note"]
@@ -35,4 +34,4 @@ class Finding:
     level: Level
     place: Place
     code: str
-    data: Mapping[str, Datum] = field(default_factory=lambda: MappingProxyType({}))
+    data: Mapping[str, Datum] = field(default_factory=dict)

@@ -1,0 +1,55 @@
+"""What all checks of a project share: making findings, and stepping from a place to one inside it."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from math import isfinite
+
+import msgspec
+
+from core.model.finding import Datum, Finding, Place
+from core.model.leaves import leaves
+from core.model.names import name_fault
+
+
+def error(place: Place, code: str, **data: Datum) -> Finding:
+    """A finding that makes the project invalid."""
+    return Finding("error", place, code, data)
+
+
+def warning(place: Place, code: str, **data: Datum) -> Finding:
+    """A finding that the user should look at; the project is valid all the same."""
+    return Finding("warning", place, code, data)
+
+
+def inside(place: Place, path: str) -> Place:
+    """The place at `path` inside `place`: a key, or an index in brackets."""
+    return replace(place, path=f"{place.path}.{path}".strip(".").replace(".[", "["))
+
+
+def not_finite(record: msgspec.Struct, place: Place) -> Iterator[Finding]:
+    """A finding for every NaN and infinity in a record; nothing else of that record can be judged then."""
+    for path, leaf in leaves(record):
+        if isinstance(leaf, float) and not isfinite(leaf):
+            yield error(inside(place, path), "number-not-finite", key=path, value="not a number" if leaf != leaf else "infinite")
+
+
+def negative(place: Place, **numbers: float | None) -> Iterator[Finding]:
+    """A finding for every number, by its key, that is below zero."""
+    for key, value in numbers.items():
+        if value is not None and value < 0:
+            yield error(inside(place, key), "number-negative", key=key, value=value)
+
+
+def unfit_name(place: Place, what: str, name: str) -> Iterator[Finding]:
+    """A finding where `name` cannot stand as the name of a `what`."""
+    if fault := name_fault(name):
+        yield error(inside(place, "name"), "name-unfit", what=what, name=name, fault=fault)
+
+
+def repeated_names(places: list[tuple[str, Place]], what: str) -> Iterator[Finding]:
+    """A finding for every name that an earlier place carries already."""
+    first: dict[str, Place] = {}
+    for name, place in places:
+        if name in first:
+            yield error(place, "name-repeated", what=what, name=name, first=first[name].path)
+        first.setdefault(name, place)

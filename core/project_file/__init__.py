@@ -1,0 +1,1 @@
+"""Project files: the only place where a project meets the disk."""
