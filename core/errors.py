@@ -2,6 +2,7 @@
 
 BaysweepError            what a user can mend; carries a sentence that says how
   ProjectFileError       a project file that cannot be read or written; carries the file and the place
+    InvalidProjectError  (in core.project_file.refusal) read, but not valid; carries every finding
   UsageError             a value on the command line that does not fit the project
 
 Expected outcomes (a breach, a loop that cannot be assembled, a budget that ran out) are values, not errors.

@@ -6,7 +6,7 @@ drive that is not there is a KeyError where something had to be replaced, and ch
 
 from collections.abc import Callable, Iterable
 from math import cos, isfinite, radians, sin
-from typing import Any, TypeVar, overload
+from typing import TypeVar, overload
 
 import msgspec
 
@@ -28,8 +28,8 @@ def rounded(record: R) -> R:
     A whole number given for a float becomes one; infinities and NaN are left for `validate` to find.
     """
 
-    def rounding(leaf: Any, kind: object, section: str) -> object:
-        if kind is not float or not isfinite(leaf):
+    def rounding(leaf: object, kind: object, _section: str) -> object:
+        if kind is not float or not isinstance(leaf, float | int) or not isfinite(leaf):
             return leaf
         short = round(float(leaf), DECIMALS) + 0.0  # adding 0.0 takes the sign off -0.0
         return leaf if repr(short) == repr(leaf) else short
@@ -104,7 +104,7 @@ def move_body(
 
 
 def _renamed(project: Project, kind: object, old: str, new: str, *, section: SectionName | None) -> Project:
-    def renaming(leaf: Any, of: object, where: str) -> object:
+    def renaming(leaf: object, of: object, where: str) -> object:
         return new if of is kind and leaf == old and section in (None, where) else leaf
 
     return rounded(change_leaves(project, renaming))

@@ -28,7 +28,9 @@ FAULTS: Mapping[str, Fault] = MappingProxyType(
         "name-unknown": Fault("names the {what} {name}, which there is not", "Correct the name, or draw that {what}"),
         "name-misspelt": Fault("names the {what} {name}, which there is not", "Write {nearest}, if that is meant"),
         "body-without-shapes": Fault("has no shapes", "Draw one, or delete the body"),
-        "depth-empty": Fault("has a depth band from {low:g} to {high:g} mm, which is empty", "Write the lower end first, the higher second"),
+        "depth-empty": Fault(
+            "has a depth band from {low:g} to {high:g} mm, which is empty", "Write the lower end first, the higher second"
+        ),
         "radius-not-positive": Fault("has radius {radius:g} mm", "Write a radius above zero"),
         "size-not-positive": Fault("measures {width:g} x {height:g} mm", "Write two lengths above zero"),
         "wall-not-positive": Fault("has a wall of {wall:g} mm", "Write a wall above zero"),
@@ -46,13 +48,17 @@ FAULTS: Mapping[str, Fault] = MappingProxyType(
         "joint-with-itself": Fault("joins {body} to itself", "Name two bodies"),
         "joint-across-sections": Fault("names the body {body}, which is in section {other}", "Name two bodies of one section"),
         "pin-off-bodies": Fault(
-            "has its pin at ({x:.1f}, {y:.1f}), outside {first} and {second}, {distance:.2f} mm from the nearer", "Move the pin, or the bodies"
+            "has its pin at ({x:.1f}, {y:.1f}), outside {first} and {second}, {distance:.2f} mm from the nearer",
+            "Move the pin, or the bodies",
         ),
         "reach-empty": Fault("has a slot that reaches from {low:g} to {high:g} mm", "Write the lower end first, the higher second"),
         "reach-excludes-pin": Fault(
-            "has a slot that reaches from {low:g} to {high:g} mm, so that the pin as drawn (0) is not in it", "Write ends on either side of 0"
+            "has a slot that reaches from {low:g} to {high:g} mm, so that the pin as drawn (0) is not in it",
+            "Write ends on either side of 0",
         ),
-        "travel-empty": Fault("has travel from {start:g} to {end:g} {unit}, which is empty", "Write the lower end first, the higher second"),
+        "travel-empty": Fault(
+            "has travel from {start:g} to {end:g} {unit}, which is empty", "Write the lower end first, the higher second"
+        ),
         "home-outside-travel": Fault(
             "has its home at {home:g} {unit}, outside its travel from {start:g} to {end:g}", "Move home, or widen the travel"
         ),
@@ -71,7 +77,8 @@ FAULTS: Mapping[str, Fault] = MappingProxyType(
         "joint-moved-twice": Fault("moves {joint} twice", "Take one of the two out"),
         "joint-of-two-drives": Fault("moves {joint}, which {other} moves too", "Leave the joint to one of the two drives"),
         "unit-unlike-joint": Fault(
-            "moves {joint}, a {kind}, by ratio 1, so that 1 {unit} of the drive is 1 {joint_unit} of the joint", "Check the ratio, or the unit"
+            "moves {joint}, a {kind}, by ratio 1, so that 1 {unit} of the drive is 1 {joint_unit} of the joint",
+            "Check the ratio, or the unit",
         ),
         "rule-with-itself": Fault("is about {body} and itself", "Name two bodies"),
         "rule-empty": Fault("asks for nothing", "Give it a required gap, or a reason why the pair is not checked"),
@@ -111,6 +118,6 @@ def place_text(place: Place) -> str:
 
 
 def fault_text(finding: Finding, *, translate: Callable[[str], str] = _as_it_is) -> str:
-    """Place, fault and remedy: "`sections[0].bodies[4].shapes[0]`, of petal 2, crosses itself near (12.0, 8.5). Uncross those two edges"."""
+    """Place, fault and remedy: "`sections[0].bodies[4]`, petal 2, has no shapes. Draw one, or delete the body"."""
     fault, remedy = fault_of(finding, translate=translate)
     return f"{place_text(finding.place) or 'it'} {fault}. {remedy}"

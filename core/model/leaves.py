@@ -6,20 +6,20 @@ One walk serves rounding, renaming and the search for infinities, so that a key 
 from collections.abc import Callable, Iterator
 from functools import cache
 from types import NoneType, UnionType
-from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+from typing import TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 import msgspec
 
 from core.model.names import SectionName
 
 R = TypeVar("R", bound=msgspec.Struct)
-LeafChange = Callable[[Any, object, str], object]
+LeafChange = Callable[[object, object, str], object]
 """(leaf, its annotation, name of the section it stands in or "") -> the leaf to put in its place."""
 
 
 def change_leaves(record: R, change: LeafChange, *, section: str = "") -> R:
     """Put `change(leaf)` in place of every leaf (None is none). Records in which nothing changes are handed on as they are."""
-    return cast(R, _changed(record, type(record), change, section))
+    return cast("R", _changed(record, type(record), change, section))
 
 
 def leaves(value: object, *, path: str = "") -> Iterator[tuple[str, object]]:

@@ -25,6 +25,6 @@ def name_fault(name: str) -> str | None:
         return "is empty"
     if name == EVERY_BODY:
         return "is the sign for every body"
-    if any(unicodedata.category(letter) in ("Cc", "Cf", "Zl", "Zp") for letter in name):
+    if any(unicodedata.category(letter) in ("Cc", "Cf", "Cs", "Zl", "Zp") for letter in name):
         return "holds a control character"
     return None

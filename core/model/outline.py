@@ -1,4 +1,4 @@
-"""Plane geometry of closed outlines: is a ring sound, what does it hold, and what core do rounded corners leave?
+"""Plane geometry of closed outlines: whether a ring is sound, what it holds, and the core that rounded corners leave.
 
 A ring is its corners in order, mm, section frame, the last joined to the first; either sense of turning will do
 unless a function says otherwise. Coordinates must be finite.
@@ -108,8 +108,7 @@ def inset_ring(points: Ring, distance: float) -> tuple[Point, ...] | None:
     if None in inward or len(points) < 3:
         return None
     moved = tuple(
-        _mitre(corner, before, after, distance)
-        for corner, before, after in zip(points, (*inward[-1:], *inward[:-1]), inward, strict=True)
+        _mitre(corner, before, after, distance) for corner, before, after in zip(points, (*inward[-1:], *inward[:-1]), inward, strict=True)
     )
     if None in moved:
         return None

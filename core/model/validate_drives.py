@@ -1,4 +1,4 @@
-"""Is every drive sound: its travel, home, stops and pulses, and the joints it moves?
+"""What is wrong with the drives: travel, home, stops and pulses, and the joints they move.
 
 A drive may move pivots and slides alike, whatever its unit: the ratio converts (a rack moves mm a degree). Only a
 ratio of exactly 1 between deg and mm is doubtful, since it is also what stands there when nobody thought of it.
@@ -81,9 +81,7 @@ def _judge_move(move: Move, drive: Drive, joints: Mapping[JointKey, Joint], proj
             yield warning(place, "unit-unlike-joint", unit=drive.unit, joint_unit=joint_unit, joint=move.joint, kind=kind)
 
 
-def _judge_mover(
-    move: Move, drive: DriveName, seen: set[JointKey], movers: dict[JointKey, DriveName], place: Place
-) -> Iterator[Finding]:
+def _judge_mover(move: Move, drive: DriveName, seen: set[JointKey], movers: dict[JointKey, DriveName], place: Place) -> Iterator[Finding]:
     key = (move.section, move.joint)
     if key in seen:
         yield error(place, "joint-moved-twice", section=move.section, joint=move.joint)

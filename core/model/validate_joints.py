@@ -1,4 +1,4 @@
-"""Is every joint sound: two bodies of its section, a pin that one of them holds, a slot that holds the pin?"""
+"""What is wrong with the joints: two bodies of a section, a pin that one of them holds, a slot that holds the pin."""
 
 from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
@@ -44,7 +44,9 @@ def judge_pin(joint: Joint, bodies: Mapping[BodyName, Body], place: Place, toler
 def unknown_name(what: str, name: str, known: list[str], place: Place) -> Finding:
     """A reference to nothing, with the known name most like it where there is one."""
     near = get_close_matches(name, known, n=1)
-    return error(place, "name-misspelt", what=what, name=name, nearest=near[0]) if near else error(place, "name-unknown", what=what, name=name)
+    return (
+        error(place, "name-misspelt", what=what, name=name, nearest=near[0]) if near else error(place, "name-unknown", what=what, name=name)
+    )
 
 
 def _unknown_body(name: BodyName, bodies: list[BodyName], project: Project, place: Place) -> Finding:

@@ -1,4 +1,4 @@
-"""Are the rules sound: gap rules that name bodies, ask for something and do not contradict; drives allowed together?
+"""What is wrong with the rules: gap rules that contradict or ask for nothing, spans of drives allowed together.
 
 The rule that wins for a pair wins whole: two bodies named beat one and `*`, which beats `*` twice. Two rules with
 equal right to a pair are refused, unless a rule that names both bodies decides it, or both are fixed and no rule matters.

@@ -1,4 +1,4 @@
-"""Is every body sound: its depth bands, its shapes, their outlines, holes and corner radii?"""
+"""What is wrong with the bodies: their depth bands, shapes, outlines, holes and corner radii."""
 
 from collections.abc import Iterator
 from itertools import combinations

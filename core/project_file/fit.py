@@ -21,6 +21,12 @@ WORDS: Mapping[type, str] = {
     float: "a number",
     type(None): "null",
 }
+SCALARS: Mapping[type[inspect.Type], tuple[tuple[type, ...], str]] = {
+    inspect.IntType: ((int,), "a whole number"),
+    inspect.FloatType: ((int, float), "a number"),
+    inspect.BoolType: ((bool,), WORDS[bool]),
+    inspect.StrType: ((str,), WORDS[str]),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,16 +67,10 @@ def _misfits(data: object, kind: inspect.Type, steps: Steps) -> Iterator[Misfit]
         case inspect.LiteralType():
             if data not in kind.values:
                 yield _not_one_of(data, map(str, kind.values), steps)
-        case inspect.IntType():
-            if type(data) is not int:
-                yield _wrong_type(data, "a whole number", steps)
-        case inspect.FloatType():
-            if type(data) not in (int, float):
-                yield _wrong_type(data, "a number", steps)
-        case inspect.BoolType() | inspect.StrType():
-            wanted = bool if isinstance(kind, inspect.BoolType) else str
-            if not isinstance(data, wanted):
-                yield _wrong_type(data, WORDS[wanted], steps)
+        case _:
+            accepted, wanted = SCALARS[type(kind)]
+            if type(data) not in accepted:
+                yield _wrong_type(data, wanted, steps)
 
 
 def _misfits_of_union(data: object, kind: inspect.UnionType, steps: Steps) -> Iterator[Misfit]:

@@ -66,16 +66,17 @@ def write_project(project: Project, path: Path) -> None:
 def _replace_file(path: Path, data: bytes) -> None:
     mode = _mode_for(path)
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+    part = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
-            os.chmod(name, mode)
+            part.chmod(mode)
             os.fsync(file.fileno())
-        os.replace(name, path)
+        part.replace(path)
     except BaseException:
         with suppress(OSError):
-            os.unlink(name)
+            part.unlink()
         raise
     _sync_folder(path.parent)
 
