@@ -1,4 +1,4 @@
-"""The two themes as frozen styles, the type sizes, the line widths, and the font that ships with the program.
+"""The two themes as frozen styles, the type sizes, and the font that ships with the program.
 
 One hue path serves both themes: straw, ochre, apricot, then vermilion, carmine, mulberry, plum. Its lightness falls in
 the light theme and rises in the dark one, with the largest step at the required gap. Bodies keep to cool hues, which
@@ -26,18 +26,8 @@ RHYTHM, MARGIN = 8, 20
 
 
 @dataclass(frozen=True, slots=True)
-class LineWidths:
-    """Widths in logical pixels and the pitch of hatches. Selection is `selected`, never a colour."""
-
-    wide: float = 1.5
-    narrow: float = 0.75
-    selected: float = 2.25
-    hatch_pitch: float = 5.6
-
-
-@dataclass(frozen=True, slots=True)
 class Style:
-    """All that drawing may know of looks: colours as `#rrggbb`, line widths, which theme.
+    """All that drawing may know of looks: colours as `#rrggbb`, and which theme. Line widths stand in `core.drawing.lines`.
 
     heat: seven steps, roomy to deep (gap >= 4 x required; 2 x to 4 x; required to 2 x; half required to required;
     above 0 to half; 0 down to -0.5 mm; below). Breach begins at the fourth. bodies: cool tints by name, in the order in
@@ -59,7 +49,6 @@ class Style:
     hatch: str
     heat: tuple[str, ...]
     bodies: Mapping[str, str]
-    lines: LineWidths = LineWidths()
 
     @property
     def names_need_halo(self) -> bool:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.drawing.crossings import level_crossings, pieces
-from core.drawing.path import Path
+from core.drawing.path import Path, polyline
 
 Floats = NDArray[np.float64]
 
@@ -34,6 +34,11 @@ def hatch(outlines: tuple[Path, ...], *, angle: float, pitch: float) -> Floats:
     along, across = np.array([math.cos(turn), math.sin(turn)]), np.array([-math.sin(turn), math.cos(turn)])
     feet = levels[level][:, None] * across
     return np.stack([feet + begin[:, None] * along, feet + end[:, None] * along], axis=1)
+
+
+def hatch_path(lines: Floats) -> Path:
+    """Hatch lines (n, 2, 2) as a path of open runs."""
+    return tuple(polyline((ax, ay), (bx, by)) for (ax, ay), (bx, by) in lines.tolist())
 
 
 def _joined(level: NDArray[np.intp], begin: Floats, end: Floats) -> tuple[NDArray[np.intp], Floats, Floats]:

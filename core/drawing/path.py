@@ -61,9 +61,10 @@ class Segment:
         """How long the edge is, mm."""
         return math.dist(self.start, self.end)
 
-    def moved(self, pose: Pose) -> "Segment":
-        """The edge at `pose`."""
-        return Segment(pose.place(self.start), pose.place(self.end))
+    def moved(self, pose: Pose, scale: float = 1.0) -> "Segment":
+        """The edge enlarged about the origin by `scale` and then put at `pose`."""
+        (ax, ay), (bx, by) = self.start, self.end
+        return Segment(pose.place((scale * ax, scale * ay)), pose.place((scale * bx, scale * by)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +104,10 @@ class Arc:
         """How long the edge is, mm."""
         return self.radius * abs(self.sweep)
 
-    def moved(self, pose: Pose) -> "Arc":
-        """The arc at `pose`."""
-        return Arc(pose.place(self.centre), self.radius, self.first + math.radians(pose.turn), self.sweep)
+    def moved(self, pose: Pose, scale: float = 1.0) -> "Arc":
+        """The arc enlarged about the origin by `scale` and then put at `pose`."""
+        centre = pose.place((scale * self.centre[0], scale * self.centre[1]))
+        return Arc(centre, scale * self.radius, self.first + math.radians(pose.turn), self.sweep)
 
 
 Edge = Segment | Arc
@@ -160,9 +162,9 @@ def _strokes(edge: Edge) -> Iterator[Command]:
         yield Command("arc", part.end, part.centre, part.radius, part.first, part.sweep)
 
 
-def moved(path: Path, pose: Pose) -> Path:
-    """The path at `pose`."""
-    return tuple(Run(tuple(edge.moved(pose) for edge in run.edges), run.closed) for run in path)
+def moved(path: Path, pose: Pose, scale: float = 1.0) -> Path:
+    """The path enlarged about the origin by `scale` and then put at `pose`."""
+    return tuple(Run(tuple(edge.moved(pose, scale) for edge in run.edges), run.closed) for run in path)
 
 
 def polyline(*points: Point, closed: bool = False) -> Run:

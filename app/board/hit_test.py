@@ -1,0 +1,66 @@
+"""Which body lies under the pointer? Pure: slabs, poses and a point in; a frozen answer out."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from core.drawing.crossings import Pieces, covered, pieces
+from core.drawing.path import DRAWN, Pose
+from core.drawing.slabs import Slab
+from core.model.names import BodyName
+from core.model.shapes import Point
+
+_RING = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """The topmost body at a point. `exact`: the point lies inside it, not merely within the tolerance."""
+
+    body: BodyName
+    exact: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A slab made ready for many questions."""
+
+    slab: Slab
+    table: Pieces
+
+
+def targets(slabs: Sequence[Slab]) -> tuple[Target, ...]:
+    """Make slabs ready for `hit_test`; keep their order, low to high."""
+    return tuple(Target(slab, pieces(slab.fills)) for slab in slabs)
+
+
+def hit_test(
+    ready: Sequence[Target], poses: Mapping[BodyName, Pose], point: Point, *, tolerance: float, only: Collection[BodyName] | None = None
+) -> Hit | None:
+    """The topmost body whose posed material holds `point` (mm), else the topmost within about `tolerance` mm, else None.
+
+    Bodies without a pose stay as drawn. `only`: the bodies asked for, None for all. The free inside of a bore or frame
+    is not material. A tolerance of 0 asks for the point alone.
+    """
+    around = np.array([(0.0, 0.0), *_around(tolerance)])
+    near: Hit | None = None
+    for target in reversed(ready):
+        body = target.slab.body
+        if only is not None and body not in only:
+            continue
+        centre = poses.get(body, DRAWN).unplace(point)
+        inside = covered(target.table, np.asarray(centre) + around)
+        if inside[0]:
+            return Hit(body, exact=True)
+        if near is None and inside.any():
+            near = Hit(body, exact=False)
+    return near
+
+
+def _around(radius: float) -> list[Point]:
+    if radius <= 0.0:
+        return []
+    angles = np.linspace(0.0, 2.0 * np.pi, _RING + 1)
+    return [(radius * float(np.cos(angle)), radius * float(np.sin(angle))) for angle, _ in pairwise(angles)]

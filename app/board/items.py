@@ -1,0 +1,187 @@
+"""What stands on the board: slabs of moving bodies, lines of what lies underneath, joint symbols, names, still layers.
+
+Items know how to draw themselves in a frozen style and nothing else. They move by setPos and setRotation alone; the
+board's transform turns y up, so a rotation here is counter-clockwise.
+"""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPixmap, QTransform
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsView, QStyleOptionGraphicsItem, QWidget
+
+from app.board.paint import HALO, draw_items, draw_text, pen, qt_path
+from app.theme import MEDIUM, TEXT, Style, font
+from core.drawing.display_list import DisplayList
+from core.drawing.display_list import Text as DrawnText
+from core.drawing.lines import LineClass
+from core.drawing.path import Path, Pose
+from core.drawing.slabs import Slab
+
+EVERYWHERE = QRectF(-1e5, -1e5, 2e5, 2e5)
+"""mm; more than any bay."""
+
+_ROOM_FOR_LINE = 2.0
+"""mm about an outline that its line may cover, whatever the zoom."""
+
+_SYMBOL_BOX = QRectF(-400.0, -400.0, 800.0, 800.0)
+"""Logical pixels about a symbol's pin; a slot may be long."""
+
+
+def place(item: QGraphicsItem, pose: Pose) -> None:
+    """Move an item whose geometry is that of the drawn section to `pose`."""
+    item.setPos(pose.x, pose.y)
+    item.setRotation(pose.turn)
+
+
+class SlabItem(QGraphicsItem):
+    """A slab of a moving body: its tint and its outline."""
+
+    def __init__(self, slab: Slab, tint: QColor) -> None:
+        super().__init__()
+        self.slab = slab
+        self.fill = qt_path(slab.fills)
+        self.lines = qt_path((slab.lines,))
+        self._bounds = self.fill.boundingRect().adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
+        self._brush = QBrush(tint)
+        self._pen = pen("wide", tint)
+
+    def dress(self, *, tint: QColor, ink: QColor, line: LineClass) -> None:
+        """Give the item its colours and line."""
+        self._brush, self._pen = QBrush(tint), pen(line, ink)
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        return self._bounds
+
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
+        painter.fillPath(self.fill, self._brush)
+        painter.strokePath(self.lines, self._pen)
+
+
+class LineItem(QGraphicsItem):
+    """Outlines without a fill: what passes underneath (dashed), a hovered pose (dashed), ends of travel."""
+
+    def __init__(self, path: Path, line: LineClass, ink: QColor) -> None:
+        super().__init__()
+        self._path = qt_path((path,))
+        self._line = line
+        self._pen = pen(line, ink)
+        self._bounds = self._path.boundingRect().adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
+
+    def dress(self, ink: QColor) -> None:
+        """Give the item its colour."""
+        self._pen = pen(self._line, ink)
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        return self._bounds
+
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
+        painter.strokePath(self._path, self._pen)
+
+
+class StillLayer(QGraphicsItem):
+    """All that does not move between two depths, painted once for each view and then shown from a pixmap.
+
+    `draw` paints in logical pixels of the viewport, given the transform from mm. `forget` drops the pixmap.
+    """
+
+    def __init__(self, draw: Callable[[QPainter, QTransform, QRectF], None]) -> None:
+        super().__init__()
+        self._draw = draw
+        self._kept: QPixmap | None = None
+        self._key: tuple[object, ...] = ()
+
+    def forget(self) -> None:
+        """Paint anew at the next chance."""
+        self._kept = None
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        return EVERYWHERE
+
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
+        view = widget.parent() if widget is not None else None
+        if not isinstance(view, QGraphicsView) or widget is None:
+            return
+        to_pixels = view.viewportTransform()
+        ratio = painter.device().devicePixelRatio()
+        key = (to_pixels.m11(), to_pixels.dx(), to_pixels.dy(), widget.width(), widget.height(), ratio)
+        if self._kept is None or key != self._key:
+            self._kept, self._key = self._painted(widget, to_pixels, ratio), key
+        painter.save()
+        painter.resetTransform()
+        painter.drawPixmap(0, 0, self._kept)
+        painter.restore()
+
+    def _painted(self, widget: QWidget, to_pixels: QTransform, ratio: float) -> QPixmap:
+        kept = QPixmap(widget.size() * ratio)
+        kept.setDevicePixelRatio(ratio)
+        kept.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(kept)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._draw(painter, to_pixels, QRectF(widget.rect()))
+        painter.end()
+        return kept
+
+
+class SymbolItem(QGraphicsItem):
+    """A joint symbol of one size at every zoom; `pin` is its place in the drawn section, `along` its direction in degrees."""
+
+    def __init__(self, symbol: DisplayList, style: Style) -> None:
+        super().__init__()
+        self.symbol, self._style = symbol, style
+        self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
+
+    def dress(self, symbol: DisplayList, style: Style) -> None:
+        """Give the item its strokes and its style."""
+        self.symbol, self._style = symbol, style
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        return _SYMBOL_BOX
+
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
+        draw_items(painter, self.symbol, self._style, to_pixels=QTransform.fromScale(1.0, -1.0))
+
+
+class NameItem(QGraphicsItem):
+    """A body's name, upright and of one size at every zoom, kept as a picture since letters with a halo are slow to draw."""
+
+    def __init__(self, words: str, style: Style, *, size: int = TEXT) -> None:
+        super().__init__()
+        self.words, self._style, self._size = words, style, size
+        self._strong = False
+        metrics = QFontMetricsF(font(size, weight=MEDIUM))
+        self.width, self.height = metrics.horizontalAdvance(words), metrics.capHeight()
+        self._kept: QPixmap | None = None
+        self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
+
+    def dress(self, style: Style, *, strong: bool) -> None:
+        """Give the item its style; `strong` for bodies in hand."""
+        if (style, strong) != (self._style, self._strong):
+            self._style, self._strong, self._kept = style, strong, None
+            self.update()
+
+    def boundingRect(self) -> QRectF:
+        w, h = self.width / 2.0 + HALO + 2.0, self.height / 2.0 + HALO + 6.0
+        return QRectF(-w, -h, 2.0 * w, 2.0 * h)
+
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
+        ratio = painter.device().devicePixelRatio()
+        box = self.boundingRect()
+        if self._kept is None or self._kept.devicePixelRatio() != ratio:
+            self._kept = self._painted(box, ratio)
+        painter.drawPixmap(box.topLeft(), self._kept)
+
+    def _painted(self, box: QRectF, ratio: float) -> QPixmap:
+        kept = QPixmap((box.size() * ratio).toSize())
+        kept.setDevicePixelRatio(ratio)
+        kept.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(kept)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        words = DrawnText((0.0, 0.0), self.words, self._size, halo=True, strong=self._strong)
+        draw_text(painter, words, self._style, at=QPointF(-box.left(), -box.top()))
+        painter.end()
+        return kept

@@ -1,0 +1,114 @@
+"""How does a display list become ink on a Qt painter? Pens from line classes, colours from what a paint means."""
+
+import math
+from collections.abc import Iterable, Sequence
+
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QTransform
+
+from app.theme import MEDIUM, REGULAR, Style, font
+from core.drawing.display_list import Fill, Group, Item, Paint, Stroke, Text, Tint
+from core.drawing.lines import LINES, LineClass
+from core.drawing.path import Edge, Path, Segment
+
+HALO = 3.0
+"""Width of the board's colour round words with a halo, logical pixels."""
+
+HEAT_OF_OVERLAP = 6
+"""Index of the heat step whose colour an overlap has: deep."""
+
+
+def colour(paint: Paint, style: Style) -> QColor:
+    """The colour that `paint` means in this theme."""
+    match paint:
+        case Tint():
+            return QColor(style.body_tint(paint.colour, order=paint.order))
+        case "ink":
+            return QColor(style.ink)
+        case "quiet":
+            return QColor(style.quiet_text)
+        case "board":
+            return QColor(style.board)
+        case "breach":
+            return QColor(style.breach_text)
+        case "overlap":
+            return QColor(style.heat[HEAT_OF_OVERLAP - 1])
+        case "hatch":
+            return QColor(style.hatch)
+
+
+def pen(line: LineClass, ink: QColor, *, cosmetic: bool = True) -> QPen:
+    """The pen of a line class; cosmetic pens keep their width in logical pixels at every zoom."""
+    form = LINES[line]
+    made = QPen(ink, form.width)
+    made.setCosmetic(cosmetic)
+    made.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    made.setCapStyle(Qt.PenCapStyle.FlatCap if form.dashes else Qt.PenCapStyle.RoundCap)
+    if form.dashes:
+        made.setDashPattern(list(form.dashes))
+    return made
+
+
+def qt_path(paths: Iterable[Path]) -> QPainterPath:
+    """Paths in mm as one Qt path, filled by the winding rule. Qt writes arcs as curves good to 3e-4 of their radius."""
+    made = QPainterPath()
+    made.setFillRule(Qt.FillRule.WindingFill)
+    for path in paths:
+        for run in path:
+            if run.edges:
+                made.moveTo(*run.edges[0].start)
+                for edge in run.edges:
+                    _add(made, edge)
+                if run.closed:
+                    made.closeSubpath()
+    return made
+
+
+def _add(made: QPainterPath, edge: Edge) -> None:
+    if isinstance(edge, Segment):
+        made.lineTo(*edge.end)
+        return
+    (x, y), r = edge.centre, edge.radius
+    # Qt counts angles towards -y; with y up the same numbers run the other way.
+    made.arcTo(QRectF(x - r, y - r, 2.0 * r, 2.0 * r), -math.degrees(edge.first), -math.degrees(edge.sweep))
+
+
+def draw_hatch(painter: QPainter, lines: Sequence[Sequence[Sequence[float]]], ink: QColor) -> None:
+    """Draw hatch lines (n, 2, 2) in the painter's coordinates with a narrow pen."""
+    painter.setPen(pen("narrow", ink))
+    painter.drawLines([QLineF(ax, ay, bx, by) for (ax, ay), (bx, by) in lines])
+
+
+def draw_items(painter: QPainter, items: Iterable[Item], style: Style, *, to_pixels: QTransform) -> None:
+    """Draw a display list on a painter in logical pixels; `to_pixels` takes mm (y up) there."""
+    for item in items:
+        match item:
+            case Fill():
+                painter.fillPath(to_pixels.map(qt_path(item.outlines)), QBrush(colour(item.paint, style)))
+            case Stroke():
+                painter.strokePath(to_pixels.map(qt_path((item.path,))), pen(item.line, colour(item.paint, style)))
+            case Text():
+                draw_text(painter, item, style, at=to_pixels.map(QPointF(*item.at)))
+            case Group():
+                painter.save()
+                painter.setClipPath(to_pixels.map(qt_path((item.clip,))), Qt.ClipOperation.IntersectClip)
+                draw_items(painter, item.items, style, to_pixels=to_pixels)
+                painter.restore()
+
+
+def draw_text(painter: QPainter, text: Text, style: Style, *, at: QPointF) -> None:
+    """Draw one line of words upright about `at`, logical pixels."""
+    face = font(round(text.size), weight=MEDIUM if text.strong else REGULAR)
+    metrics = QFontMetricsF(face, painter.device())
+    width = metrics.horizontalAdvance(text.words)
+    left = at.x() - {"left": 0.0, "middle": width / 2.0, "right": width}[text.anchor]
+    base = QPointF(round(left), round(at.y() + metrics.capHeight() / 2.0))
+    if text.halo:
+        outline = QPainterPath()
+        outline.addText(base, face, text.words)
+        halo = QPen(QColor(style.board), HALO)
+        halo.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+        painter.strokePath(outline, halo)
+    painter.setFont(face)
+    painter.setPen(colour(text.paint, style))
+    painter.drawText(base, text.words)

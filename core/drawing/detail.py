@@ -1,0 +1,184 @@
+"""Detail A: the narrow spot of a pair drawn again, enlarged, in a circle of its own, as drawings do (ISO 128-3)."""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from core.drawing.display_list import DisplayList, Fill, Group, Item, Paint, Stroke, Text
+from core.drawing.extent import extent
+from core.drawing.gap_mark import GapMark, arrow_head, gap_dimension
+from core.drawing.hatch import CUT_ANGLE, OVERLAP_ANGLE, hatch, hatch_path
+from core.drawing.lines import HATCH_PITCH, OVERLAP_PITCH, LineClass
+from core.drawing.path import Path, Pose, Run, circle, moved, polyline
+from core.drawing.region import overlap, widest_place
+from core.drawing.slabs import Slab
+from core.model.names import BodyName
+from core.model.shapes import Point
+
+LETTER = "A"
+HEAD_SIZE, TEXT_SIZE, NAME_SIZE = 20.0, 12.0, 13.0
+SPOT_LEAST = 14.0
+"""Least radius of the circle on the drawing, drawing units."""
+
+SPOT_MOST = 0.55
+"""Largest radius of the circle on the drawing, as a share of the enlarged one's."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """What detail A enlarges: the place and radius on the drawing, mm; the overlap there (None: apart) and its depths."""
+
+    centre: Point
+    radius: float
+    overlap: Path | None
+    band: tuple[float, float] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How bodies are shown: the paint of a slab, and the bodies drawn with the selected line."""
+
+    paint: Callable[[Slab], Paint]
+    selected: frozenset[BodyName] = frozenset()
+
+    def line(self, slab: Slab) -> LineClass:
+        """The line of a slab's outline."""
+        return "selected" if slab.body in self.selected else "wide"
+
+
+def spot_of(mark: GapMark, slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], *, unit: float, radius: float) -> Spot:
+    """The place that detail A is to enlarge, for a circle of `radius` drawing units; `unit` mm to a drawing unit."""
+    near = ((mark.points[0][0] + mark.points[1][0]) / 2.0, (mark.points[0][1] + mark.points[1][1]) / 2.0)
+    first, second = ([slab for slab in slabs if slab.body == body] for body in mark.pair)
+    pair = (poses.get(mark.pair[0], Pose()), poses.get(mark.pair[1], Pose()))
+    found = overlap(first, second, poses=pair, near=near, chord=unit / 20.0) if mark.gap < 0.0 else None
+    most, least = SPOT_MOST * radius * unit, SPOT_LEAST * unit
+    if found is None:
+        return Spot(near, min(most, max(least, 2.5 * math.dist(*mark.points))), None, None)
+    path, band = found
+    low_x, low_y, high_x, high_y = extent(path) or (*near, *near)
+    centre = ((low_x + high_x) / 2.0, (low_y + high_y) / 2.0)
+    half = math.hypot(high_x - low_x, high_y - low_y) / 2.0
+    return Spot(centre, min(most, max(least, 1.25 * half)), path, band)
+
+
+def magnification(spot: Spot, *, unit: float, radius: float) -> float:
+    """How many times larger the detail is than the drawing around it: the spot fills the circle, to the half below."""
+    free = radius * unit / spot.radius
+    return max(1.0, math.floor(2.0 * free) / 2.0)
+
+
+def spot_circle(spot: Spot, *, unit: float) -> DisplayList:
+    """The narrow circle on the drawing, with its letter."""
+    away = spot.radius + 9.0 * unit
+    at = (spot.centre[0] - 0.77 * away, spot.centre[1] - 0.77 * away)
+    return (Stroke((circle(spot.centre, spot.radius),), "narrow"), Text(at, LETTER, NAME_SIZE, strong=True, halo=True))
+
+
+def detail_view(
+    mark: GapMark,
+    spot: Spot,
+    slabs: Sequence[Slab],
+    poses: Mapping[BodyName, Pose],
+    *,
+    at: Point,
+    radius: float,
+    unit: float,
+    look: Look,
+) -> DisplayList:
+    """The enlarged circle of `radius` drawing units about `at` (mm), with its heading above and the number below."""
+    times = magnification(spot, unit=unit, radius=radius)
+    lens = Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
+    rim: Path = (circle(at, radius * unit),)
+    ours = sorted((slab for slab in slabs if slab.body in mark.pair), key=lambda slab: slab.fixed)
+    inside: list[Item] = [Fill((rim,), "board")]
+    for slab in ours:
+        inside += _enlarged(slab, poses.get(slab.body, Pose()), lens, times, unit=unit, look=look)
+    inside += _overlap(spot, lens, times, unit=unit)
+    for slab in ours:
+        posed = moved(slab.lines, poses.get(slab.body, Pose()))
+        inside.append(Stroke(moved(posed, lens, times), look.line(slab)))
+    inside += _names(ours, poses, lens, times, at=at, radius=radius * unit, unit=unit)
+    inside += _way_out(mark, spot, lens, times, unit=unit)
+    return (Group(tuple(inside), rim), Stroke(rim, "narrow"), *_captions(mark, times, at=at, radius=radius, unit=unit))
+
+
+def _enlarged(slab: Slab, pose: Pose, lens: Pose, times: float, *, unit: float, look: Look) -> list[Item]:
+    fills = tuple(moved(moved(path, pose), lens, times) for path in slab.fills)
+    items: list[Item] = [Fill(fills, look.paint(slab))]
+    if slab.fixed:
+        lines = hatch(fills, angle=CUT_ANGLE, pitch=HATCH_PITCH * unit)
+        items.append(Stroke(hatch_path(lines), "narrow", "quiet"))
+    return items
+
+
+def _overlap(spot: Spot, lens: Pose, times: float, *, unit: float) -> list[Item]:
+    if spot.overlap is None:
+        return []
+    return overlap_items(moved(spot.overlap, lens, times), unit=unit)
+
+
+def overlap_items(path: Path, *, unit: float) -> list[Item]:
+    """An overlap as it is drawn everywhere: dark ground, hatched at 135 degrees, narrow outline."""
+    lines = hatch((path,), angle=OVERLAP_ANGLE, pitch=OVERLAP_PITCH * unit)
+    return [Fill((path,), "overlap"), Stroke(hatch_path(lines), "narrow", "hatch"), Stroke(path, "narrow")]
+
+
+def _names(
+    slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], lens: Pose, times: float, *, at: Point, radius: float, unit: float
+) -> list[Item]:
+    """The bodies' names, each in the widest place that the circle leaves its body alone."""
+    names: list[Item] = []
+    window: Path = (circle(at, 0.92 * radius),)
+    for body in dict.fromkeys(slab.body for slab in slabs):
+        posed = [moved(moved(path, poses.get(body, Pose())), lens, times) for slab in slabs if slab.body == body for path in slab.fills]
+        others = [
+            moved(moved(path, poses.get(slab.body, Pose())), lens, times) for slab in slabs if slab.body != body for path in slab.fills
+        ]
+        place = widest_place(posed, within=unit, window=window, without=others)
+        if place is not None and place[1] > NAME_SIZE / 2.0 * unit:
+            names.append(Text(place[0], body, NAME_SIZE, strong=True, halo=True))
+    return names
+
+
+def _way_out(mark: GapMark, spot: Spot, lens: Pose, times: float, *, unit: float) -> list[Item]:
+    """The arrow along which the second body leaves the overlap, in true length; or the gap dimension, where they are apart."""
+    if mark.gap >= 0.0:
+        ends = tuple(_through(point, lens, times) for point in mark.points)
+        return list(gap_dimension(GapMark((ends[0], ends[1]), mark.gap, mark.required, mark.pair), unit=unit))
+    if mark.way_out is None:
+        return []
+    start = _through(spot.centre, lens, times)
+    end = (start[0] + times * mark.way_out[0], start[1] + times * mark.way_out[1])
+    length = math.dist(start, end)
+    if length == 0.0:
+        return []
+    back = ((start[0] - end[0]) / length, (start[1] - end[1]) / length)
+    shaft: Run = polyline(start, end)
+    return [Stroke((shaft,), "selected", "board"), Stroke((shaft,), "wide"), Fill((arrow_head(end, back, 1.4 * unit),), "ink")]
+
+
+def _through(point: Point, lens: Pose, times: float) -> Point:
+    return lens.place((times * point[0], times * point[1]))
+
+
+def _captions(mark: GapMark, times: float, *, at: Point, radius: float, unit: float) -> DisplayList:
+    x, y = at
+
+    def line(away: float) -> Point:
+        return (x, y + away * unit)
+
+    scale = f"{times:g} : 1 of the board"
+    head = (Text(line(radius + 34.0), LETTER, HEAD_SIZE, strong=True), Text(line(radius + 14.0), scale, TEXT_SIZE, "quiet"))
+    paint: Paint = "breach" if mark.short else "ink"
+    words = mark.words if mark.gap < 0.0 else f"{mark.words} of {mark.required:.2f} mm"
+    foot = [Text(line(-radius - 16.0), words, 15.0, paint, strong=True)]
+    if mark.gap < 0.0 and mark.way_out is not None:
+        dx, dy = mark.way_out
+        way = f"shortest way out: move {mark.pair[1]} by ({_signed(dx)}, {_signed(dy)}) mm"
+        foot.append(Text(line(-radius - 34.0), way, TEXT_SIZE, "quiet"))
+    return (*head, *foot)
+
+
+def _signed(value: float) -> str:
+    return f"{value:.2f}".replace("-", "−")

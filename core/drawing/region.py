@@ -1,0 +1,90 @@
+"""Outlines as polygons, for display alone: where two posed bodies overlap, and where a name fits. Never a gap."""
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from core.drawing.path import FULL_TURN, Edge, Path, Pose, Run, Segment, moved, polyline
+from core.drawing.slabs import Slab
+from core.model.shapes import Point
+
+
+def region(outlines: Sequence[Path], *, chord: float) -> BaseGeometry:
+    """The union of closed outlines as polygons whose chords leave their arcs by at most `chord` mm; may be empty."""
+    made = []
+    for path in outlines:
+        rings = [(run, shapely.Polygon(_points(run, chord))) for run in path if run.edges]
+        solid = shapely.union_all([ring for run, ring in rings if not _clockwise(run)])
+        made.append(solid.difference(shapely.union_all([ring for run, ring in rings if _clockwise(run)])))
+    return shapely.union_all(made)
+
+
+def overlap(
+    first: Sequence[Slab], second: Sequence[Slab], *, poses: tuple[Pose, Pose], near: Point, chord: float
+) -> tuple[Path, tuple[float, float]] | None:
+    """Where the slabs of two posed bodies overlap in the section and in depth, the patch nearest to `near`.
+
+    Returns its outline (straight edges, chords within `chord` mm) and the depths it covers, or None where nothing overlaps.
+    """
+    patches = []
+    for a in first:
+        for b in second:
+            band = (max(a.depth[0], b.depth[0]), min(a.depth[1], b.depth[1]))
+            if band[0] < band[1]:
+                common = _posed(a, poses[0], chord).intersection(_posed(b, poses[1], chord))
+                patches += [(part, band) for part in shapely.get_parts(common) if isinstance(part, shapely.Polygon) and part.area > 0.0]
+    if not patches:
+        return None
+    place = shapely.Point(near)
+    patch, band = min(patches, key=lambda item: (item[0].distance(place), -item[0].area))
+    ring = shapely.orient_polygons(patch)
+    return tuple(polyline(*_corners(line), closed=True) for line in (ring.exterior, *ring.interiors)), band
+
+
+def widest_place(outlines: Sequence[Path], *, within: float, window: Path = (), without: Sequence[Path] = ()) -> tuple[Point, float] | None:
+    """Centre and radius, mm, of about the largest circle inside the union of the outlines; None where they hold no area.
+
+    Only what lies inside the closed `window` (empty: everywhere) and outside the outlines `without` is looked at. The
+    radius is within `within` mm of the largest one.
+    """
+    whole = region(outlines, chord=within).difference(region(without, chord=within))
+    if window:
+        whole = whole.intersection(region((window,), chord=within))
+    parts = [part for part in shapely.get_parts(whole) if part.area > 0.0]
+    if not parts:
+        return None
+    line = shapely.maximum_inscribed_circle(max(parts, key=lambda part: float(part.area)), tolerance=within)
+    (x, y), _ = line.coords[0], line.coords[-1]
+    return (float(x), float(y)), float(line.length)
+
+
+def _posed(slab: Slab, pose: Pose, chord: float) -> BaseGeometry:
+    return region([moved(path, pose) for path in slab.fills], chord=chord)
+
+
+def _corners(ring: shapely.LinearRing) -> list[Point]:
+    return [(float(x), float(y)) for x, y in np.asarray(ring.coords)[:-1]]
+
+
+def _points(run: Run, chord: float) -> list[Point]:
+    return [edge.point(number / count) for edge in run.edges for count in (_chords(edge, chord),) for number in range(count)]
+
+
+def _chords(edge: Edge, chord: float) -> int:
+    if isinstance(edge, Segment) or edge.radius <= chord:
+        return 1 if isinstance(edge, Segment) else max(3, math.ceil(8.0 * abs(edge.sweep) / FULL_TURN))
+    return max(3, math.ceil(abs(edge.sweep) / (2.0 * math.acos(1.0 - chord / edge.radius))))
+
+
+def _clockwise(run: Run) -> bool:
+    """Whether the closed run bounds a hole: its doubled area, chords and arcs' segments together, is negative."""
+    return sum(_swept(edge) for edge in run.edges) < 0.0
+
+
+def _swept(edge: Edge) -> float:
+    (ax, ay), (bx, by) = edge.start, edge.end
+    chord = ax * by - bx * ay
+    return chord if isinstance(edge, Segment) else chord + edge.radius**2 * (edge.sweep - math.sin(edge.sweep))

@@ -1,0 +1,83 @@
+"""The joint symbols, after ISO 3952-1, drawn about the pin in drawing units (a pixel on a screen, 0.25 mm on paper).
+
+The symbol's x axis runs along the slide or slot; y up. Ticks under a symbol mean that one of its bodies is fixed.
+"""
+
+import math
+
+from core.drawing.display_list import DisplayList, Fill, Stroke
+from core.drawing.path import Arc, Path, Run, Segment, circle, polyline
+from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
+
+PIN_RADIUS = 4.0
+PIVOT_RADIUS = 4.5
+SLIDER = (9.0, 5.0)
+GUIDE = 17.0
+SLOT_HALF = 5.0
+
+
+def joint_symbol(joint: Joint, *, grounded: bool, reach: tuple[float, float] | None = None) -> DisplayList:
+    """The symbol of `joint`; `grounded`: one of its bodies is fixed; `reach`: ends of a slot in drawing units.
+
+    A pivot is a circle, a slide a block on its guide, a pin in a slot a circle between two lines. Bolted bodies show no
+    symbol: they move as one.
+    """
+    match joint:
+        case Pivot():
+            return (*_ground(-9.5, 9.0, grounded=grounded), *_post(grounded=grounded), *_circle(PIVOT_RADIUS))
+        case Slide():
+            return (*_guide(), *_ground(-SLIDER[1] - 1.5, GUIDE, grounded=grounded), *_block())
+        case PinSlot():
+            return (*_slot(*(reach or (-GUIDE, GUIDE))), *_circle(PIN_RADIUS))
+        case Bolted():
+            return ()
+
+
+def _circle(radius: float) -> DisplayList:
+    path: Path = (circle((0.0, 0.0), radius),)
+    return (Fill((path,), "board"), Stroke(path, "wide"))
+
+
+def _block() -> DisplayList:
+    (w, h) = SLIDER
+    path: Path = (polyline((-w, -h), (w, -h), (w, h), (-w, h), closed=True),)
+    return (Fill((path,), "board"), Stroke(path, "wide"))
+
+
+def _guide() -> DisplayList:
+    return (Stroke((polyline((-GUIDE, 0.0), (GUIDE, 0.0)),), "wide"),)
+
+
+def _post(*, grounded: bool) -> DisplayList:
+    """The two legs from a fixed pivot to its ground."""
+    if not grounded:
+        return ()
+    path: Path = (polyline((-6.0, -9.5), (0.0, 0.0)), polyline((0.0, 0.0), (6.0, -9.5)))
+    return (Stroke(path, "narrow"),)
+
+
+def _ground(level: float, half: float, *, grounded: bool) -> DisplayList:
+    """A base line at `level` with ticks below it, the sign of the fixed member."""
+    if not grounded:
+        return ()
+    base: Path = (polyline((-half, level), (half, level)),)
+    ticks: Path = tuple(polyline((x, level), (x - 3.0, level - 3.5)) for x in _spread(half))
+    return (Stroke(base, "narrow"), Stroke(ticks, "narrow"))
+
+
+def _spread(half: float) -> tuple[float, ...]:
+    count = max(2, round(half / 2.2))
+    return tuple(-half + (number + 0.75) * 2.0 * half / count for number in range(count))
+
+
+def _slot(low: float, high: float) -> DisplayList:
+    r = SLOT_HALF
+    outline = Run(
+        (
+            Segment((low, -r), (high, -r)),
+            Arc((high, 0.0), r, -math.pi / 2.0, math.pi),
+            Segment((high, r), (low, r)),
+            Arc((low, 0.0), r, math.pi / 2.0, math.pi),
+        )
+    )
+    return (Stroke((outline,), "narrow"),)
