@@ -1,1 +1,213 @@
-"""The plain page that `baysweep check` prints."""
+"""The plain page that `baysweep check` prints: the verdict first, then the pairs, then what the answer leaves out."""
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import TextIO
+
+from rich.console import Console, RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from core.model.finding import Finding
+from core.model.project import Project, Unit
+from core.sentences import (
+    caution,
+    counts_sentence,
+    finding_sentence,
+    mm,
+    not_covered_sentences,
+    only_together,
+    plain,
+    unchecked_reason,
+    unchecked_sentence,
+    verdict_sentence,
+)
+from core.sentences.checks import judged
+from core.sentences.numbers import at_list, counted, drive_number, drive_value, exact_mm, unit_of
+from core.sentences.verdict import checks_by_pair, telling_check
+from core.sweep.result import Breach, Check, SweepResult, Unchecked, Verdict
+
+WIDEST = 100
+"""Columns; longer lines are hard to read, however wide the terminal."""
+
+FEW = 5
+"""Clear pairs, and pairs not checked for one reason, that are listed where not all are asked for."""
+
+_RANK: dict[Verdict, int] = {"breach": 0, "undecided": 1, "clear": 2}
+_INK: dict[Verdict, str] = {"breach": "bold", "undecided": "italic", "clear": ""}
+
+
+def print_answer(result: SweepResult, project: Project, *, everything: bool, to: TextIO) -> None:
+    """Print the whole page. `everything`: list every pair instead of the first few."""
+    page = Page(to)
+    page.sentence(verdict_sentence(result, project, plain), style="bold")
+    page.sentence(counts_sentence(result, plain))
+    _print_pairs(page, result, project, everything=everything)
+    _print_breaches(page, result, project)
+    _print_findings(page, result.findings)
+    _print_unchecked(page, result.unchecked, unchecked_sentence(result, plain), everything=everything)
+    page.gap()
+    page.sentence(_work_line(result))
+    page.gap()
+    for sentence in not_covered_sentences(result, project, plain):
+        page.sentence(sentence)
+    page.gap()
+    page.sentence(caution(plain))
+
+
+class Page:
+    """A column of text on `to`: no markup is read from names, no colour is used, lines break at words."""
+
+    def __init__(self, to: TextIO) -> None:
+        self._console = Console(file=to, markup=False, emoji=False, highlight=False)
+        self._console.width = min(self._console.width, WIDEST)
+
+    def sentence(self, text: str, *, style: str = "", indent: int = 0) -> None:
+        """One paragraph; nothing for an empty text."""
+        if text:
+            self.show(Padding(Text(text, style=style), (0, 0, 0, indent)))
+
+    def gap(self) -> None:
+        """An empty line."""
+        self.show("")
+
+    def heading(self, text: str) -> None:
+        """A line of its own above a list."""
+        self.gap()
+        self.sentence(text, style="bold")
+
+    def table(self, heads: Sequence[str], rows: Iterable[Sequence[str | Text]], *, right: frozenset[int] = frozenset()) -> None:
+        """Columns without lines; `right` holds the places of columns that are set to the right."""
+        drawn = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="dim")
+        for place, head in enumerate(heads):
+            drawn.add_column(head, justify="right" if place in right else "left", no_wrap=place in right)
+        for row in rows:
+            drawn.add_row(*(Text(cell) if isinstance(cell, str) else cell for cell in row))
+        self.show(drawn)
+
+    def show(self, what: RenderableType) -> None:
+        """Anything that rich can print, without the blanks that it pads lines with."""
+        with self._console.capture() as captured:
+            self._console.print(what)
+        for line in captured.get().splitlines():
+            self._console.file.write(line.rstrip() + "\n")
+
+
+def _print_pairs(page: Page, result: SweepResult, project: Project, *, everything: bool) -> None:
+    checks = [telling_check(checks) for checks in checks_by_pair(result).values()]
+    checks.sort(key=lambda check: (_RANK[check.verdict], only_together(check, result), judged(check) - check.required_gap))
+    together = [check for check in checks if only_together(check, result)]
+    clear = [check for check in checks if check.verdict == "clear"]
+    alone = [check for check in checks if check.verdict == "breach" and check not in together]
+    undecided = [check for check in checks if check.verdict == "undecided"]
+    shown = clear if everything or len(clear) <= FEW + 1 else clear[:FEW]
+    if not checks:
+        return
+    page.gap()
+    asked = {check.required_gap for check in checks}
+    row = _row_of(project, tell_asked=len(asked) > 1)
+    rows: list[Sequence[str | Text]] = [row(check) for check in alone]
+    if together:
+        rows += [[Text("only when drives move together:", style="dim")], *(row(check) for check in together)]
+    rows += [row(check) for check in [*undecided, *shown]]
+    heads = ["pair", "verdict", "lowest gap", "where", "first contact"]
+    if len(asked) > 1:
+        heads.insert(3, "asked")
+    page.table(heads, rows, right=frozenset({heads.index("lowest gap"), heads.index("where") - 1}))
+    if len(shown) < len(clear):
+        page.sentence(f"{len(clear) - len(shown)} more pairs, all clear; --all lists them.")
+
+
+def _row_of(project: Project, *, tell_asked: bool) -> Callable[[Check], list[str | Text]]:
+    def row(check: Check) -> list[str | Text]:
+        pair = " and ".join(check.between)
+        asked = [exact_mm(check.required_gap, plain)] if tell_asked else []
+        return [
+            f"{check.section}: {pair}" if len(project.sections) > 1 else pair,
+            Text(check.verdict, style=_INK[check.verdict]),
+            _gap_cell(check),
+            *asked,
+            at_list(check.at, project, plain),
+            _first_contact(check, project),
+        ]
+
+    return row
+
+
+def _gap_cell(check: Check) -> str:
+    if check.lowest_gap <= -0.005:
+        return f"{mm(-check.lowest_gap)} deep"
+    if check.far:
+        return f"over {mm(check.lowest_gap if check.floor is None else check.floor, to='down')}"
+    return mm(max(judged(check), 0.0) if check.lowest_gap > 0 else 0.0, to="down")
+
+
+def _first_contact(check: Check, project: Project) -> str:
+    """Where a drive that leaves home meets the pair first; of a combined sweep, no order of positions is told."""
+    spans = [span for breach in check.breaches for span in breach.contacts]
+    if check.sweep != "solo" or not spans:
+        return ""
+    drive = check.drives[0]
+    home = next((each.home for each in project.drives if each.name == drive), 0.0)
+    if any(low <= home <= high for low, high in spans):
+        return "at home"
+    low, high = min(spans, key=lambda span: min(abs(span[0] - home), abs(span[1] - home)))
+    unit = unit_of(project, drive)
+    return drive_value(low, unit, to="down", tr=plain) if low > home else drive_value(high, unit, to="up", tr=plain)
+
+
+def _print_breaches(page: Page, result: SweepResult, project: Project) -> None:
+    """Every interval of every drive in which a pair comes closer than asked; each is proved clear outside."""
+    rows = [
+        [" and ".join(check.between), check.drives[0], _span(breach.start, breach.end, unit), _contacts(breach, unit), _depth(breach)]
+        for check in result.of_sweep("solo")
+        for unit in (unit_of(project, check.drives[0]),)
+        for breach in check.breaches
+    ]
+    if rows:
+        page.heading("Where a single drive, with the others at home, brings a pair too close")
+        page.table(["pair", "drive", "too close", "touching", "at worst"], rows)
+
+
+def _span(low: float, high: float, unit: Unit) -> str:
+    return f"{drive_number(low, to='down')} to {drive_value(high, unit, to='up', tr=plain)}"
+
+
+def _contacts(breach: Breach, unit: Unit) -> str:
+    return ", ".join(_span(low, high, unit) for low, high in breach.contacts) or "nowhere"
+
+
+def _depth(breach: Breach) -> str:
+    gap = f"{mm(-breach.lowest_gap)} deep" if breach.lowest_gap <= -0.005 else f"{mm(max(breach.lowest_gap, 0.0), to='down')}"
+    return f"{gap} at {drive_number(breach.at)}"
+
+
+def _print_findings(page: Page, findings: Sequence[Finding]) -> None:
+    if not findings:
+        return
+    page.heading("Found besides")
+    order = {"error": 0, "warning": 1, "note": 2}
+    for finding in sorted(findings, key=lambda finding: order[finding.level]):
+        page.sentence(f"{finding.level}: {finding_sentence(finding, plain)}", indent=2)
+
+
+def _print_unchecked(page: Page, unchecked: Sequence[Unchecked], sentence: str, *, everything: bool) -> None:
+    if not unchecked:
+        return
+    page.heading(sentence)
+    grouped: dict[str, list[str]] = {}
+    for pair in unchecked:
+        reason = "passes over" if pair.code == "passes-over" and not everything else unchecked_reason(pair, plain)
+        grouped.setdefault(reason or "no reason given", []).append(" and ".join(pair.between))
+    for reason, pairs in grouped.items():
+        shown = pairs if everything or len(pairs) <= FEW + 1 else pairs[:FEW]
+        more = f"; {len(pairs) - len(shown)} more" if len(shown) < len(pairs) else ""
+        page.sentence(f"{reason} ({len(pairs)}): {'; '.join(shown)}{more}", indent=2)
+
+
+def _work_line(result: SweepResult) -> str:
+    work = result.work
+    pairs = counted(len(checks_by_pair(result)), "1 pair", "{number} pairs", plain)
+    how = {"solo": "each drive by itself", "combined": "all drives together", "all": "each drive by itself and all together"}[result.covers]
+    told = f"Checked {pairs}, {how}: {work.boxes:,} boxes, {work.gap_queries:,} gaps, {drive_number(work.seconds, to='up')} s."
+    return f"{told} Stopped before the end." if result.stopped else told

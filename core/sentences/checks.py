@@ -91,9 +91,22 @@ def _breach_sentence(check: Check, project: Project, tr: Translator, *, together
         told = _contact_sentence(check, worst, project, tr)
     else:
         told = _combined_contact(check, project, tr, together=together)
+    if worst is not None:
+        told += _missed_sentence(check, worst, project, tr, tolerances)
     if len(check.breaches) > 1:
         told += " " + tr("It is one of {number} breaches along {drive}.").format(number=len(check.breaches), drive=check.drives[0])
     return told
+
+
+def _missed_sentence(check: Check, breach: Breach, project: Project, tr: Translator, tolerances: Tolerances) -> str:
+    """Over what values the required gap is missed; empty where that is told already, since contact begins and ends with it."""
+    if (breach.start, breach.end) == breach.contact or check.required_gap <= tolerances.touch:
+        return ""
+    drive = check.drives[0]
+    unit = unit_of(project, drive)
+    told = tr("The {required} you asked for is missed with {drive} from {low} to {high}.")
+    low, high = drive_number(breach.start, to="down"), drive_value(breach.end, unit, to="up", tr=tr)
+    return " " + told.format(required=exact_mm(check.required_gap, tr), drive=drive, low=low, high=high)
 
 
 def _contact_sentence(check: Check, breach: Breach, project: Project, tr: Translator) -> str:
@@ -102,10 +115,13 @@ def _contact_sentence(check: Check, breach: Breach, project: Project, tr: Transl
     unit = unit_of(project, drive)
     contact = next((span for span in breach.contacts if span[0] <= breach.at <= span[1]), breach.contacts[0])
     template = _approach(check, contact, project)
-    low = drive_value(contact[0], unit, to="down", tr=tr)
-    high = drive_value(contact[1], unit, to="up", tr=tr)
+    ends = {
+        "low": drive_value(contact[0], unit, to="down", tr=tr),
+        "low_number": drive_number(contact[0], to="down"),
+        "high": drive_value(contact[1], unit, to="up", tr=tr),
+    }
     first, second = check.between
-    told = tr(template).format(first=first, second=second, drive=drive, low=low, high=high)
+    told = tr(template).format(first=first, second=second, drive=drive, **ends)
     depth = -breach.lowest_gap
     if depth < 0.005:
         return tr("{told}, and just touches it at {at}.").format(told=told, at=drive_value(breach.at, unit, tr=tr))
@@ -123,8 +139,8 @@ def _approach(check: Check, contact: Span, project: Project) -> str:
     if at_start and home > contact[1]:
         return "{first} meets {second} once {drive} falls below {high}"
     if contact[0] <= home <= contact[1]:
-        return "{first} meets {second} with {drive} at home, from {low} to {high}"
-    return "{first} meets {second} while {drive} is between {low} and {high}"
+        return "{first} meets {second} with {drive} at home, from {low_number} to {high}"
+    return "{first} meets {second} while {drive} is between {low_number} and {high}"
 
 
 def _combined_contact(check: Check, project: Project, tr: Translator, *, together: bool) -> str:

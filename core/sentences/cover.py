@@ -1,8 +1,8 @@
 """What an answer does not cover: pairs not checked, assumptions, and the caution that goes with every answer."""
 
-from core.model.project import AllowedTogether, Body, Project
+from core.model.project import AllowedTogether, Body, DriveSpan, Project
 from core.sentences.checks import sampled_sentence
-from core.sentences.numbers import Translator, counted, drive_value, listed, mm, unit_of
+from core.sentences.numbers import Translator, counted, drive_number, drive_value, listed, mm, unit_of
 from core.sweep.result import Covers, SweepResult, Unchecked
 
 MOST_NAMES = 4
@@ -105,14 +105,15 @@ def _sampled(result: SweepResult, tr: Translator) -> str:
 
 
 def _rule_on_drives(rule: AllowedTogether, project: Project, tr: Translator) -> str:
-    spans = {}
-    for key, span in (("when", rule.when), ("keep", rule.keep)):
-        unit = unit_of(project, span.drive)
-        spans[key] = tr("{drive} is between {low} and {high}").format(
-            drive=span.drive, low=drive_value(span.start, unit, tr=tr), high=drive_value(span.end, unit, tr=tr)
-        )
-    told = tr("Left out by your rule: positions where {when} but not {keep}.")
-    return told.format(**spans)
+    told = tr("Left out by your rule: positions where {when} is between {when_span} but {keep} is not between {keep_span}.")
+    return told.format(
+        when=rule.when.drive, when_span=_span(rule.when, project, tr), keep=rule.keep.drive, keep_span=_span(rule.keep, project, tr)
+    )
+
+
+def _span(span: DriveSpan, project: Project, tr: Translator) -> str:
+    high = drive_value(span.end, unit_of(project, span.drive), tr=tr)
+    return tr("{low} and {high}").format(low=drive_number(span.start), high=high)
 
 
 def _sections_apart(project: Project, tr: Translator) -> str:

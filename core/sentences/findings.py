@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from string import Formatter
 
-from core.model.finding import Finding
+from core.model.faults import FAULTS, fault_of
+from core.model.finding import Finding, Place
 from core.sentences.numbers import Translator, drive_number, exact_mm, mm, opening, rounded
 
 # Field forms: {depth:mm} two decimals; {depth:mm_up}, {gap:mm_down} rounded so; {misfit:fine} three decimals;
@@ -43,10 +44,18 @@ class _Fields(Formatter):
 
 def finding_sentence(finding: Finding, tr: Translator) -> str:
     """The finding as a sentence or two, with what to do. A code without a sentence is shown with its data."""
+    if finding.code in FAULTS:
+        fault, remedy = fault_of(finding, translate=tr)
+        return opening(tr("{place} {fault}. {remedy}.").format(place=_subject(finding.place, tr), fault=fault, remedy=remedy))
     template = SWEEP_SENTENCES.get(finding.code)
     if template is None:
         return _bare(finding, tr)
     return opening(_Fields(tr).vformat(tr(template), (), _fields(finding)))
+
+
+def _subject(place: Place, tr: Translator) -> str:
+    """The place by name, or by path where it has none: the reader of a drawing knows names, not paths."""
+    return place.body or place.joint or place.drive or place.section or place.path or tr("the project")
 
 
 def _fields(finding: Finding) -> dict[str, object]:
