@@ -1,0 +1,76 @@
+"""A core of any outline cut into convex pieces: constrained Delaunay triangles, merged while they stay convex."""
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+Points = NDArray[np.complex128]
+Rings = tuple[Points, ...]
+
+_FLAT = 1e-12
+"""Sine of the corner angle below which three points count as lying on a line."""
+
+
+def polygon_of(rings: Rings) -> shapely.Polygon:
+    """The shapely polygon of an outer ring and its holes (complex points, mm)."""
+    return shapely.Polygon(_pairs(rings[0]), [_pairs(ring) for ring in rings[1:]])
+
+
+def _pairs(ring: Points) -> NDArray[np.float64]:
+    return np.column_stack([ring.real, ring.imag])
+
+
+def is_convex(ring: Points) -> bool:
+    """Whether a counter-clockwise ring turns left (or runs straight) at every corner, once round."""
+    edges = np.roll(ring, -1) - ring
+    turns = np.imag(np.conj(edges) * np.roll(edges, -1))
+    lengths = np.abs(edges) * np.abs(np.roll(edges, -1))
+    if np.any(turns < -_FLAT * lengths):
+        return False
+    return bool(np.isclose(np.sum(np.angle(np.roll(edges, -1) / edges)), 2 * np.pi))
+
+
+def convex_pieces(rings: Rings) -> tuple[Points, ...]:
+    """Convex rings, counter-clockwise, whose union is the core. Points, segments and convex rings come back as they are.
+
+    rings: outer ring counter-clockwise, holes clockwise. No vertex is added, so the union is exact.
+    """
+    if len(rings) == 1 and (len(rings[0]) < 3 or is_convex(rings[0])):
+        return rings
+    triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon_of(rings)))
+    corners = [_ring_of(triangle) for triangle in triangles]
+    return tuple(np.array(piece) for piece in _merged([corner for corner in corners if len(corner) == 3]))
+
+
+def _ring_of(triangle: shapely.Polygon) -> list[complex]:
+    points = [complex(x, y) for x, y in shapely.get_coordinates(triangle)[:-1]]
+    if np.imag(np.conj(points[1] - points[0]) * (points[2] - points[0])) < 0:
+        points.reverse()
+    return points
+
+
+def _merged(pieces: list[list[complex]]) -> list[list[complex]]:
+    """Join neighbours over their shared edge, longest edge first, where the union stays convex."""
+    alive = dict(enumerate(pieces))
+    homes: dict[tuple[complex, complex], int] = {}
+    for number, piece in alive.items():
+        for start, end in zip(piece, piece[1:] + piece[:1], strict=True):
+            homes[start, end] = number
+    inner = [edge for edge in homes if edge[::-1] in homes and (edge[0].real, edge[0].imag) < (edge[1].real, edge[1].imag)]
+    for start, end in sorted(inner, key=lambda edge: (-abs(edge[1] - edge[0]), edge[0].real, edge[0].imag)):
+        left, right = homes[start, end], homes[end, start]
+        joined = _joined(alive[left], alive[right], start=start, end=end)
+        if left != right and is_convex(np.array(joined)):
+            alive[left] = joined
+            for corner, following in zip(joined, joined[1:] + joined[:1], strict=True):
+                homes[corner, following] = left
+            del alive[right]
+    return list(alive.values())
+
+
+def _joined(left: list[complex], right: list[complex], *, start: complex, end: complex) -> list[complex]:
+    """The ring of two pieces joined over the edge `start`-`end` of `left` (which is `end`-`start` of `right`)."""
+    cut = left.index(end)
+    ahead = left[cut:] + left[:cut]
+    cut = right.index(start)
+    return ahead + (right[cut:] + right[:cut])[1:-1]

@@ -1,0 +1,223 @@
+"""Who is checked against whom: every pair of shapes of two bodies of a section that can move relative to each other."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Literal
+
+import numpy as np
+
+from core.clearance.batch import CorePair, Kind
+from core.clearance.distance import drawn_gaps
+from core.clearance.knuckles import Relief, RunningFit, clipped, joints_between, knuckle_of
+from core.clearance.rounded import Piece, Rounded, complex_of, outer_of_room, ring_of_room, solid_of
+from core.clearance.rules import Asked, asked_of
+from core.model.joints import Bolted, Joint
+from core.model.names import BodyName, JointName, SectionName
+from core.model.project import Body, Project, Section
+from core.model.shapes import Band, Bore, Frame, Room, Shape
+from core.motion.linkage import Linkage, SectionLinkage
+from core.tolerances import Tolerances
+
+Pair = tuple[BodyName, BodyName]
+Relation = Literal["solid", "room"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ShapePair:
+    """Two shapes of two bodies, as core pairs whose least signed gap is the gap of the shapes.
+
+    shapes: their numbers in the two bodies. cores: CONVEX pairs of (first, second), or BORE or FACE pairs of
+    (inner, room); room_first: the room belongs to the first body. across: mm between their depth bands (below 0: the
+    bands overlap). radii: of the first and second core. exact: the signed gap of the cores is the overlap depth too
+    (both convex, or a room); otherwise it overstates it. chord: mm by which the true gap may be larger.
+    running: the least gap is a running fit's, which needs more than 0 only.
+    """
+
+    shapes: tuple[int, int]
+    cores: tuple[CorePair, ...]
+    relation: Relation
+    room_first: bool
+    across: float
+    radii: tuple[float, float]
+    exact: bool
+    chord: float = 0.0
+    running: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Clipping:
+    """A knuckle: two shapes of two bodies that hold one pin. relief: radius mm, or the radial play where `running`."""
+
+    joint: JointName
+    shapes: tuple[int, int]
+    relief: float
+    running: bool
+    left: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BodyPair:
+    """Two bodies of a section, what the rules ask of them, and their shape pairs. groups: their rigid groups."""
+
+    section: SectionName
+    between: Pair
+    groups: tuple[int, int]
+    asked: Asked
+    tolerance: float
+    shape_pairs: tuple[ShapePair, ...]
+    knuckles: tuple[Clipping, ...]
+
+    @property
+    def passes_over(self) -> float | None:
+        """The least distance across the section where every shape pair passes over far enough, else None."""
+        if not self.shape_pairs or any(pair.across < 0 or pair.across < self.asked.depth_gap for pair in self.shape_pairs):
+            return None
+        return min(pair.across for pair in self.shape_pairs)
+
+    @property
+    def nothing_left(self) -> bool:
+        """Whether knuckles took away all there was to check."""
+        return not self.shape_pairs and bool(self.knuckles)
+
+
+def moving_pairs(project: Project, linkage: Linkage, *, tolerances: Tolerances) -> Iterator[BodyPair]:
+    """Every pair of bodies that can move relative to each other, in the file's order; exempt ones too."""
+    for section in project.sections:
+        own = linkage.section(section.name)
+        for first, second in combinations(section.bodies, 2):
+            if _can_move(own, first.name, second.name):
+                yield body_pair(project, section, own, (first, second), tolerances=tolerances)
+
+
+def still_pairs(project: Project, linkage: Linkage, *, tolerances: Tolerances) -> Iterator[BodyPair]:
+    """Every pair of bodies that never move relative to each other and are not bolted directly together."""
+    for section in project.sections:
+        own = linkage.section(section.name)
+        for first, second in combinations(section.bodies, 2):
+            joints = joints_between(section.joints, (first, second))
+            if not _can_move(own, first.name, second.name) and not any(isinstance(joint, Bolted) for joint in joints):
+                yield body_pair(project, section, own, (first, second), tolerances=tolerances)
+
+
+def _can_move(linkage: SectionLinkage, first: BodyName, second: BodyName) -> bool:
+    return linkage.group_of(first) != linkage.group_of(second)
+
+
+def body_pair(
+    project: Project, section: Section, linkage: SectionLinkage, bodies: tuple[Body, Body], *, tolerances: Tolerances
+) -> BodyPair:
+    """All shape pairs of two bodies of one section, knuckles clipped."""
+    first, second = bodies
+    joints = joints_between(section.joints, bodies)
+    pairs: list[ShapePair] = []
+    knuckles: list[Clipping] = []
+    for i, one in enumerate(first.shapes):
+        for j, other in enumerate(second.shapes):
+            across = _across(one.depth or first.depth, other.depth or second.depth)
+            pair, knuckle = _shape_pair((i, j), (one, other), across, joints, tolerances)
+            pairs.extend([pair] if pair else [])
+            knuckles.extend([knuckle] if knuckle else [])
+    return BodyPair(
+        section=section.name,
+        between=(first.name, second.name),
+        groups=(linkage.group_of(first.name), linkage.group_of(second.name)),
+        asked=asked_of(project, section.name, (first.name, second.name)),
+        tolerance=first.outline_tolerance + second.outline_tolerance,
+        shape_pairs=tuple(pairs),
+        knuckles=tuple(knuckles),
+    )
+
+
+def _across(first: Band, second: Band) -> float:
+    """Distance of two depth bands, mm; negative: they overlap."""
+    return max(first[0] - second[1], second[0] - first[1])
+
+
+def _shape_pair(
+    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, joints: tuple[Joint, ...], tolerances: Tolerances
+) -> tuple[ShapePair | None, Clipping | None]:
+    # Shapes that pass over each other need no relief: nothing of them meets in the section.
+    if across < 0:
+        for joint in joints:
+            found = knuckle_of(joint, shapes, tolerances=tolerances)
+            if isinstance(found, RunningFit):
+                fit = _room_pair(numbers, shapes, across, room_first=isinstance(shapes[0], Bore), running=True)
+                return fit, Clipping(found.joint, numbers, found.play, running=True, left=True)
+            if isinstance(found, Relief):
+                pair = _solid_pair(numbers, shapes, across, tolerances, relief=found)
+                return pair, Clipping(found.joint, numbers, found.radius, running=False, left=pair is not None)
+    for room_first in (True, False):
+        room, inner = (shapes[0], shapes[1]) if room_first else (shapes[1], shapes[0])
+        if isinstance(room, Bore | Frame) and _inside(inner, room) >= -tolerances.touch:
+            return _room_pair(numbers, shapes, across, room_first=room_first), None
+    return _solid_pair(numbers, shapes, across, tolerances), None
+
+
+def _solid_pair(
+    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, tolerances: Tolerances, *, relief: Relief | None = None
+) -> ShapePair | None:
+    first, second = _as_drawn(shapes, tolerances, held=relief is not None)
+    pieces_a, pieces_b = first.pieces(), second.pieces()
+    if relief is not None:
+        pieces_a, pieces_b = clipped(pieces_a, relief), clipped(pieces_b, relief)
+    if not pieces_a or not pieces_b:
+        return None
+    return ShapePair(
+        shapes=numbers,
+        cores=tuple(_core_pair(a, b) for a in pieces_a for b in pieces_b),
+        relation="solid",
+        room_first=False,
+        across=across,
+        radii=(first.radius, second.radius),
+        exact=len(pieces_a) == len(pieces_b) == 1,
+        chord=first.chord + second.chord,
+    )
+
+
+def _core_pair(a: Piece, b: Piece) -> CorePair:
+    return CorePair(Kind.CONVEX, a.points, b.points, a.radius + b.radius)
+
+
+def _as_drawn(shapes: tuple[Shape, Shape], tolerances: Tolerances, *, held: bool) -> tuple[Rounded, Rounded]:
+    """Both shapes as material: a room that the other is drawn across (or that holds their pin) as its wall ring."""
+    solids = [solid_of(shape) for shape in shapes]
+    for number, shape in enumerate(shapes):
+        if isinstance(shape, Bore | Frame) and (held or signed_gap(*solids) < -tolerances.touch):
+            solids[number] = ring_of_room(shape, chord=tolerances.ring_chord)
+    return solids[0], solids[1]
+
+
+def _room_pair(
+    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, *, room_first: bool, running: bool = False
+) -> ShapePair:
+    room, inner = (shapes[0], shapes[1]) if room_first else (shapes[1], shapes[0])
+    if not isinstance(room, Bore | Frame):
+        raise TypeError("a room pair needs a bore or a frame")
+    solid = solid_of(inner)
+    radii = (0.0, solid.radius) if room_first else (solid.radius, 0.0)
+    cores = room_cores(solid, room)
+    return ShapePair(numbers, cores, "room", room_first, across, radii, exact=True, running=running)
+
+
+def room_cores(inner: Rounded, room: Room) -> tuple[CorePair, ...]:
+    """The core pairs of a body inside a room: one for a bore, one for each inner face of a frame."""
+    corners = inner.rings[0]
+    if isinstance(room, Bore):
+        return (CorePair(Kind.BORE, corners, np.array([complex_of(room.centre)]), room.radius - inner.radius),)
+    ahead = complex(np.exp(1j * np.radians(room.turn)))
+    faces = []
+    for normal, half in ((-ahead, room.size[0] / 2), (-1j * ahead, room.size[1] / 2)):
+        faces.append(CorePair(Kind.FACE, corners, np.array([complex_of(room.centre) - half * normal]), inner.radius, normal))
+        faces.append(CorePair(Kind.FACE, corners, np.array([complex_of(room.centre) + half * normal]), inner.radius, -normal))
+    return tuple(faces)
+
+
+def _inside(inner: Shape, room: Room) -> float:
+    """How far inside the room a shape is drawn, mm: its gap there; negative: not inside."""
+    return float(drawn_gaps(room_cores(solid_of(inner), room)).min())
+
+
+def signed_gap(first: Rounded, second: Rounded) -> float:
+    """The least signed gap of two shapes' pieces as drawn, mm; below 0 where they overlap."""
+    return float(drawn_gaps([_core_pair(a, b) for a in first.pieces() for b in second.pieces()]).min())

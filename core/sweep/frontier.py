@@ -1,0 +1,88 @@
+"""One frontier of boxes for all rows: boxes are split, worst first, until each is decided or too small or the cap is met."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.clearance.distance import Look, look
+from core.clearance.motion_in_box import Boxes, Floats, Ints
+from core.sweep.rows_at import Low, Table
+
+Bools = NDArray[np.bool_]
+Progress = Callable[[float], bool]
+"""Gets the share done, 0 to 1; answers whether to go on."""
+
+MOST_AT_ONCE = 8192
+
+
+@dataclass(slots=True)
+class Effort:
+    """Counts what was done, for `Work`."""
+
+    boxes: int = 0
+    gap_queries: int = 0
+    poses: int = 0
+    stopped: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pending:
+    """Boxes not yet looked at, with the lower bound that their parents proved."""
+
+    boxes: Boxes
+    lower: Floats
+
+    def of(self, chosen: Bools | Ints) -> "Pending":
+        """The chosen boxes."""
+        return Pending(self.boxes.of(chosen), self.lower[chosen])
+
+    def __len__(self) -> int:
+        return len(self.lower)
+
+    def joined(self, other: "Pending") -> "Pending":
+        """Both, in order."""
+        parts = zip(self.boxes, other.boxes, strict=True)
+        return Pending(Boxes(*(np.concatenate(pair) for pair in parts)), np.concatenate([self.lower, other.lower]))
+
+
+def whole_range(table: Table, pairs: Ints) -> Pending:
+    """One box a core pair: the whole travel of its drives."""
+    below, above = table.batch.low[pairs], table.batch.high[pairs]
+    return Pending(Boxes(pairs, (below + above) / 2, (above - below) / 2), np.full(len(pairs), -np.inf))
+
+
+def halves(table: Table, boxes: Boxes, lower: Floats) -> Pending:
+    """Each box cut in two across the drive that can move the pair farthest in it."""
+    travel = table.batch.reach[boxes.pair] * boxes.half
+    axis = np.argmax(travel, axis=1)
+    rows = np.arange(len(axis))
+    half = boxes.half.copy()
+    half[rows, axis] /= 2
+    shift = np.zeros_like(half)
+    shift[rows, axis] = half[rows, axis]
+    both = Boxes(np.tile(boxes.pair, 2), np.concatenate([boxes.centre - shift, boxes.centre + shift]), np.tile(half, (2, 1)))
+    return Pending(both, np.tile(lower, 2))
+
+
+def looked(table: Table, pending: Pending, *, enough: Floats, margin: float, effort: Effort) -> Look:
+    """Look at the boxes; a child is never told worse than its parent."""
+    seen = look(table.batch, pending.boxes, enough=enough, margin=margin)
+    effort.boxes += len(pending)
+    effort.gap_queries += int(np.count_nonzero(~np.isnan(seen.gap)))
+    return Look(seen.gap, np.maximum(seen.lower, pending.lower), seen.upper)
+
+
+def improved(table: Table, low: Low, boxes: Boxes, seen: Look) -> Low:
+    """What is known of the rows after the gaps at the boxes' centres."""
+    real = np.flatnonzero(~np.isnan(seen.gap))
+    return low.improved(table.row[boxes.pair[real]], seen.gap[real], boxes.centre[real], boxes.pair[real])
+
+
+def worst_first(pending: Pending, *, most: int = MOST_AT_ONCE) -> tuple[Pending, Pending]:
+    """The boxes with the smallest lower bound, and the rest."""
+    if len(pending) <= most:
+        return pending, pending.of(np.zeros(len(pending), dtype=bool))
+    order = np.argsort(pending.lower, kind="stable")
+    return pending.of(np.sort(order[:most])), pending.of(np.sort(order[most:]))

@@ -1,0 +1,171 @@
+"""What a sweep has to look at, in numbers: rows (a pair judged against one need) and the core pairs that make each."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.clearance.batch import CorePair, Kind
+from core.clearance.pairs import BodyPair, ShapePair, moving_pairs
+from core.clearance.reach import PairMotion, between
+from core.model.project import Project
+from core.motion.linkage import Linkage, SectionLinkage, Step
+from core.tolerances import Tolerances
+
+Floats = NDArray[np.float64]
+Bars = Literal["", "free", "loop"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Row:
+    """One pair of bodies, judged against one need.
+
+    required: mm, what the row is judged against. need: the least nominal gap in the section that counts as met.
+    across: mm between the depth bands where the row passes over and is judged by the required depth gap, else None.
+    drives: indices of those on the pair's path. bars: why the row cannot be swept by bounds ("" : it can): an undriven
+    freedom ("free") or a closed loop ("loop") lies on the path.
+    """
+
+    pair: BodyPair
+    required: float
+    need: float
+    across: float | None
+    running: bool
+    drives: tuple[int, ...]
+    bars: Bars
+    shape_pairs: tuple[ShapePair, ...]
+
+    @property
+    def exact(self) -> bool:
+        """Whether the signed gaps of its cores are its overlap depth too."""
+        return all(pair.exact for pair in self.shape_pairs)
+
+    @property
+    def chord(self) -> float:
+        """mm by which the outlines swept lie outside the true ones; 0: exact."""
+        return max((pair.chord for pair in self.shape_pairs), default=0.0)
+
+    def gap_of(self, in_section: float) -> float:
+        """The row's gap from the gap in the section: the same, or over the depth where the row passes over."""
+        return in_section if self.across is None else sqrt(max(in_section, 0.0) ** 2 + self.across**2)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tasks:
+    """T core pairs with the row and motion of each. shape: which of the row's shape pairs each belongs to."""
+
+    cores: tuple[CorePair, ...]
+    row: NDArray[np.int64]
+    shape: NDArray[np.int64]
+    owner: NDArray[np.int64]
+    motions: tuple[PairMotion, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plan:
+    """All rows of a project in the file's order, and the tasks of those that bounds can sweep."""
+
+    project: Project
+    linkage: Linkage
+    pairs: tuple[BodyPair, ...]
+    rows: tuple[Row, ...]
+    tasks: Tasks
+    low: Floats
+    high: Floats
+    home: Floats
+
+
+def plan_of(project: Project, linkage: Linkage, *, tolerances: Tolerances) -> Plan:
+    """Lay out the sweep of a valid project."""
+    pairs = tuple(moving_pairs(project, linkage, tolerances=tolerances))
+    rows = tuple(
+        row
+        for pair in pairs
+        if pair.asked.unchecked is None and pair.passes_over is None
+        for row in _rows(pair, linkage.section(pair.section), tolerances)
+    )
+    drives = project.drives
+    return Plan(
+        project=project,
+        linkage=linkage,
+        pairs=pairs,
+        rows=rows,
+        tasks=tasks_of(rows, linkage),
+        low=np.array([drive.start for drive in drives], dtype=float),
+        high=np.array([drive.end for drive in drives], dtype=float),
+        home=np.array([drive.home for drive in drives], dtype=float),
+    )
+
+
+def _rows(pair: BodyPair, linkage: SectionLinkage, tolerances: Tolerances) -> list[Row]:
+    classes: dict[tuple[float, bool], list[ShapePair]] = {}
+    for shapes in pair.shape_pairs:
+        if shapes.across < 0:
+            classes.setdefault((-1.0, shapes.running), []).append(shapes)
+        elif shapes.across < pair.asked.depth_gap:
+            classes.setdefault((shapes.across, False), []).append(shapes)
+    steps = own_steps(linkage, pair.groups)
+    drives = tuple(sorted({index for step in steps for index, _ in step.ratios}))
+    bars: Bars = "loop" if any(step.passive for step in steps) else "free" if any(step.free for step in steps) else ""
+    found = []
+    for (across, running), shape_pairs in sorted(classes.items(), key=lambda item: item[0]):
+        required = 0.0 if running else pair.asked.gap if across < 0 else pair.asked.depth_gap
+        found.append(
+            Row(
+                pair=pair,
+                required=required,
+                need=_need(required, across=across, running=running, tolerance=pair.tolerance, touch=tolerances.touch),
+                across=across if across >= 0 else None,
+                running=running,
+                drives=drives,
+                bars=bars,
+                shape_pairs=tuple(shape_pairs),
+            )
+        )
+    return found
+
+
+def _need(required: float, *, across: float, running: bool, tolerance: float, touch: float) -> float:
+    if running:
+        return tolerance + touch
+    in_section = required if across < 0 else sqrt(max(required**2 - across**2, 0.0))
+    return in_section + tolerance - touch
+
+
+def own_steps(linkage: SectionLinkage, groups: tuple[int, int]) -> tuple[Step, ...]:
+    """The joints between two groups: their two chains without what carries both alike."""
+    first, second = (linkage.chain(group) for group in groups)
+    common = 0
+    while common < min(len(first), len(second)) and first[common] == second[common]:
+        common += 1
+    return (*first[common:], *second[common:])
+
+
+def tasks_of(rows: Sequence[Row], linkage: Linkage) -> Tasks:
+    """The core pairs of all rows that bounds can sweep, with the motion that each needs."""
+    cores: list[CorePair] = []
+    row_of: list[int] = []
+    shape_of: list[int] = []
+    owner: list[int] = []
+    motions: list[PairMotion] = []
+    known: dict[tuple[str, int, int, bool], int] = {}
+    for number, row in enumerate(rows):
+        if row.bars:
+            continue
+        section = linkage.section(row.pair.section)
+        for place, shapes in enumerate(row.shape_pairs):
+            groups = row.pair.groups[::-1] if shapes.room_first else row.pair.groups
+            faces = shapes.cores[0].kind == Kind.FACE
+            key = (row.pair.section, *groups, faces)
+            if key not in known:
+                motion = between(section.chain(groups[0]), section.chain(groups[1]), drawn=linkage.drawn.tolist())
+                known[key] = len(motions)
+                motions.append(motion.in_frame_of_b() if faces else motion)
+            cores.extend(shapes.cores)
+            row_of.extend([number] * len(shapes.cores))
+            shape_of.extend([place] * len(shapes.cores))
+            owner.extend([known[key]] * len(shapes.cores))
+    return Tasks(tuple(cores), np.array(row_of, dtype=int), np.array(shape_of, dtype=int), np.array(owner, dtype=int), tuple(motions))

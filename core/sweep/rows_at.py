@@ -1,0 +1,102 @@
+"""The gap of whole rows (least over their core pairs) at given drive values, and its descent to a nearby low."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.clearance.batch import Batch, Ragged
+from core.clearance.distance import look
+from core.clearance.motion_in_box import Boxes, Floats, Ints
+
+
+class Table(NamedTuple):
+    """A batch with its rows: row (T,) of each core pair; pairs: the core pairs of each row, which lie side by side."""
+
+    batch: Batch
+    row: Ints
+    pairs: Ragged
+
+    def __len__(self) -> int:
+        return len(self.pairs.count)
+
+    def of(self, rows: Ints, low: Floats, high: Floats) -> "Table":
+        """A table of the given rows (repeats allowed) over other ranges, (n, K) each, of their drives."""
+        owner, pair = self.pairs.spread(rows)
+        return table_of(self.batch.of(pair, low[owner], high[owner]), owner, rows=len(rows))
+
+
+def table_of(batch: Batch, row: Ints, *, rows: int) -> Table:
+    """row: (T,) sorted, below `rows`."""
+    count = np.bincount(row, minlength=rows).astype(np.int64)
+    return Table(batch, row, Ragged(np.cumsum(count) - count, count))
+
+
+class Low(NamedTuple):
+    """The least gap known of each row: gap (R,) mm, at (R, K) drive units, pair (R,) the core pair that has it."""
+
+    gap: Floats
+    at: Floats
+    pair: Ints
+
+    def improved(self, rows: Ints, gap: Floats, at: Floats, pair: Ints) -> "Low":
+        """The better of what was known and of new values (n,), several a row allowed; the first of equals stays."""
+        order = np.lexsort((np.arange(len(rows)), gap, rows))
+        first = order[np.unique(rows[order], return_index=True)[1]]
+        better = first[gap[first] < self.gap[rows[first]]]
+        found = Low(self.gap.copy(), self.at.copy(), self.pair.copy())
+        found.gap[rows[better]], found.at[rows[better]], found.pair[rows[better]] = gap[better], at[better], pair[better]
+        return found
+
+
+def nothing_known(rows: int, *, width: int) -> Low:
+    """No gap known of any row."""
+    return Low(np.full(rows, np.inf), np.zeros((rows, width)), np.zeros(rows, dtype=np.int64))
+
+
+def lower_at(table: Table, low: Low, rows: Ints, values: Floats) -> Low:
+    """What is known after looking at the rows (n,) at the values (n, K); only gaps below the known ones are measured."""
+    owner, pair = table.pairs.spread(rows)
+    at = values[owner]
+    seen = look(table.batch, Boxes(pair, at, np.zeros_like(at)), enough=low.gap[rows][owner], margin=0.0)
+    real = np.flatnonzero(~np.isnan(seen.gap))
+    return low.improved(rows[owner[real]], seen.gap[real], at[real], pair[real])
+
+
+def descended(
+    table: Table, low: Low, rows: Ints, bounds: tuple[Floats, Floats], *, first_step: float, rounds: int
+) -> Low:
+    """Compass search from what is known of the rows: each round tries a step both ways on every drive.
+
+    bounds: low and high (R, K). first_step: share of the range to begin with; halved where a round finds nothing.
+    It finds good upper bounds of the lowest gap; it proves nothing.
+    """
+    below, above = bounds
+    step = (above - below) * first_step
+    width = below.shape[1]
+    ways = np.concatenate([np.eye(width), -np.eye(width)])
+    rows = rows[np.isfinite(low.gap[rows])]
+    for _ in range(rounds):
+        if not len(rows) or not width:
+            break
+        tried = np.repeat(rows, len(ways))
+        values = low.at[tried] + np.tile(ways, (len(rows), 1)) * step[tried]
+        values = np.clip(values, below[tried], above[tried])
+        found = lower_at(table, low, tried, values)
+        stuck = ~(found.gap[rows] < low.gap[rows])
+        step[rows[stuck]] /= 2
+        low = found
+    return low
+
+
+def ends_of(table: Table) -> tuple[Floats, Floats]:
+    """Low and high of the drives of each row, (R, K); 0 for a row without core pairs."""
+    shape = (len(table), table.batch.low.shape[1])
+    below, above = np.zeros(shape), np.zeros(shape)
+    below[table.row], above[table.row] = table.batch.low, table.batch.high
+    return below, above
+
+
+def chosen_rows(flags: NDArray[np.bool_]) -> Ints:
+    """The numbers of the rows that are flagged."""
+    return np.flatnonzero(flags).astype(np.int64)

@@ -1,0 +1,185 @@
+"""One drive at a time, the others at home: where a pair breaches, where it touches, its lowest gap and the floor.
+
+Intervals of the drive are split until each is proved clear, proved a breach with or without contact, or half as wide
+as `Tolerances.sweep_end`. Outside the intervals that are told, clear is proved.
+"""
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.clearance.distance import Look
+from core.clearance.motion_in_box import Floats, Ints
+from core.sweep.combined import sweep
+from core.sweep.frontier import Effort, Pending, Progress, halves, improved, looked, whole_range, worst_first
+from core.sweep.rows_at import Low, Table, lower_at, nothing_known
+from core.tolerances import Tolerances
+
+Bools = NDArray[np.bool_]
+CLEAR, SHORT, CONTACT, OPEN = range(4)
+
+
+class Leaf(NamedTuple):
+    """Settled intervals: row (n,), start, end, state (CLEAR, SHORT, CONTACT, OPEN), gap at the middle (NaN: not measured)."""
+
+    row: Ints
+    start: Floats
+    end: Floats
+    state: Ints
+    gap: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A breach as the sweep sees it; see `core.sweep.result.Breach`. proved: some value inside is known to breach."""
+
+    start: float
+    end: float
+    contacts: tuple[tuple[float, float], ...]
+    grazes: bool
+    proved: bool
+    lowest: float = np.inf
+    at: float = np.nan
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Profile:
+    """For R rows (a pair and a drive each): low, floor (R,) mm, and the intervals that are not proved clear."""
+
+    low: Low
+    floor: Floats
+    intervals: tuple[tuple[Interval, ...], ...]
+
+
+def sweep_alone(
+    table: Table, need: Floats, *, tolerances: Tolerances, cap: int, effort: Effort, progress: Progress | None = None
+) -> Profile:
+    """Sweep R rows over one drive each. need: (R,) mm. cap: boxes a row; what is left beyond it is told as not clear."""
+    rows = len(table)
+    everything = np.arange(rows, dtype=np.int64)
+    home = _middle(table)
+    low = lower_at(table, nothing_known(rows, width=1), everything, home)
+    floor = np.full(rows, np.inf)
+    spent = np.zeros(rows, dtype=np.int64)
+    leaves: list[Leaf] = []
+    pending = whole_range(table, np.arange(len(table.batch), dtype=np.int64))
+    while len(pending):
+        now, later = worst_first(pending)
+        row = table.row[now.boxes.pair]
+        wanted = _wanted(low, tolerances)
+        enough = np.maximum(wanted, need)[row]
+        seen = looked(table, now, enough=enough, margin=tolerances.arithmetic, effort=effort)
+        spent += np.bincount(row, minlength=rows)
+        low = improved(table, low, now.boxes, seen)
+        state = _state(seen, need[row])
+        small = now.boxes.half[:, 0] <= tolerances.sweep_end / 4
+        done = (state != OPEN) & (seen.lower >= _wanted(low, tolerances)[row]) | small | (spent[row] >= cap)
+        np.minimum.at(floor, row[done], seen.lower[done])
+        leaves.append(_leaf(table, now, seen, state, done))
+        pending = later.joined(halves(table, now.boxes.of(~done), seen.lower[~done]))
+        if progress is not None and not progress(1.0 - len(np.unique(table.row[pending.boxes.pair])) / max(rows, 1)):
+            effort.stopped = True
+            leaves.append(_left(table, pending, floor))
+            break
+    found = _intervals(_joined(leaves), need, rows, tolerances)
+    return Profile(low, floor, _with_lowest(table, need, found, low, tolerances, effort))
+
+
+def _middle(table: Table) -> Floats:
+    middle = np.zeros((len(table), 1))
+    middle[table.row] = (table.batch.low + table.batch.high) / 2
+    return middle
+
+
+def _wanted(low: Low, tolerances: Tolerances) -> Floats:
+    return np.minimum(low.gap - tolerances.resolution, tolerances.far)
+
+
+def _state(seen: Look, need: Floats) -> Ints:
+    """What is proved of each interval. A breach is settled once it is also known whether all or none of it touches."""
+    touches, free = seen.upper <= 0.0, seen.lower > 0.0
+    short = seen.upper < need
+    return np.select([seen.lower >= need, short & touches, short & free], [CLEAR, CONTACT, SHORT], default=OPEN)
+
+
+def _leaf(table: Table, now: Pending, seen: Look, state: Ints, done: Bools) -> Leaf:
+    half = now.boxes.half[done, 0]
+    middle = now.boxes.centre[done, 0]
+    return Leaf(table.row[now.boxes.pair[done]], middle - half, middle + half, state[done], seen.gap[done])
+
+
+def _left(table: Table, pending: Pending, floor: Floats) -> Leaf:
+    """Intervals that were never looked at since the sweep was stopped."""
+    row = table.row[pending.boxes.pair]
+    np.minimum.at(floor, row, pending.lower)
+    middle, half = pending.boxes.centre[:, 0], pending.boxes.half[:, 0]
+    return Leaf(row, middle - half, middle + half, np.full(len(row), OPEN), np.full(len(row), np.nan))
+
+
+def _joined(leaves: list[Leaf]) -> Leaf:
+    """All leaves that are not clear, by row and start."""
+    every = Leaf(*(np.concatenate(parts) for parts in zip(*leaves, strict=True)))
+    kept = np.flatnonzero(every.state != CLEAR)
+    order = kept[np.lexsort((every.end[kept], every.start[kept], every.row[kept]))]
+    return Leaf(*(values[order] for values in every))
+
+
+def _intervals(leaf: Leaf, need: Floats, rows: int, tolerances: Tolerances) -> list[tuple[Interval, ...]]:
+    """Leaves of a row that touch each other are one interval, whichever core pairs they come from."""
+    found: list[list[Interval]] = [[] for _ in range(rows)]
+    first = 0
+    while first < len(leaf.row):
+        last, end = first + 1, leaf.end[first]
+        while last < len(leaf.row) and leaf.row[last] == leaf.row[first] and leaf.start[last] <= end + tolerances.arithmetic:
+            end = max(end, leaf.end[last])
+            last += 1
+        part = Leaf(*(values[first:last] for values in leaf))
+        found[part.row[0]].append(_interval(part, need[part.row[0]], tolerances))
+        first = last
+    return [tuple(row) for row in found]
+
+
+def _interval(part: Leaf, need: float, tolerances: Tolerances) -> Interval:
+    start, end = float(part.start[0]), float(part.end.max())
+    known = (part.state != OPEN) | (part.gap < need)
+    touching = (part.state == CONTACT) | ((part.state == OPEN) & (part.gap <= 0.0))
+    proved = bool(np.any(known))
+    slack = max(float(part.start[known].min()) - start, end - float(part.end[known].max())) if proved else np.inf
+    return Interval(
+        start=start,
+        end=end,
+        contacts=_unions(part.start[touching], part.end[touching], join=tolerances.arithmetic),
+        grazes=slack > tolerances.sweep_end,
+        proved=proved,
+    )
+
+
+def _unions(starts: Floats, ends: Floats, *, join: float) -> tuple[tuple[float, float], ...]:
+    """Sorted intervals with those that touch made one."""
+    merged: list[list[float]] = []
+    for start, end in zip(starts.tolist(), ends.tolist(), strict=True):
+        if merged and start <= merged[-1][1] + join:
+            merged[-1][1] = max(merged[-1][1], end)
+        else:
+            merged.append([start, end])
+    return tuple((start, end) for start, end in merged)
+
+
+def _with_lowest(
+    table: Table, need: Floats, found: list[tuple[Interval, ...]], low: Low, tolerances: Tolerances, effort: Effort
+) -> tuple[tuple[Interval, ...], ...]:
+    """Give each interval its own lowest gap: a second sweep, over the intervals only."""
+    where = [(row, interval) for row, intervals in enumerate(found) for interval in intervals]
+    if not where:
+        return tuple(found)
+    rows = np.array([row for row, _ in where])
+    part = table.of(rows, *np.array([[interval.start, interval.end] for _, interval in where]).T[:, :, None])
+    bounds = sweep(part, need[rows], tolerances=tolerances, cap=2000, effort=effort)
+    lows = iter(zip(bounds.low.gap.tolist(), bounds.low.at[:, 0].tolist(), strict=True))
+    return tuple(tuple(_told(interval, *next(lows)) for interval in intervals) for intervals in found)
+
+
+def _told(interval: Interval, lowest: float, at: float) -> Interval:
+    return Interval(interval.start, interval.end, interval.contacts, interval.grazes, interval.proved, lowest, at)

@@ -1,0 +1,217 @@
+"""What the interference timeline shows: a row a pair, tightest first, with the lowest gap along every drive.
+
+Knows no colour and no pixel: `heat_steps` gives numbers from 1 (roomy) to 7 (deep), the window and reports choose how they look.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.model.names import DriveName, SectionName
+from core.model.project import Project
+from core.sweep.profile import Profile
+from core.sweep.result import Check, Pair, SweepResult, Values, Verdict
+
+Group = Literal["alone", "together", "undecided", "clear"]
+"""alone: a single drive breaches the pair; together: only drives that move together do."""
+
+GROUPS: tuple[Group, ...] = ("alone", "together", "undecided", "clear")
+DEEP = -0.5
+"""mm, judged gap below which an overlap counts as deep (heat step 7)."""
+
+_NO_NEED_SCALE = 0.25
+"""mm, stands in for a required gap of 0, where its multiples would all be 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """The gap of one pair along one drive: `lowest[i]` mm is the least for values `edges[i]`..`edges[i + 1]`, (n,) and (n + 1,)."""
+
+    drive: DriveName
+    edges: NDArray[np.float64]
+    lowest: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One pair. `cells`: the drives that move it, sampled. `solo`, `together`: what is proved of it so far.
+
+    lowest_gap mm at drive values `at`; `floor` its proved lower bound, None where there is none. `required` mm is what the
+    rules ask and `tolerance` mm what both outlines may be out, taken off a gap before it is judged. `verdict` is None while
+    nothing is proved. `clear_so_far` groups follow what is sampled until then.
+    """
+
+    section: SectionName
+    between: Pair
+    required: float
+    tolerance: float
+    group: Group
+    verdict: Verdict | None
+    lowest_gap: float
+    at: Values
+    floor: float | None
+    cells: Mapping[DriveName, Cells]
+    solo: Mapping[DriveName, Check]
+    together: Check | None
+
+    @property
+    def margin(self) -> float:
+        """mm by which the lowest gap exceeds what is required; negative where it is short."""
+        return self.lowest_gap - self.tolerance - self.required
+
+    @property
+    def lead(self) -> Check | None:
+        """The check that the row's numbers come from: its tightest solo one, or the combined one of a pair only met together."""
+        if self.group == "together" or not self.solo:
+            return self.together
+        return min(self.solo.values(), key=_margin)
+
+
+@dataclass(frozen=True, slots=True)
+class Timeline:
+    """All rows, by group and then tightest first."""
+
+    rows: tuple[Row, ...] = ()
+
+    def row_of(self, section: str, between: Pair) -> int | None:
+        """The place of a pair among the rows, or None where it is not checked."""
+        for place, row in enumerate(self.rows):
+            if row.section == section and row.between == between:
+                return place
+        return None
+
+    @property
+    def breaches(self) -> tuple[Row, ...]:
+        """The rows with a proved breach, by depth; those of single drives first."""
+        return tuple(row for row in self.rows if row.verdict == "breach")
+
+
+def timeline(project: Project, profiles: Iterable[Profile], result: SweepResult | None) -> Timeline:
+    """Join what is sampled and what is proved to rows; either may be empty. Rows of pairs in neither do not exist."""
+    sampled: dict[tuple[SectionName, Pair], list[Profile]] = {}
+    checks: dict[tuple[SectionName, Pair], list[Check]] = {}
+    for profile in profiles:
+        sampled.setdefault((profile.section, profile.between), []).append(profile)
+    for check in result.checks if result else ():
+        checks.setdefault((check.section, check.between), []).append(check)
+    homes = {drive.name: drive.home for drive in project.drives}
+    rows = [_row(key, sampled.get(key, []), checks.get(key, []), homes) for key in dict.fromkeys([*checks, *sampled])]
+    return Timeline(tuple(sorted(rows, key=lambda row: (GROUPS.index(row.group), row.margin))))
+
+
+def _row(
+    key: tuple[SectionName, Pair], sampled: Sequence[Profile], checks: Sequence[Check], homes: Mapping[DriveName, float]
+) -> Row:
+    solo = {check.drives[0]: check for check in checks if check.sweep == "solo"}
+    together = next((check for check in checks if check.sweep == "combined"), None)
+    cells = {profile.drive: Cells(profile.drive, profile.edges, profile.lowest) for profile in sampled}
+    required = checks[0].required_gap if checks else sampled[0].required
+    tolerance = checks[0].tolerance if checks else 0.0
+    group = _group(solo, together, cells, required)
+    verdict = _worst([check.verdict for check in checks])
+    lead = together if group == "together" or not solo else min(solo.values(), key=_margin)
+    lowest, at, floor = (lead.lowest_gap, lead.at, lead.floor) if lead else _lowest_sampled(cells, homes)
+    return Row(
+        section=key[0], between=key[1], required=required, tolerance=tolerance, group=group, verdict=verdict, lowest_gap=lowest,
+        at=at, floor=floor, cells=MappingProxyType(cells), solo=MappingProxyType(solo), together=together,
+    )  # fmt: skip
+
+
+def _margin(check: Check) -> float:
+    return check.lowest_gap - check.tolerance - check.required_gap
+
+
+def _worst(verdicts: Sequence[Verdict]) -> Verdict | None:
+    order: tuple[Verdict, ...] = ("breach", "undecided", "clear")
+    return next((verdict for verdict in order if verdict in verdicts), None)
+
+
+def _group(
+    solo: Mapping[DriveName, Check], together: Check | None, cells: Mapping[DriveName, Cells], required: float
+) -> Group:
+    verdicts = [check.verdict for check in solo.values()]
+    if "breach" in verdicts:
+        return "alone"
+    if together and together.verdict == "breach":
+        return "together"
+    if "undecided" in verdicts or (together and together.verdict == "undecided"):
+        return "undecided"
+    if not solo and not together and any(cell.lowest.min() < required for cell in cells.values()):
+        return "alone"
+    return "clear"
+
+
+def _lowest_sampled(cells: Mapping[DriveName, Cells], homes: Mapping[DriveName, float]) -> tuple[float, Values, None]:
+    tightest = min(cells.values(), key=lambda cell: float(cell.lowest.min()))
+    place = int(tightest.lowest.argmin())
+    middle = float(tightest.edges[place : place + 2].mean())
+    at = tuple((drive, middle if drive == tightest.drive else home) for drive, home in homes.items())
+    return float(tightest.lowest[place]), at, None
+
+
+def pooled(cells: Cells, edges: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The lowest gap over each interval of `edges`, (m + 1,) ascending drive values: (m,) mm, of all cells it touches.
+
+    An interval beyond the cells takes the nearest one, so a column never looks roomier than what lies in it.
+    """
+    last = len(cells.lowest) - 1
+    first = np.clip(np.searchsorted(cells.edges, edges[:-1], side="right") - 1, 0, last)
+    after = np.clip(np.searchsorted(cells.edges, edges[1:], side="left"), first + 1, last + 1)
+    ended = np.append(cells.lowest, np.inf)
+    spans = np.column_stack([first, after]).ravel()
+    return np.asarray(np.minimum.reduceat(ended, spans)[::2], dtype=np.float64)
+
+
+def judged(row: Row, drive: DriveName, edges: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Per interval of `edges` the lowest gap less tolerance, mm, (m,), held to what is proved of the breaches.
+
+    NaN where the drive does not move the pair. A breach thinner than the samples still shows in the interval that it lies in.
+    """
+    if drive not in row.cells:
+        return np.full(len(edges) - 1, np.nan)
+    lowest = pooled(row.cells[drive], edges) - row.tolerance
+    check = row.solo.get(drive)
+    for breach in check.breaches if check else ():
+        _cap(lowest, edges, (breach.start, breach.end), np.nextafter(row.required, -np.inf))
+        for contact in breach.contacts:
+            _cap(lowest, edges, contact, 0.0)
+        _cap(lowest, edges, (breach.at, breach.at), breach.lowest_gap - row.tolerance)
+    return lowest
+
+
+def _cap(lowest: NDArray[np.float64], edges: NDArray[np.float64], span: tuple[float, float], gap: float) -> None:
+    touched = (edges[1:] > span[0]) & (edges[:-1] < span[1])
+    if span[0] == span[1]:
+        touched = (edges[1:] >= span[0]) & (edges[:-1] <= span[1])
+    lowest[touched] = np.minimum(lowest[touched], gap)
+
+
+def heat_steps(judged_gaps: NDArray[np.float64], required: float) -> NDArray[np.int64]:
+    """Steps 1 to 7 of gaps against the required gap, (m,): 4 x, 2 x, 1 x, half of it, 0 and -0.5 mm part them; 0 for NaN."""
+    scale = required if required > 0 else _NO_NEED_SCALE
+    bounds = np.array([4 * scale, 2 * scale, required, scale / 2 if required > 0 else 0.0, 0.0, DEEP])
+    with np.errstate(invalid="ignore"):
+        steps = 1 + (judged_gaps[:, None] < bounds).sum(axis=1)
+    # A gap of exactly 0 is contact, unless nothing more than touching is asked.
+    steps[(judged_gaps == 0) & (required > 0)] = 6
+    return np.where(np.isnan(judged_gaps), 0, steps)
+
+
+def heat_step(judged_gap: float, required: float) -> int:
+    """The step of one gap."""
+    return int(heat_steps(np.array([judged_gap]), required)[0])
+
+
+def band_edges(project: Project, row: Row, drive: DriveName) -> tuple[float, ...]:
+    """The values worth stopping at along a drive, ascending: its ends, home, and where breaches and contacts begin, end and are deepest."""
+    found = next(record for record in project.drives if record.name == drive)
+    values = {found.start, found.home, found.end}
+    check = row.solo.get(drive)
+    for breach in check.breaches if check else ():
+        values.update((breach.start, breach.at, breach.end))
+        values.update(value for contact in breach.contacts for value in contact)
+    return tuple(sorted(values))
