@@ -1,0 +1,109 @@
+"""How far apart are two outlines, and how deep do they overlap? By shapely and by Minkowski differences.
+
+All poses are relative: the first outline is moved, the second stands. mm, radians here.
+"""
+
+import math
+
+import numpy as np
+import shapely
+from shapely.geometry import Point, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from tests.checker.outline import Floats, Outline
+
+
+def moved_points(points: Floats, turns: Floats, shifts: Floats) -> Floats:
+    """Points (m, 2) under n poses: (n, m, 2)."""
+    c, s = np.cos(turns)[:, None], np.sin(turns)[:, None]
+    x, y = points[:, 0], points[:, 1]
+    return np.stack([c * x - s * y + shifts[:, :1], s * x + c * y + shifts[:, 1:]], axis=-1)
+
+
+def moved_geometries(geometry: BaseGeometry, turns: Floats, shifts: Floats) -> list[BaseGeometry]:
+    """The geometry under n poses, as shapely objects."""
+    n = len(turns)
+    many = np.full(n, geometry)
+    coordinates = moved_points(shapely.get_coordinates(geometry), turns, shifts).reshape(-1, 2)
+    return list(shapely.set_coordinates(many.copy(), coordinates))
+
+
+def distances(a: Outline, b: Outline, turns: Floats, shifts: Floats) -> Floats:
+    """Distances of the polygons, 0 where they meet; (n,)."""
+    return np.asarray(shapely.distance(np.array(moved_geometries(a.geometry, turns, shifts)), b.geometry), float)
+
+
+def _edge_normals(polygon: BaseGeometry) -> Floats:
+    ring = shapely.get_coordinates(polygon.exterior.normalize() if isinstance(polygon, Polygon) else polygon)
+    ahead = np.diff(ring, axis=0)
+    ahead = ahead[np.hypot(ahead[:, 0], ahead[:, 1]) > 1e-12]
+    return np.column_stack([ahead[:, 1], -ahead[:, 0]]) / np.hypot(ahead[:, 0], ahead[:, 1])[:, None]
+
+
+def convex_depths(a: Outline, b: Outline, turns: Floats, shifts: Floats) -> Floats:
+    """Shortest translations that separate two convex polygons that overlap: the nearest face of their Minkowski difference; (n,)."""
+    normals_a, normals_b = _edge_normals(a.geometry), _edge_normals(b.geometry)
+    normals_a, normals_b = np.vstack([normals_a, -normals_a]), np.vstack([normals_b, -normals_b])
+    depths = np.empty(len(turns))
+    for i, (turn, shift) in enumerate(zip(turns, shifts, strict=True)):
+        c, s = math.cos(turn), math.sin(turn)
+        spin = np.array([[c, s], [-s, c]])
+        normals = np.vstack([normals_a @ spin, normals_b])
+        points = a.vertices @ spin + shift
+        need = np.max(normals @ b.vertices.T, axis=1) - np.min(normals @ points.T, axis=1)
+        depths[i] = np.min(need)
+    return depths
+
+
+def convex_pieces(geometry: BaseGeometry) -> list[Floats]:
+    """The geometry cut into convex pieces (itself, or triangles); each (m, 2)."""
+    pieces = []
+    for part in getattr(geometry, "geoms", [geometry]):
+        hull = part.convex_hull
+        if hull.area - part.area <= 1e-9 * max(1.0, hull.area):
+            pieces.append(shapely.get_coordinates(hull)[:-1])
+            continue
+        triangles = shapely.constrained_delaunay_triangles(part).geoms
+        pieces.extend(shapely.get_coordinates(t)[:-1] for t in triangles)
+    return pieces
+
+
+def depth(first: BaseGeometry, second: BaseGeometry) -> tuple[float, Floats]:
+    """Shortest translation that separates two geometries: its length and the vector to move the first by.
+
+    The first moved by t meets the second where t lies in the union of the Minkowski differences of their convex pieces; the
+    nearest point outside the union is on its outline. 0 where they do not overlap. A gap of no width in that union (a pin
+    exactly as wide as its slot) may be lost: such a depth is only exact to either side of it.
+    """
+    origin = Point(0.0, 0.0)
+    sums = []
+    for p in convex_pieces(first):
+        for q in convex_pieces(second):
+            differences = (q[:, None, :] - p[None, :, :]).reshape(-1, 2)
+            sums.append(shapely.convex_hull(shapely.multipoints(differences)))
+    union = shapely.union_all(np.array(sums))
+    if not union.contains(origin):
+        return 0.0, np.zeros(2)
+    line = shapely.shortest_line(origin, union.boundary)
+    way = shapely.get_coordinates(line)[1]
+    return float(np.hypot(*way)), way
+
+
+def depth_by_directions(first: BaseGeometry, second: BaseGeometry, *, directions: int = 720, step: float = 0.01) -> float:
+    """The same depth by brute force: the first is pushed in small steps in every direction until they no longer overlap.
+
+    Never less than the true depth, and no more than it by about `step` and the turn between two directions. Slow: a check on `depth`.
+    """
+    best = math.inf
+    reach = sum(math.hypot(g.bounds[2] - g.bounds[0], g.bounds[3] - g.bounds[1]) for g in (first, second))
+    for k in range(directions):
+        turn = 2.0 * math.pi * k / directions
+        lengths = np.arange(0.0, min(best, reach), step)
+        if len(lengths) == 0:
+            break
+        shifts = lengths[:, None] * np.array([math.cos(turn), math.sin(turn)])
+        areas = shapely.area(shapely.intersection(np.array(moved_geometries(first, np.zeros(len(lengths)), shifts)), second))
+        free = np.flatnonzero(areas <= 1e-9)
+        if len(free):
+            best = min(best, float(lengths[free[0]]))
+    return best
