@@ -146,6 +146,40 @@ def check(
     return _CODE_OF[result.verdict]
 
 
+@cli.command()
+@file_argument
+@click.option("--at", "given", multiple=True, metavar="DRIVE=VALUE", help="Where a drive stands; may be repeated. Others stand at home.")
+@json_option
+def pose(*, file: Path, given: tuple[str, ...], as_json: bool) -> None:
+    """Tell where every body stands with the drives at given values, and the gap of every checked pair."""
+    from core.project_file.read import read_project
+
+    project = read_project(file)
+    values = drive_values(project, given)
+    from app.mechanism_answers import pose_as_json, print_pose
+
+    if as_json:
+        print_json(pose_as_json(project, values))
+    else:
+        print_pose(project, values, to=sys.stdout)
+
+
+@cli.command(name="mobility")
+@file_argument
+@json_option
+def mobility_of(*, file: Path, as_json: bool) -> None:
+    """Tell in how many ways each section can move, what no drive moves, and which joints are redundant."""
+    from core.project_file.read import read_project
+
+    project = read_project(file)
+    from app.mechanism_answers import mobility_as_json, print_mobility
+
+    if as_json:
+        print_json(mobility_as_json(project))
+    else:
+        print_mobility(project, to=sys.stdout)
+
+
 def print_json(answer: object) -> None:
     """Print one line of JSON to stdout, names as they are written."""
     click.echo(json.dumps(answer, ensure_ascii=False, allow_nan=False))

@@ -1,0 +1,123 @@
+"""What `baysweep pose` and `baysweep mobility` answer: as dictionaries for JSON, and as plain pages."""
+
+import math
+from collections.abc import Mapping
+from typing import TextIO
+
+import numpy as np
+
+from app.answer_page import Page
+from core.model.names import DriveName
+from core.model.project import Project
+from core.motion.linkage import linkage_of
+from core.motion.mobility import SectionMobility, mobility
+from core.motion.pose import poses
+from core.sentences import mm, plain
+from core.sentences.numbers import at_list, counted, listed, rounded
+from core.sweep.at_pose import PoseGap, gaps_at
+from core.sweep.json_form import Json, JsonObject, number, values_as_json
+
+
+def pose_as_json(project: Project, values: Mapping[DriveName, float]) -> JsonObject:
+    """Where every body stands at `values` (all drives, drive units), the gap of every checked pair, the state of each loop.
+
+    p' = R(turn) p + shift takes a drawn point to its place; turn in degrees counter-clockwise, shift in mm.
+    """
+    return {
+        "at": values_as_json(tuple(values.items())),
+        "bodies": [_body(*where) for where in _posed(project, values)],
+        "gaps": [_gap(gap) for gap in gaps_at(project, dict(values))],
+        "loops": [],
+    }
+
+
+def print_pose(project: Project, values: Mapping[DriveName, float], *, to: TextIO) -> None:
+    """The same as a page, tightest pairs first."""
+    page = Page(to)
+    where = at_list(tuple(values.items()), project, plain)
+    page.sentence(f"With {where}:" if where else "As drawn; this project has no drives:", style="bold")
+    page.gap()
+    rows = [
+        [body, f"{rounded(turn, places=3)} deg", f"({rounded(shift.real, places=3)}, {rounded(shift.imag, places=3)}) mm"]
+        for _, body, turn, shift in _posed(project, values)
+    ]
+    page.table(["body", "turn", "shift"], rows, right=frozenset({1, 2}))
+    gaps = sorted(gaps_at(project, dict(values)), key=lambda gap: gap.gap)
+    if gaps:
+        page.gap()
+        page.table(["pair", "gap"], [[" and ".join(gap.between), _told(gap)] for gap in gaps], right=frozenset({1}))
+
+
+def _posed(project: Project, values: Mapping[DriveName, float]) -> list[tuple[str, str, float, complex]]:
+    """Section, body, turn in degrees and shift in mm of every body."""
+    linkage = linkage_of(project)
+    wanted = np.array([[values[name] for name in linkage.drives]], dtype=np.float64)
+    found: list[tuple[str, str, float, complex]] = []
+    for section in linkage.sections:
+        posed = poses(section, linkage, wanted)
+        for group, bodies in enumerate(section.groups):
+            turn, shift = math.degrees(posed.turn[0, group]), complex(posed.shift[0, group])
+            found += [(section.section, body, turn, shift) for body in bodies]
+    return found
+
+
+def _body(section: str, body: str, turn: float, shift: complex) -> JsonObject:
+    return {"section": section, "body": body, "turn": number(turn), "shift": [number(shift.real), number(shift.imag)]}
+
+
+def _gap(gap: PoseGap) -> JsonObject:
+    points: list[Json] = [[number(x), number(y)] for x, y in gap.points]
+    return {"section": gap.section, "between": list(gap.between), "gap": number(gap.gap), "points": points}
+
+
+def _told(gap: PoseGap) -> str:
+    return f"{mm(-gap.gap)} deep" if gap.gap <= -0.005 else mm(max(gap.gap, 0.0), to="down")
+
+
+def mobility_as_json(project: Project) -> JsonObject:
+    """How many ways each section can move, by count and by rank; what is undriven, what is redundant."""
+    return {"sections": [_mobility(section) for section in mobility(project, linkage_of(project))]}
+
+
+def _mobility(section: SectionMobility) -> JsonObject:
+    undriven: list[Json] = [{"joints": list(left.joints), "freedoms": left.freedoms, "lasting": left.lasting} for left in section.undriven]
+    excess: list[Json] = [{"joints": list(over.joints), "redundant": over.redundant} for over in section.excess]
+    return {
+        "section": section.section,
+        "count": section.count,
+        "real": section.real,
+        "rank": section.rank,
+        "instantaneous": section.instantaneous,
+        "drives": section.drives,
+        "undriven": undriven,
+        "redundant": section.redundant,
+        "excess": excess,
+    }
+
+
+def print_mobility(project: Project, *, to: TextIO) -> None:
+    """The same as a page."""
+    page = Page(to)
+    found = mobility(project, linkage_of(project))
+    rows = [[each.section, *(str(n) for n in (each.count, each.real, each.rank, each.drives, each.redundant))] for each in found]
+    page.table(["section", "count", "real", "rank", "drives", "redundant"], rows, right=frozenset(range(1, 6)))
+    page.gap()
+    page.sentence(
+        "Count: freedoms by counting bodies and joints. Real: by the rank of what the joints forbid at the drawn pose. "
+        "Redundant: what joints forbid more than once."
+    )
+    for section in found:
+        for sentence in _mobility_sentences(section):
+            page.sentence(f"{section.section}: {sentence}")
+
+
+def _mobility_sentences(section: SectionMobility) -> list[str]:
+    told = []
+    for left in section.undriven:
+        freedoms = counted(left.freedoms, "1 freedom", "{number} freedoms", plain)
+        where = "" if left.lasting else " at the drawn pose only, a dead centre"
+        told.append(f"{freedoms} that no drive moves{where}, at {listed(left.joints, plain)}.")
+    for over in section.excess:
+        times = counted(over.redundant, "one thing", "{number} things", plain)
+        told.append(f"{listed(over.joints, plain)} forbid {times} more than once; they fit only where their sizes agree.")
+    return told or ["every freedom is driven, and nothing is redundant."]
