@@ -15,6 +15,8 @@ class Tolerances:
     far: lowest gaps beyond this are not narrowed further; "at least" is told instead.
     chord: chord error where a curve must be made of straight edges.
     ring_chord: the same for the round wall of a bore that a body is drawn across.
+    misfit: a loop whose joints miss each other by no more than this is closed.
+    rank: singular values of a loop's derivative below this count as nothing (lengths over lengths, near 1 in a good pose).
     """
 
     touch: float = 3e-6
@@ -25,6 +27,8 @@ class Tolerances:
     far: float = 20.0
     chord: float = 1e-4
     ring_chord: float = 0.005
+    misfit: float = 1e-6
+    rank: float = 1e-6
 
 
 DEFAULT_TOLERANCES = Tolerances()

@@ -1,0 +1,82 @@
+"""What is told of a mechanism before anything is swept."""
+
+from collections.abc import Mapping
+
+import msgspec
+import pytest
+
+from core.model.finding import Datum, Finding
+from core.model.joints import Bolted
+from core.model.names import DriveName, JointName
+from core.model.project import AllowedTogether, DriveSpan, Project
+from core.motion.findings import motion_findings
+from core.motion.linkage import linkage_of
+from tests.mechanisms import BAY, between, bolted, drive, four_bar, mechanism, pivot, polar, push_pull, slide
+
+
+def found_in(project: Project) -> dict[str, Finding]:
+    return {finding.code: finding for finding in motion_findings(project, linkage_of(project))}
+
+
+def data_of(project: Project, code: str) -> Mapping[str, Datum]:
+    return found_in(project)[code].data
+
+
+def test_nothing_is_told_of_a_driven_four_bar():
+    assert not found_in(four_bar((40, 120, 80, 100), drawn=40))
+
+
+def test_a_part_held_by_nothing_is_told_once_with_its_bodies():
+    project = mechanism([pivot("hub", BAY, "arm", 0j), pivot("pin", "link", "bar", 5j)], drive("turn", ("hub", 1)))
+    finding, own_pin = motion_findings(project, linkage_of(project))
+    assert (own_pin.code, own_pin.place.joint) == ("undriven", "pin")
+    assert (finding.code, finding.level, finding.place.body) == ("body-unheld", "warning", "link")
+    assert finding.data["bodies"] == ("link", "bar")
+
+
+def test_an_undriven_pivot_is_told():
+    assert data_of(mechanism([pivot("hub", BAY, "arm", 0j)]), "undriven") == {"joints": ("hub",), "freedoms": 1}
+
+
+def test_a_joint_between_two_bodies_that_are_bolted_together_is_told():
+    project = mechanism([pivot("hub", BAY, "arm", 0j), bolted("clamp", BAY, "arm")])
+    assert data_of(project, "joint-idle") == {"first": BAY, "second": "arm"}
+
+
+def test_redundant_rods_are_a_note():
+    finding = found_in(push_pull(hub=12, turn=20))["redundant"]
+    assert finding.level == "note"
+    assert finding.data["number"] == 1
+
+
+def test_a_mechanism_drawn_at_its_dead_centre_is_told():
+    assert data_of(push_pull(hub=12, rods=(0,)), "dead-centre-drawn")["freedoms"] == 1
+
+
+def test_a_drive_that_cannot_move_is_told():
+    joints = [slide("rail 1", BAY, "block", along=0), slide("rail 2", BAY, "block", along=30, at=30j)]
+    finding = found_in(mechanism(joints, drive("push", ("rail 1", 1), unit="mm")))["drive-blocked"]
+    assert finding.place.drive == "push"
+    assert finding.data["joints"] == ("rail 1", "rail 2")
+
+
+def test_two_drives_on_one_freedom_block_each_other():
+    project = push_pull(hub=12, rods=(70,))
+    project = msgspec.structs.replace(project, drives=(*project.drives, drive("second", ("hub pivot", 1))))
+    findings = motion_findings(project, linkage_of(project))
+    blocked = [finding.place.drive for finding in findings if finding.code == "drive-blocked"]
+    assert blocked == ["servo", "second"]
+
+
+def test_play_outside_loops_and_allowed_together_are_told_as_unused():
+    project = mechanism([pivot("hub", BAY, "arm", polar(1, 2), play=0.2)], drive("turn", ("hub", 1)))
+    span = DriveSpan(drive=DriveName("turn"), start=0, end=1)
+    project = msgspec.structs.replace(project, allowed_together=(AllowedTogether(when=span, keep=span),))
+    findings = motion_findings(project, linkage_of(project))
+    assert [(finding.code, finding.data["key"]) for finding in findings] == [("unused-key", "play"), ("unused-key", "allowed_together")]
+
+
+@pytest.mark.parametrize("number", [0, 1])
+def test_an_empty_section_has_no_findings(number):
+    joints = [Bolted(name=JointName("screw"), between=between(BAY, "cover"))][:number]
+    assert not found_in(mechanism(joints))
