@@ -9,11 +9,12 @@ import numpy as np
 from app.answer_page import Page
 from core.model.names import DriveName
 from core.model.project import Project
+from core.motion.findings import motion_findings
 from core.motion.linkage import linkage_of
 from core.motion.mobility import SectionMobility, mobility
 from core.motion.pose import poses
-from core.sentences import mm, plain
-from core.sentences.numbers import at_list, counted, listed, rounded
+from core.sentences import finding_sentence, mm, plain
+from core.sentences.numbers import at_list, rounded
 from core.sweep.at_pose import PoseGap, gaps_at
 from core.sweep.json_form import Json, JsonObject, number, values_as_json
 
@@ -98,7 +99,8 @@ def _mobility(section: SectionMobility) -> JsonObject:
 def print_mobility(project: Project, *, to: TextIO) -> None:
     """The same as a page."""
     page = Page(to)
-    found = mobility(project, linkage_of(project))
+    linkage = linkage_of(project)
+    found = mobility(project, linkage)
     rows = [[each.section, *(str(n) for n in (each.count, each.real, each.rank, each.drives, each.redundant))] for each in found]
     page.table(["section", "count", "real", "rank", "drives", "redundant"], rows, right=frozenset(range(1, 6)))
     page.gap()
@@ -106,18 +108,5 @@ def print_mobility(project: Project, *, to: TextIO) -> None:
         "Count: freedoms by counting bodies and joints. Real: by the rank of what the joints forbid at the drawn pose. "
         "Redundant: what joints forbid more than once."
     )
-    for section in found:
-        for sentence in _mobility_sentences(section):
-            page.sentence(f"{section.section}: {sentence}")
-
-
-def _mobility_sentences(section: SectionMobility) -> list[str]:
-    told = []
-    for left in section.undriven:
-        freedoms = counted(left.freedoms, "1 freedom", "{number} freedoms", plain)
-        where = "" if left.lasting else " at the drawn pose only, a dead centre"
-        told.append(f"{freedoms} that no drive moves{where}, at {listed(left.joints, plain)}.")
-    for over in section.excess:
-        times = counted(over.redundant, "one thing", "{number} things", plain)
-        told.append(f"{listed(over.joints, plain)} forbid {times} more than once; they fit only where their sizes agree.")
-    return told or ["every freedom is driven, and nothing is redundant."]
+    for finding in motion_findings(project, linkage):
+        page.sentence(f"{finding.level}: {finding_sentence(finding, plain)}")

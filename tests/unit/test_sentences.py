@@ -26,7 +26,7 @@ from core.sentences import (
     way_out_sentence,
     why,
 )
-from core.sentences.findings import SWEEP_SENTENCES
+from core.sentences.findings import SENTENCES
 from core.sentences.numbers import drive_value, mm, proved_mm, rounded
 from core.sweep.result import Breach, Check, Knuckle, SweepResult, Unchecked, Work
 
@@ -329,12 +329,14 @@ def test_findings_of_a_sweep_read_as_sentences():
     assert finding_sentence(still, plain).startswith("Motor 1 and motor 2 overlap by 0.40 mm as drawn")
 
 
-SWEEP_DATA = {"first": "motor", "second": "rib", "joint": "hub pin", "depth": 0.4, "play": 0.15, "key": "pulse", "where": "swing"}
+MOTION_DATA = {"bodies": ("cam", "lever"), "joints": ("hub pin", "rail"), "freedoms": 2, "number": 1}
+DATA = {**MOTION_DATA, "first": "motor", "second": "rib", "joint": "hub pin", "depth": 0.4, "play": 0.15, "key": "pulse", "where": "swing"}
 
 
-@pytest.mark.parametrize("code", sorted(SWEEP_SENTENCES))
-def test_every_code_of_a_sweep_fills_its_sentence(code):
-    told = finding_sentence(Finding("note", Place(section="Top"), code, SWEEP_DATA), plain)
+@pytest.mark.parametrize("code", sorted(SENTENCES))
+def test_every_code_fills_its_sentence(code):
+    place = Place(section="Top", joint="hub pin", drive="swing")
+    told = finding_sentence(Finding("note", place, code, DATA), plain)
     assert told.endswith(".")
     assert code not in told
     assert "{" not in told
