@@ -1,5 +1,6 @@
 """Which body lies under the pointer? Pure: slabs, poses and a point in; a frozen answer out."""
 
+import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -25,15 +26,23 @@ class Hit:
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """A slab made ready for many questions."""
+    """A slab made ready for many questions; all of it lies within `radius` mm of `centre` at the drawn pose."""
 
     slab: Slab
     table: Pieces
+    centre: Point
+    radius: float
 
 
 def targets(slabs: Sequence[Slab]) -> tuple[Target, ...]:
     """Make slabs ready for `hit_test`; keep their order, low to high."""
-    return tuple(Target(slab, pieces(slab.fills)) for slab in slabs)
+    return tuple(_target(slab) for slab in slabs)
+
+
+def _target(slab: Slab) -> Target:
+    low_x, low_y, high_x, high_y = slab.extent() or (0.0, 0.0, 0.0, 0.0)
+    centre = ((low_x + high_x) / 2.0, (low_y + high_y) / 2.0)
+    return Target(slab, pieces(slab.fills), centre, math.hypot(high_x - low_x, high_y - low_y) / 2.0)
 
 
 def hit_test(
@@ -51,6 +60,8 @@ def hit_test(
         if only is not None and body not in only:
             continue
         centre = poses.get(body, DRAWN).unplace(point)
+        if math.dist(centre, target.centre) > target.radius + tolerance:
+            continue
         inside = covered(target.table, np.asarray(centre) + around)
         if inside[0]:
             return Hit(body, exact=True)

@@ -1,0 +1,389 @@
+"""The board: one section at true scale, with its grid and rulers; pan and zoom about the pointer, pick and drag bodies."""
+
+from collections.abc import Collection, Mapping, Sequence
+
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, QTimer, Signal
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QResizeEvent, QTransform, QWheelEvent
+from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
+
+from app.board.hit_test import Hit, hit_test
+from app.board.items import EVERYWHERE
+from app.board.overlay import ASIDE, OverlapSpan, Overlay, detail_radius
+from app.board.paint import pen
+from app.board.rulers import LEFT_WIDTH, TOP_HEIGHT, Ruler, RulerCorner
+from app.board.section_items import SectionItems
+from app.theme import Style
+from core.drawing.gap_mark import GapMark
+from core.drawing.path import Pose
+from core.model.names import BodyName, SectionName
+from core.model.project import Project, Section
+
+NOBODY = BodyName("")
+PoseTuple = tuple[float, float, float]
+"""turn in degrees counter-clockwise, shift in x and y, mm: p' = R(turn) p + shift."""
+
+LEAST_SCALE, MOST_SCALE = 0.02, 400.0
+"""Logical pixels a mm."""
+
+ZOOM_A_NOTCH = 1.2
+NOTCH = 120.0
+DRAG_FROM = 4
+"""Logical pixels a press may wander and still be a click."""
+
+NEAR = 3.0
+"""Logical pixels about a body that still pick it."""
+
+AIR = 16.0
+"""Logical pixels left free about a fitted section."""
+
+SETTLE_MS = 120
+"""Names find new places this long after the last pose."""
+
+EMPTY_HALF = 60.0
+"""Half the height in mm that an empty section shows."""
+
+
+class Board(QGraphicsView):
+    """Shows a section of a project; tells what the user points at and drags, and changes nothing itself."""
+
+    body_dragged = Signal(str, float, float, str)
+    """Body, x, y of the pointer in mm, phase: press, move, release."""
+    body_picked = Signal(str)
+    """A click on a body; empty for a click beside all."""
+    bodies_boxed = Signal(tuple)
+    """Bodies wholly inside a box drawn with the left button; with Alt, those that it touches."""
+    body_hovered = Signal(str)
+    """The body under the pointer; empty for none."""
+    pointer_moved = Signal(float, float)
+    """mm, section frame."""
+    view_changed = Signal()
+    """The scale or the part of the section that is seen."""
+    overlap_changed = Signal(object)
+    """An OverlapSpan, or None."""
+
+    def __init__(self, style: Style, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setScene(QGraphicsScene(self))
+        self._style = style
+        self._items: SectionItems | None = None
+        self._overlay = Overlay()
+        self._scale, self._centre = 1.0, QPointF(0.0, 0.0)
+        self._fitted = True
+        self._panning: QPointF | None = None
+        self._press: tuple[QPointF, BodyName] | None = None
+        self._dragging = False
+        self._box: QRectF | None = None
+        self._hovered = NOBODY
+        self._space = False
+        self._span: OverlapSpan | None = None
+        self._settle = QTimer(self, interval=SETTLE_MS, singleShot=True)
+        self._settle.timeout.connect(self._place_names)
+        self._set_up_view()
+        self._top, self._left = Ruler("top", style, self), Ruler("left", style, self)
+        self._corner = RulerCorner(style, self)
+
+    def _set_up_view(self) -> None:
+        self.scene().setSceneRect(EVERYWHERE)
+        self.scene().setItemIndexMethod(QGraphicsScene.ItemIndexMethod.NoIndex)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
+        self.setResizeAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
+        self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.FullViewportUpdate)
+        self.setOptimizationFlag(QGraphicsView.OptimizationFlag.DontAdjustForAntialiasing)
+        self.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self.setViewportMargins(LEFT_WIDTH, TOP_HEIGHT, 0, 0)
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Board")
+
+    def show_section(self, project: Project, section: SectionName) -> None:
+        """Build the section's items and fit them; a section that the project lacks shows an empty board."""
+        found = next((item for item in project.sections if item.name == section), None)
+        self._rebuild(found)
+        self.fit()
+
+    def refresh_section(self, project: Project, section: SectionName) -> None:
+        """Build the items anew after an edit, at the poses shown; the view stays."""
+        poses = dict(self._items.poses) if self._items is not None else {}
+        selected = self._items.selected if self._items is not None else frozenset()
+        self._rebuild(next((item for item in project.sections if item.name == section), None))
+        if self._items is not None:
+            names = {body.name for body in self._items.section.bodies}
+            self._items.set_poses({name: pose for name, pose in poses.items() if name in names})
+            self._items.dress(self._style, selected & names)
+        self._apply_view()
+
+    def _rebuild(self, section: Section | None) -> None:
+        self.scene().clear()
+        self._items = SectionItems(self.scene(), section, self._style) if section is not None else None
+        self._overlay.mark = None
+        self._overlay.forget_place()
+        self._hovered = NOBODY
+        if self._items is not None:
+            self._items.set_poses({})
+
+    def set_poses(self, poses: Mapping[BodyName, PoseTuple]) -> None:
+        """Put bodies where they are; those not named stay. Names and the gap dimension follow."""
+        if self._items is None:
+            return
+        self._items.set_poses({body: Pose(*pose) for body, pose in poses.items()})
+        self._tell_overlap()
+        self._settle.start()
+        self.viewport().update()
+
+    def set_ghost(self, poses: Mapping[BodyName, PoseTuple] | None) -> None:
+        """Show where bodies would be at another pose, dashed; None takes the ghost away."""
+        if self._items is not None:
+            self._items.set_ghost({body: Pose(*pose) for body, pose in poses.items()} if poses is not None else None)
+
+    def set_travel_ends(self, ends: Mapping[BodyName, Sequence[PoseTuple]] | None) -> None:
+        """Show bodies at the ends of their travel; None takes them away."""
+        if self._items is not None:
+            self._items.set_travel_ends({body: [Pose(*pose) for pose in poses] for body, poses in ends.items()} if ends else None)
+
+    def set_selected(self, bodies: Collection[BodyName]) -> None:
+        """Draw these bodies with the heavier line."""
+        if self._items is not None:
+            self._items.dress(self._style, bodies)
+            self._place_names()
+
+    def set_gap(self, mark: GapMark | None) -> None:
+        """Show a gap dimension; None takes it away. The numbers are the mark's own."""
+        before = self._overlay.mark
+        self._overlay.mark = mark
+        if before is None or mark is None or before.pair != mark.pair:
+            self._overlay.forget_place()
+            self._place_names()
+        self._tell_overlap()
+        self.viewport().update()
+
+    def set_detail(self, on: bool) -> None:  # noqa: FBT001 - a slot of a toggled action
+        """Show detail A of the gap dimension's place."""
+        self._overlay.detail = on
+        self._overlay.forget_place()
+        if self._fitted:
+            self.fit()
+        self.viewport().update()
+
+    def set_style(self, style: Style) -> None:
+        """Change the theme."""
+        self._style = style
+        for ruler in (self._top, self._left, self._corner):
+            ruler.set_style(style)
+        if self._items is not None:
+            self._items.dress(style, self._items.selected)
+            self._items.set_scale(self._scale)
+        self.viewport().update()
+
+    @property
+    def pixels_a_mm(self) -> float:
+        """The scale, logical pixels a mm."""
+        return self._scale
+
+    def fit(self) -> None:
+        """Show the whole section; where detail A is on and there is room beside the section, leave it free."""
+        self._fitted = True
+        window = QRectF(self.viewport().rect()).adjusted(AIR, AIR, -AIR, -AIR)
+        reach = self._items.extent() if self._items is not None else None
+        low_x, low_y, high_x, high_y = reach or (-EMPTY_HALF, -EMPTY_HALF, EMPTY_HALF, EMPTY_HALF)
+        width, height = max(high_x - low_x, 1e-3), max(high_y - low_y, 1e-3)
+        radius = detail_radius(QRectF(self.viewport().rect())) if self._overlay.detail else None
+        beside = 2.0 * (radius + ASIDE) if radius is not None and window.width() > 2.0 * (radius + ASIDE) + 100.0 else 0.0
+        scale = min((window.width() - beside) / width, window.height() / height)
+        self._scale = min(max(scale, LEAST_SCALE), MOST_SCALE)
+        self._centre = QPointF((low_x + high_x) / 2.0 + beside / 2.0 / self._scale, (low_y + high_y) / 2.0)
+        self._apply_view()
+
+    def zoom_by(self, factor: float, *, about: QPointF | None = None) -> None:
+        """Enlarge `factor` times; the place `about` (logical pixels of the viewport, None: its middle) stays where it is."""
+        at = about if about is not None else QPointF(self.viewport().rect().center())
+        before = self.to_mm(at)
+        scale = min(max(self._scale * factor, LEAST_SCALE), MOST_SCALE)
+        self._centre = before + (self._centre - before) * (self._scale / scale)
+        self._scale, self._fitted = scale, False
+        self._apply_view()
+
+    def pan_by(self, pixels: QPointF) -> None:
+        """Move the section over the board by logical pixels."""
+        self._centre -= QPointF(pixels.x() / self._scale, -pixels.y() / self._scale)
+        self._fitted = False
+        self._apply_view()
+
+    def to_mm(self, at: QPointF) -> QPointF:
+        """The place in the section under a point of the viewport."""
+        return self.viewportTransform().inverted()[0].map(at)
+
+    def _apply_view(self) -> None:
+        self.setTransform(QTransform.fromScale(self._scale, -self._scale))
+        self.centerOn(self._centre)
+        seen = self.viewportTransform()
+        self._top.set_scale(pixels=seen.m11(), origin=seen.dx())
+        self._left.set_scale(pixels=seen.m22(), origin=seen.dy())
+        self._overlay.forget_place()
+        if self._items is not None:
+            self._items.set_scale(self._scale)
+        self._place_names()
+        self.view_changed.emit()
+        self.viewport().update()
+
+    def _place_names(self) -> None:
+        if self._items is None:
+            return
+        mark = self._overlay.mark
+        must = set(self._items.selected) | set(mark.pair if mark is not None else ()) | {self._hovered}
+        self._items.set_names(pixels=self._scale, must=must)
+
+    def _tell_overlap(self) -> None:
+        span = self._overlay.span(self._items, pixels=self._scale) if self._items is not None else None
+        if span != self._span:
+            self._span = span
+            self.overlap_changed.emit(span)
+
+    def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:  # noqa: ARG002 - Qt's signature
+        painter.save()
+        painter.resetTransform()
+        window = QRectF(self.viewport().rect())
+        if self._items is not None:
+            self._overlay.draw(painter, self._items, self.viewportTransform(), window)
+        if self._box is not None:
+            painter.setPen(pen("dashed", QColor(self._style.ink)))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(self._box)
+        painter.restore()
+
+    def body_at(self, at: QPointF, *, only: Collection[BodyName] | None = None) -> Hit | None:
+        """The topmost body at a point of the viewport."""
+        if self._items is None:
+            return None
+        point = self.to_mm(at)
+        return hit_test(self._items.targets, self._items.poses, (point.x(), point.y()), tolerance=NEAR / self._scale, only=only)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        turned = event.angleDelta().y()
+        if turned:
+            self.zoom_by(ZOOM_A_NOTCH ** (turned / NOTCH), about=event.position())
+        event.accept()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        at = event.position()
+        if event.button() == Qt.MouseButton.MiddleButton or (event.button() == Qt.MouseButton.LeftButton and self._space):
+            self._panning = at
+            self.setCursor(Qt.CursorShape.ClosedHandCursor)
+        elif event.button() == Qt.MouseButton.LeftButton:
+            hit = self.body_at(at)
+            self._press = (at, hit.body if hit is not None else NOBODY)
+        event.accept()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        at = event.position()
+        self._tell_pointer(at)
+        if self._panning is not None:
+            self.pan_by(at - self._panning)
+            self._panning = at
+        elif self._press is not None:
+            self._drag_to(at)
+        else:
+            self._hover(at)
+        event.accept()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        at = event.position()
+        if self._panning is not None and event.button() in (Qt.MouseButton.MiddleButton, Qt.MouseButton.LeftButton):
+            self._panning = None
+            self._show_cursor()
+        elif self._press is not None and event.button() == Qt.MouseButton.LeftButton:
+            self._finish_press(at, touching=bool(event.modifiers() & Qt.KeyboardModifier.AltModifier))
+        event.accept()
+
+    def _tell_pointer(self, at: QPointF) -> None:
+        place = self.to_mm(at)
+        self._top.set_pointer(place.x())
+        self._left.set_pointer(place.y())
+        self.pointer_moved.emit(place.x(), place.y())
+
+    def _drag_to(self, at: QPointF) -> None:
+        if self._press is None:
+            return
+        start, body = self._press
+        if not self._dragging:
+            if (at - start).manhattanLength() < DRAG_FROM:
+                return
+            self._dragging = True
+            self._tell_drag(body, start, "press")
+        self._tell_drag(body, at, "move")
+        if not body:
+            self._box = QRectF(start, at).normalized()
+            self.viewport().update()
+
+    def _tell_drag(self, body: BodyName, at: QPointF, phase: str) -> None:
+        if body and self._items is not None and not self._items.held(body):
+            place = self.to_mm(at)
+            self.body_dragged.emit(body, place.x(), place.y(), phase)
+
+    def _finish_press(self, at: QPointF, *, touching: bool) -> None:
+        if self._press is None:
+            return
+        _, body = self._press
+        self._press = None
+        if self._dragging:
+            self._tell_drag(body, at, "release")
+        else:
+            self.body_picked.emit(body)
+        if self._box is not None and self._items is not None:
+            box = self.viewportTransform().inverted()[0].mapRect(self._box)
+            self.bodies_boxed.emit(self._items.boxed((box.left(), box.top(), box.right(), box.bottom()), touching=touching))
+        self._dragging, self._box = False, None
+        self.viewport().update()
+
+    def _hover(self, at: QPointF) -> None:
+        hit = self.body_at(at)
+        body = hit.body if hit is not None else NOBODY
+        if body != self._hovered:
+            self._hovered = body
+            self._place_names()
+            self.body_hovered.emit(body)
+
+    def leaveEvent(self, event: QEvent) -> None:
+        self._top.set_pointer(None)
+        self._left.set_pointer(None)
+        if self._hovered:
+            self._hovered = NOBODY
+            self._place_names()
+            self.body_hovered.emit(NOBODY)
+        super().leaveEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space and self._press is None:
+            self._space = True
+            self._show_cursor()
+        else:
+            event.ignore()
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self._space = False
+            self._show_cursor()
+        else:
+            event.ignore()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        self._space = False
+        self._show_cursor()
+        super().focusOutEvent(event)
+
+    def _show_cursor(self) -> None:
+        if self._panning is None:
+            self.setCursor(Qt.CursorShape.OpenHandCursor if self._space else Qt.CursorShape.ArrowCursor)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        width, height = self.width(), self.height()
+        self._corner.setGeometry(0, 0, LEFT_WIDTH, TOP_HEIGHT)
+        self._top.setGeometry(LEFT_WIDTH, 0, width - LEFT_WIDTH, TOP_HEIGHT)
+        self._left.setGeometry(0, TOP_HEIGHT, LEFT_WIDTH, height - TOP_HEIGHT)
+        if self._fitted:
+            self.fit()
+        else:
+            self._apply_view()

@@ -1,0 +1,122 @@
+"""What floats over the section: the overlap, the gap dimension, detail A. Drawn anew at each pose, in logical pixels."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QPainter, QTransform
+
+from app.board.paint import draw_items
+from app.board.section_items import SectionItems
+from core.drawing.detail import Look, Spot, detail_view, overlap_items, spot_circle, spot_of
+from core.drawing.extent import Extent
+from core.drawing.gap_mark import GapMark, gap_dimension
+from core.drawing.path import Pose
+from core.model.names import BodyName
+
+DETAIL_RADIUS, DETAIL_LEAST = 108.0, 64.0
+"""Largest and smallest radius of detail A, logical pixels; where the smallest has no room there is no detail."""
+
+HEAD, FOOT, ASIDE = 48.0, 46.0, 26.0
+"""Logical pixels that detail A's heading, its numbers and its sides need."""
+
+
+@dataclass(frozen=True, slots=True)
+class OverlapSpan:
+    """Where the overlap shown lies in y and in depth, mm, for projection lines; `band` None where the pair is apart."""
+
+    low: float
+    high: float
+    band: tuple[float, float] | None
+
+
+def detail_radius(window: QRectF) -> float | None:
+    """The radius of detail A in a board of that size, logical pixels; None where it has no room."""
+    radius = min(DETAIL_RADIUS, (window.height() - HEAD - FOOT - 16.0) / 2.0, window.width() / 5.5)
+    return radius if radius >= DETAIL_LEAST else None
+
+
+def detail_place(window: QRectF, radius: float, *, bodies: Sequence[QRectF], spot: QPointF) -> QPointF:
+    """The middle of detail A: of a few places along the board's sides, the one that covers least of the bodies.
+
+    A place over the spot itself is taken last. All in logical pixels; the first of equal places wins, from the right.
+    """
+    up, down = window.top() + HEAD + radius, window.bottom() - FOOT - radius
+    right, left = window.right() - ASIDE - radius, window.left() + ASIDE + radius
+    middle = min(max(window.center().y() - 6.0, up), down)
+    places = [QPointF(x, y) for x in (right, left) for y in (middle, up, down)]
+
+    def cost(place: QPointF) -> float:
+        box = QRectF(place.x() - radius, place.y() - radius - HEAD, 2.0 * radius, 2.0 * radius + HEAD + FOOT)
+        covered = sum(box.intersected(body).width() * box.intersected(body).height() for body in bodies if box.intersects(body))
+        return covered + (1e9 if math.dist((place.x(), place.y()), (spot.x(), spot.y())) < 1.3 * radius else 0.0)
+
+    return min(places, key=cost)
+
+
+class Overlay:
+    """The gap dimension and detail A over `items`. `mark` and `detail` are set by the board."""
+
+    def __init__(self) -> None:
+        self.mark: GapMark | None = None
+        self.detail = False
+        self._place: QPointF | None = None
+        self._spot: tuple[tuple[object, ...], Spot] | None = None
+
+    def forget_place(self) -> None:
+        """Look for detail A's place anew: the board was fitted, zoomed or resized, or another pair is shown."""
+        self._place = None
+
+    def span(self, items: SectionItems, *, pixels: float) -> OverlapSpan | None:
+        """Where the mark's overlap, or its two points, lie in y and depth."""
+        if self.mark is None:
+            return None
+        spot = self._spot_of(self.mark, items, 1.0 / pixels, DETAIL_RADIUS)
+        if spot.overlap is not None:
+            ys = [point[1] for run in spot.overlap for edge in run.edges for point in (edge.start, edge.end)]
+            return OverlapSpan(min(ys), max(ys), spot.band)
+        ys = [point[1] for point in self.mark.points]
+        return OverlapSpan(min(ys), max(ys), None)
+
+    def draw(self, painter: QPainter, items: SectionItems, to_pixels: QTransform, window: QRectF) -> None:
+        """Draw all that is wanted; nothing without a mark."""
+        mark = self.mark
+        if mark is None:
+            return
+        unit = 1.0 / to_pixels.m11()
+        radius = detail_radius(window) if self.detail else None
+        spot = self._spot_of(mark, items, unit, radius or DETAIL_RADIUS)
+        if spot.overlap is not None:
+            draw_items(painter, overlap_items(spot.overlap, unit=unit), items.style, to_pixels=to_pixels)
+        if radius is None:
+            draw_items(painter, gap_dimension(mark, unit=unit), items.style, to_pixels=to_pixels)
+            return
+        draw_items(painter, spot_circle(spot, unit=unit), items.style, to_pixels=to_pixels)
+        at = self._detail_at(items, spot, to_pixels, window, radius)
+        view = detail_view(
+            mark, spot, items.slabs, _poses(mark, items), at=at, radius=radius, unit=unit, look=Look(items.paint_of, items.selected)
+        )
+        draw_items(painter, view, items.style, to_pixels=to_pixels)
+
+    def _spot_of(self, mark: GapMark, items: SectionItems, unit: float, radius: float) -> Spot:
+        poses = _poses(mark, items)
+        key = (mark, unit, radius, id(items), *poses.values())
+        if self._spot is None or self._spot[0] != key:
+            self._spot = (key, spot_of(mark, items.slabs, poses, unit=unit, radius=radius))
+        return self._spot[1]
+
+    def _detail_at(self, items: SectionItems, spot: Spot, to_pixels: QTransform, window: QRectF, radius: float) -> tuple[float, float]:
+        if self._place is None:
+            bodies = [_box(reach, to_pixels) for slab in items.slabs if (reach := slab.extent(items.pose_of(slab.body))) is not None]
+            self._place = detail_place(window, radius, bodies=bodies, spot=to_pixels.map(QPointF(*spot.centre)))
+        at = to_pixels.inverted()[0].map(self._place)
+        return at.x(), at.y()
+
+
+def _poses(mark: GapMark, items: SectionItems) -> dict[BodyName, Pose]:
+    return {body: items.pose_of(body) for body in mark.pair}
+
+
+def _box(reach: Extent, to_pixels: QTransform) -> QRectF:
+    return to_pixels.mapRect(QRectF(reach[0], reach[1], reach[2] - reach[0], reach[3] - reach[1]))

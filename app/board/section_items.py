@@ -1,0 +1,321 @@
+"""The items of one section on a scene: built once, then moved, dressed and named. Watches the model, owns none of it."""
+
+import math
+from collections.abc import Collection, Mapping
+from itertools import groupby
+
+import numpy as np
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QBrush, QColor, QPainter, QTransform
+from PySide6.QtWidgets import QGraphicsScene
+
+from app.board.hit_test import Target, hit_test, targets
+from app.board.items import LineItem, NameItem, SlabItem, StillLayer, SymbolItem, place
+from app.board.names import NamePlace, Wanted, name_places
+from app.board.paint import colour, draw_hatch, draw_items, pen, qt_path
+from app.board.scale import steps, ticks
+from app.theme import Style
+from core.drawing.centre_lines import centre_lines
+from core.drawing.display_list import DisplayList, Paint, Tint
+from core.drawing.extent import Extent, joined_extent
+from core.drawing.hatch import CUT_ANGLE, hatch
+from core.drawing.lines import HATCH_PITCH, LineClass
+from core.drawing.path import DRAWN, Pose
+from core.drawing.region import widest_place
+from core.drawing.slabs import Slab, section_slabs
+from core.drawing.symbols import joint_symbol
+from core.model.joints import Bolted, PinSlot, Pivot, Slide
+from core.model.names import BodyName
+from core.model.project import Section
+from core.model.shapes import Point
+
+Poses = Mapping[BodyName, Pose]
+Pinned = Pivot | Slide | PinSlot
+
+UNDER_STILL, UNDER, ENDS, GHOST, SYMBOLS, NAMES = 9e3, 1e4, 1.4e4, 1.5e4, 2e4, 3e4
+"""Heights of what is drawn over all slabs; slabs themselves take 0, 1, 2, ... from low to high."""
+
+_NAME_PLACE_WITHIN = 0.25
+"""mm; how exactly the widest place of a body is looked for."""
+
+
+class SectionItems:
+    """All items of `section`; bodies that the project hides are left out."""
+
+    def __init__(self, scene: QGraphicsScene, section: Section, style: Style) -> None:
+        self.section, self.style = section, style
+        self.slabs = section_slabs(section)
+        self.targets: tuple[Target, ...] = targets(self.slabs)
+        self.poses: dict[BodyName, Pose] = {}
+        self.selected: frozenset[BodyName] = frozenset()
+        self._scene = scene
+        self._orders = tint_orders(section)
+        self._bodies = {body.name: body for body in section.bodies}
+        self._rooms: dict[BodyName, tuple[Point, float] | None] = {}
+        self._layers: list[StillLayer] = []
+        self._movers: list[tuple[int, SlabItem, LineItem]] = []
+        self._ghosts: list[LineItem] = []
+        self._ends: list[LineItem] = []
+        self._build_slabs()
+        self._symbols = self._built_symbols()
+        self._names = self._built_names()
+        self._discs = np.array([(*target.centre, target.radius) for target in self.targets], float).reshape(-1, 3)
+        self.dress(style, self.selected)
+
+    def _build_slabs(self) -> None:
+        """Movers as items of their own; the fixed slabs between two movers share one still layer, the lowest with the grid."""
+        lowest: list[Slab] = []
+        for fixed, group in groupby(enumerate(self.slabs), key=lambda entry: entry[1].fixed):
+            entries = list(group)
+            if not fixed:
+                for number, slab in entries:
+                    self._add_mover(number, slab)
+            elif entries[0][0] == 0:
+                lowest = [slab for _, slab in entries]
+            else:
+                self._add_layer(float(entries[0][0]), [slab for _, slab in entries], grid=False)
+        self._add_layer(-1.0, lowest, grid=True)
+        under = StillLayer(lambda painter, to_pixels, _: self._draw_under(painter, to_pixels))
+        under.setZValue(UNDER_STILL)
+        self._scene.addItem(under)
+        self._layers.append(under)
+
+    def _add_mover(self, number: int, slab: Slab) -> None:
+        item, under = SlabItem(slab, QColor()), LineItem(slab.lines, "dashed", QColor())
+        item.setZValue(number)
+        under.setZValue(UNDER + number)
+        under.setVisible(False)
+        self._scene.addItem(item)
+        self._scene.addItem(under)
+        self._movers.append((number, item, under))
+
+    def _add_layer(self, height: float, slabs: list[Slab], *, grid: bool) -> None:
+        def draw(painter: QPainter, to_pixels: QTransform, window: QRectF) -> None:
+            if grid:
+                draw_grid(painter, to_pixels, window, self.style)
+            for slab in slabs:
+                self._draw_fixed(painter, to_pixels, slab)
+
+        layer = StillLayer(draw)
+        layer.setZValue(height)
+        self._scene.addItem(layer)
+        self._layers.append(layer)
+
+    def _built_symbols(self) -> list[tuple[Pinned, SymbolItem]]:
+        made: list[tuple[Pinned, SymbolItem]] = []
+        for joint in self.section.joints:
+            if isinstance(joint, Bolted) or any(self._hidden(body) for body in joint.between):
+                continue
+            item = SymbolItem((), self.style)
+            item.setZValue(SYMBOLS)
+            self._scene.addItem(item)
+            made.append((joint, item))
+        return made
+
+    def _hidden(self, name: BodyName) -> bool:
+        body = self._bodies.get(name)
+        return body is None or body.view.hidden
+
+    def _built_names(self) -> dict[BodyName, tuple[NameItem, Point]]:
+        made = {}
+        for name in dict.fromkeys(slab.body for slab in self.slabs):
+            item = NameItem(name, self.style)
+            item.setZValue(NAMES)
+            item.setVisible(False)
+            self._scene.addItem(item)
+            made[name] = (item, (0.0, 0.0))
+        return made
+
+    def paint_of(self, slab: Slab) -> Paint:
+        """The tint of a moving body's slab; fixed bodies show the board between their hatch."""
+        return "board" if slab.fixed else Tint(self._bodies[slab.body].view.colour, self._orders[slab.body])
+
+    def line_of(self, slab: Slab) -> LineClass:
+        """Selection is line weight."""
+        return "selected" if slab.body in self.selected else "wide"
+
+    def dress(self, style: Style, selected: Collection[BodyName]) -> None:
+        """Give all items their colours and lines."""
+        self.style, self.selected = style, frozenset(selected)
+        ink = QColor(style.ink)
+        for _, item, under in self._movers:
+            item.dress(tint=colour(self.paint_of(item.slab), style), ink=ink, line=self.line_of(item.slab))
+            under.dress(ink)
+        for line in (*self._ghosts, *self._ends):
+            line.dress(ink)
+        for layer in self._layers:
+            layer.forget()
+        for name, (label, _) in self._names.items():
+            label.dress(style, strong=name in self.selected)
+
+    def _draw_fixed(self, painter: QPainter, to_pixels: QTransform, slab: Slab) -> None:
+        pixels = to_pixels.m11()
+        painter.setTransform(to_pixels)
+        painter.fillPath(qt_path(slab.fills), QBrush(QColor(self.style.board)))
+        draw_hatch(painter, hatch(slab.fills, angle=CUT_ANGLE, pitch=HATCH_PITCH / pixels).tolist(), QColor(self.style.quiet_text))
+        painter.strokePath(qt_path((slab.lines,)), pen(self.line_of(slab), QColor(self.style.ink)))
+        painter.resetTransform()
+
+    def _draw_under(self, painter: QPainter, to_pixels: QTransform) -> None:
+        """What of the bay may lie under something, dashed (where it does not, its own wide line hides the dashes)."""
+        painter.setTransform(to_pixels)
+        for slab in self.slabs[:-1]:
+            if slab.fixed:
+                painter.strokePath(qt_path((slab.lines,)), pen("dashed", QColor(self.style.ink)))
+        painter.resetTransform()
+        for body in self.section.bodies:
+            if body.fixed and not body.view.hidden:
+                draw_items(painter, centre_lines(body, unit=1.0 / to_pixels.m11()), self.style, to_pixels=to_pixels)
+
+    def pose_of(self, body: BodyName) -> Pose:
+        """The pose that a body is shown at."""
+        return self.poses.get(body, DRAWN)
+
+    def set_poses(self, poses: Poses) -> None:
+        """Move the items; bodies that are not named stay where they were."""
+        self.poses.update(poses)
+        covered = self._covered()
+        for number, item, under in self._movers:
+            pose = self.pose_of(item.slab.body)
+            place(item, pose)
+            under.setVisible(bool(covered[number]))
+            if covered[number]:
+                place(under, pose)
+        for joint, symbol in self._symbols:
+            self._place_symbol(joint, symbol)
+        for name, (label, anchor) in self._names.items():
+            if label.isVisible():
+                label.setPos(*self.pose_of(name).place(anchor))
+
+    def _covered(self) -> np.ndarray:
+        """Whether a higher slab may lie over each slab: their surrounding circles meet."""
+        if not len(self._discs):
+            return np.empty(0, bool)
+        at = np.array([self.pose_of(slab.body).place((x, y)) for slab, (x, y, _) in zip(self.slabs, self._discs.tolist(), strict=True)])
+        apart = np.linalg.norm(at[:, None] - at, axis=2)
+        meets = apart < self._discs[:, 2][:, None] + self._discs[:, 2]
+        covered: np.ndarray = np.triu(meets, 1).any(axis=1)
+        return covered
+
+    def _place_symbol(self, joint: Pinned, symbol: SymbolItem) -> None:
+        reference, moved = joint.between
+        holder = self.pose_of(moved if not isinstance(joint, PinSlot) else reference)
+        symbol.setPos(*holder.place(joint.at))
+        if isinstance(joint, Pivot):
+            return
+        turning = self.pose_of(moved if isinstance(joint, PinSlot) else reference)
+        # The symbol ignores the board's upward y, so its turn runs the other way.
+        symbol.setRotation(-(joint.along + turning.turn))
+
+    def set_scale(self, pixels: float) -> None:
+        """Give each symbol its strokes at `pixels` logical pixels a mm: a slot has its true length."""
+        for joint, symbol in self._symbols:
+            grounded = any(self._bodies[body].fixed for body in joint.between)
+            reach = (joint.reach[0] * pixels, joint.reach[1] * pixels) if isinstance(joint, PinSlot) and joint.reach else None
+            strokes: DisplayList = joint_symbol(joint, grounded=grounded, reach=reach)
+            symbol.dress(strokes, self.style)
+
+    def set_names(self, *, pixels: float, must: Collection[BodyName], taken: Collection[Extent] = ()) -> None:
+        """Give each name its place at the poses shown; `must`: bodies whose names are shown whatever they cover."""
+        wanted = [want for name in self._names if (want := self._wanted(name, must=name in must)) is not None]
+        places = {found.body: found for found in name_places(wanted, pixels=pixels, taken=taken)}
+        for name, (item, _) in self._names.items():
+            found: NamePlace | None = places.get(name)
+            item.setVisible(found is not None)
+            if found is not None:
+                item.setPos(*found.at)
+                self._names[name] = (item, self.pose_of(name).unplace(found.at))
+
+    def _wanted(self, name: BodyName, *, must: bool) -> Wanted | None:
+        item, _ = self._names[name]
+        pose, room = self.pose_of(name), self._room(name)
+        posed = (pose.place(room[0]), room[1]) if room is not None else None
+        if posed is not None:
+            top = hit_test(self.targets, self.poses, posed[0], tolerance=0.0)
+            if top is not None and top.body != name:  # its widest place is covered
+                posed = None
+                if not must:
+                    return None
+        reach = self.extent_of(name)
+        return Wanted(name, posed, reach, item.width, item.height, must) if reach is not None else None
+
+    def _room(self, name: BodyName) -> tuple[Point, float] | None:
+        if name not in self._rooms:
+            fills = [path for slab in self.slabs if slab.body == name for path in slab.fills]
+            self._rooms[name] = widest_place(fills, within=_NAME_PLACE_WITHIN)
+        return self._rooms[name]
+
+    def extent_of(self, name: BodyName) -> Extent | None:
+        """How far a body reaches at the pose shown, mm."""
+        return joined_extent(slab.extent(self.pose_of(name)) for slab in self.slabs if slab.body == name)
+
+    def extent(self) -> Extent | None:
+        """How far all that is shown reaches, mm; None for an empty section."""
+        return joined_extent(slab.extent(self.pose_of(slab.body)) for slab in self.slabs)
+
+    def held(self, name: BodyName) -> bool:
+        """Whether the body is not to be dragged."""
+        return self._bodies[name].view.held
+
+    def boxed(self, box: Extent, *, touching: bool) -> tuple[BodyName, ...]:
+        """The bodies that lie wholly inside `box` (mm), or, `touching`, whose extent meets it; in the section's order."""
+        reaches = ((name, self.extent_of(name)) for name in self._names)
+        return tuple(name for name, reach in reaches if reach is not None and (_meets(reach, box) if touching else _inside(reach, box)))
+
+    def set_ghost(self, poses: Poses | None) -> None:
+        """Show the bodies that `poses` puts elsewhere as dashed outlines there; None takes them away."""
+        self._ghosts = self._lines(self._ghosts, "dashed", [(name, [pose]) for name, pose in (poses or {}).items()], GHOST)
+
+    def set_travel_ends(self, ends: Mapping[BodyName, Collection[Pose]] | None) -> None:
+        """Show bodies at the ends of their travel; None takes them away."""
+        self._ends = self._lines(self._ends, "ends", list((ends or {}).items()), ENDS)
+
+    def _lines(self, old: list[LineItem], line: LineClass, where: list[tuple[BodyName, Collection[Pose]]], height: float) -> list[LineItem]:
+        for gone in old:
+            self._scene.removeItem(gone)
+        made = []
+        for name, poses in where:
+            for pose in poses:
+                for slab in self.slabs:
+                    if slab.body == name and not _same(pose, self.pose_of(name)):
+                        item = LineItem(slab.lines, line, QColor(self.style.ink))
+                        item.setZValue(height)
+                        place(item, pose)
+                        self._scene.addItem(item)
+                        made.append(item)
+        return made
+
+
+def tint_orders(section: Section) -> dict[BodyName, int]:
+    """The place of each moving body among those that move: which tint it takes where the project names none."""
+    return {body.name: order for order, body in enumerate(body for body in section.bodies if not body.fixed)}
+
+
+def _meets(a: Extent, b: Extent) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
+
+
+def _inside(a: Extent, b: Extent) -> bool:
+    return b[0] <= a[0] and b[1] <= a[1] and a[2] <= b[2] and a[3] <= b[3]
+
+
+def _same(a: Pose, b: Pose) -> bool:
+    return math.isclose(a.turn, b.turn, abs_tol=1e-9) and math.isclose(a.x, b.x, abs_tol=1e-9) and math.isclose(a.y, b.y, abs_tol=1e-9)
+
+
+def draw_grid(painter: QPainter, to_pixels: QTransform, window: QRectF, style: Style) -> None:
+    """The board's ground and its grid in logical pixels; the coarse lines are a little stronger."""
+    painter.fillRect(window, QColor(style.board))
+    from_pixels = to_pixels.inverted()[0]
+    seen = from_pixels.mapRect(window)
+    step = steps(to_pixels.m11())
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+    for spacing, tone in ((step.fine, style.grid), (step.coarse, style.grid_ten)):
+        painter.setPen(pen("narrow", QColor(tone)))
+        for x in ticks(seen.left(), seen.right(), spacing):
+            at = round(to_pixels.m11() * x + to_pixels.dx())
+            painter.drawLine(at, int(window.top()), at, int(window.bottom()))
+        for y in ticks(seen.top(), seen.bottom(), spacing):
+            at = round(to_pixels.m22() * y + to_pixels.dy())
+            painter.drawLine(int(window.left()), at, int(window.right()), at)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
