@@ -6,15 +6,13 @@ are those of the two polygons; distances are corner to edge). A fixed direction 
 over a whole box, apart or overlapping: gap >= min_v n.x_v - max_w n.y_w - radii.
 """
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.clearance.batch import Batch, CorePair, Kind, batch_of
+from core.clearance.batch import Batch, Kind
 from core.clearance.motion_in_box import Boxes, Complexes, Floats, Ints, Spread, dot, spread_of
-from core.clearance.reach import between
 
 _OVERLAPS = -1e-12
 """mm: separations above this are rounding, so touching and degenerate cores are measured by their distance instead."""
@@ -47,33 +45,27 @@ def look(batch: Batch, boxes: Boxes, *, enough: Floats, margin: float) -> Look:
 
     margin: mm taken off every bound for rounding (`Tolerances.arithmetic`).
     """
-    spread = spread_of(batch, boxes)
-    count = len(boxes.pair)
+    return look_at(batch, boxes.pair, spread_of(batch, boxes), enough=enough, margin=margin)
+
+
+def look_at(batch: Batch, pair: Ints, spread: Spread, *, enough: Floats, margin: float) -> Look:
+    """The same where the motion over the boxes is known already; pair: (N,) into the batch."""
+    count = len(pair)
     gap, lower, upper = np.full(count, np.nan), np.full(count, -np.inf), np.full(count, np.inf)
-    kind = batch.kind[boxes.pair]
+    kind = batch.kind[pair]
     convex = kind == Kind.CONVEX
-    lower[convex] = _circles(batch, boxes.pair[convex], spread.of(convex)) - margin
+    lower[convex] = _circles(batch, pair[convex], spread.of(convex)) - margin
     for chosen, measure in (
         (np.flatnonzero(convex & ~(lower >= enough)), _look_convex),
         (np.flatnonzero(kind == Kind.BORE), _look_bore),
         (np.flatnonzero(kind == Kind.FACE), _look_face),
     ):
         if len(chosen):
-            seen = measure(batch, boxes.of(chosen), spread.of(chosen))
+            seen = measure(batch, pair[chosen], spread.of(chosen))
             gap[chosen] = seen.gap
             lower[chosen] = np.maximum(lower[chosen], seen.lower - margin)
             upper[chosen] = seen.upper + margin
     return Look(gap, lower, upper)
-
-
-def drawn_gaps(cores: Sequence[CorePair]) -> Floats:
-    """The signed gap of each core pair as drawn, (n,) mm."""
-    still = between((), (), drawn=())
-    nothing = np.zeros(0)
-    batch = batch_of(cores, [0] * len(cores), [still], [(nothing, nothing)])
-    rows = np.arange(len(cores))
-    as_drawn = Boxes(rows, np.zeros((len(cores), 0)), np.zeros((len(cores), 0)))
-    return look(batch, as_drawn, enough=np.full(len(cores), np.inf), margin=0.0).gap
 
 
 def _circles(batch: Batch, pair: Ints, spread: Spread) -> Floats:
@@ -173,12 +165,12 @@ def _meeting(batch: Batch, spread: Spread, feature: Ints, local: Complexes, core
     )
 
 
-def _look_convex(batch: Batch, boxes: Boxes, spread: Spread) -> Look:
-    met = meeting(batch, boxes.pair, spread)
-    radius = batch.radius[boxes.pair]
+def _look_convex(batch: Batch, pair: Ints, spread: Spread) -> Look:
+    met = meeting(batch, pair, spread)
+    radius = batch.radius[pair]
     gap = met.core - radius
-    travel = np.einsum("nk,nk->n", batch.reach[boxes.pair], boxes.half)
-    lower = np.maximum(gap - travel, _support(batch, boxes.pair, spread, met.normal) - radius)
+    travel = np.einsum("nk,nk->n", batch.reach[pair], spread.half)
+    lower = np.maximum(gap - travel, _support(batch, pair, spread, met.normal) - radius)
     return Look(gap, lower, np.minimum(gap + travel, _stretched(spread, met) - radius))
 
 
@@ -228,9 +220,8 @@ def _own_side(
     return owner, arm, height, rate[owner] * dot(normal[owner], 1j * arm)[:, None]
 
 
-def _look_face(batch: Batch, boxes: Boxes, spread: Spread) -> Look:
+def _look_face(batch: Batch, pair: Ints, spread: Spread) -> Look:
     """Room faces: B stands still in this frame, so the height over the face is known to second order both ways."""
-    pair = boxes.pair
     normal, wall = batch.normal[pair], batch.b[batch.points_b.start[pair]]
     owner, arm, height, rate = _own_side(batch.points_a.spread(pair), batch.a, spread.spin_a, spread.rate_a, normal)
     height = height + dot(normal, spread.offset - wall)[owner] - batch.radius[pair][owner]
@@ -244,9 +235,8 @@ def _look_face(batch: Batch, boxes: Boxes, spread: Spread) -> Look:
     )
 
 
-def _look_bore(batch: Batch, boxes: Boxes, spread: Spread) -> Look:
+def _look_bore(batch: Batch, pair: Ints, spread: Spread) -> Look:
     """Bores: the farthest corner of A from the bore's centre, bounded to second order along and across its direction."""
-    pair = boxes.pair
     centre = spread.spin_b * batch.b[batch.points_b.start[pair]]
     owner, index = batch.points_a.spread(pair)
     arm = spread.spin_a[owner] * batch.a[index]

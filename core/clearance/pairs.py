@@ -8,8 +8,8 @@ from typing import Literal
 import numpy as np
 
 from core.clearance.batch import CorePair, Kind
-from core.clearance.distance import drawn_gaps
 from core.clearance.knuckles import Relief, RunningFit, clipped, joints_between, knuckle_of
+from core.clearance.posed import drawn_gaps
 from core.clearance.rounded import Piece, Rounded, complex_of, outer_of_room, ring_of_room, solid_of
 from core.clearance.rules import Asked, asked_of
 from core.model.joints import Bolted, Joint
@@ -31,7 +31,7 @@ class ShapePair:
     (inner, room); room_first: the room belongs to the first body. across: mm between their depth bands (below 0: the
     bands overlap). radii: of the first and second core. exact: the signed gap of the cores is the overlap depth too
     (both convex, or a room); otherwise it overstates it. chord: mm by which the true gap may be larger.
-    running: the least gap is a running fit's, which needs more than 0 only.
+    running: the least gap is a running fit's, which needs more than 0 only. pieces: of both, where both are solid.
     """
 
     shapes: tuple[int, int]
@@ -43,6 +43,7 @@ class ShapePair:
     exact: bool
     chord: float = 0.0
     running: bool = False
+    pieces: tuple[tuple[Piece, ...], tuple[Piece, ...]] = ((), ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +173,7 @@ def _solid_pair(
         radii=(first.radius, second.radius),
         exact=len(pieces_a) == len(pieces_b) == 1,
         chord=first.chord + second.chord,
+        pieces=(pieces_a, pieces_b),
     )
 
 

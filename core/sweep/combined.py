@@ -1,6 +1,6 @@
 """All drives, every combination: for each row the verdict, the lowest gap within the resolution, and its proved floor."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -153,9 +153,8 @@ def _done(state: _State, rows: int, pending: Pending, table: Table) -> float:
     return 1.0 - len(busy) / max(rows, 1)
 
 
-def polished(table: Table, bounds: Bounds, *, effort: Effort) -> Bounds:
+def settled_low(table: Table, low: Low, *, effort: Effort) -> Low:
     """The lowest gaps found, moved to the bottom of their hollow."""
-    below, above = ends_of(table)
-    rows = np.flatnonzero(np.isfinite(bounds.low.gap)).astype(np.int64)
+    rows = np.flatnonzero(np.isfinite(low.gap)).astype(np.int64)
     effort.poses += len(rows)
-    return replace(bounds, low=descended(table, bounds.low, rows, (below, above), first_step=0.001, rounds=10))
+    return descended(table, low, rows, ends_of(table), first_step=0.001, rounds=12)

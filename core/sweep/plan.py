@@ -78,14 +78,14 @@ class Plan:
     home: Floats
 
 
-def plan_of(project: Project, linkage: Linkage, *, tolerances: Tolerances) -> Plan:
-    """Lay out the sweep of a valid project."""
+def plan_of(project: Project, linkage: Linkage, *, tolerances: Tolerances, passing: bool = False) -> Plan:
+    """Lay out the sweep of a valid project. With `passing`, pairs that pass over far enough get rows too."""
     pairs = tuple(moving_pairs(project, linkage, tolerances=tolerances))
     rows = tuple(
         row
         for pair in pairs
-        if pair.asked.unchecked is None and pair.passes_over is None
-        for row in _rows(pair, linkage.section(pair.section), tolerances)
+        if pair.asked.unchecked is None and (passing or pair.passes_over is None)
+        for row in _rows(pair, linkage.section(pair.section), tolerances, passing=passing)
     )
     drives = project.drives
     return Plan(
@@ -100,12 +100,12 @@ def plan_of(project: Project, linkage: Linkage, *, tolerances: Tolerances) -> Pl
     )
 
 
-def _rows(pair: BodyPair, linkage: SectionLinkage, tolerances: Tolerances) -> list[Row]:
+def _rows(pair: BodyPair, linkage: SectionLinkage, tolerances: Tolerances, *, passing: bool) -> list[Row]:
     classes: dict[tuple[float, bool], list[ShapePair]] = {}
     for shapes in pair.shape_pairs:
         if shapes.across < 0:
             classes.setdefault((-1.0, shapes.running), []).append(shapes)
-        elif shapes.across < pair.asked.depth_gap:
+        elif passing or shapes.across < pair.asked.depth_gap:
             classes.setdefault((shapes.across, False), []).append(shapes)
     steps = own_steps(linkage, pair.groups)
     drives = tuple(sorted({index for step in steps for index, _ in step.ratios}))

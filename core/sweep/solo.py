@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from core.clearance.distance import Look
 from core.clearance.motion_in_box import Floats, Ints
-from core.sweep.combined import sweep
+from core.sweep.combined import settled_low, sweep
 from core.sweep.frontier import Effort, Pending, Progress, halves, improved, looked, whole_range, worst_first
 from core.sweep.rows_at import Low, Table, lower_at, nothing_known
 from core.tolerances import Tolerances
@@ -84,7 +84,8 @@ def sweep_alone(
             leaves.append(_left(table, pending, floor))
             break
     found = _intervals(_joined(leaves), need, rows, tolerances)
-    return Profile(low, floor, _with_lowest(table, need, found, low, tolerances, effort))
+    low = settled_low(table, low, effort=effort)
+    return Profile(low, floor, _with_lowest(table, need, found, tolerances, effort))
 
 
 def _middle(table: Table) -> Floats:
@@ -168,7 +169,7 @@ def _unions(starts: Floats, ends: Floats, *, join: float) -> tuple[tuple[float, 
 
 
 def _with_lowest(
-    table: Table, need: Floats, found: list[tuple[Interval, ...]], low: Low, tolerances: Tolerances, effort: Effort
+    table: Table, need: Floats, found: list[tuple[Interval, ...]], tolerances: Tolerances, effort: Effort
 ) -> tuple[tuple[Interval, ...], ...]:
     """Give each interval its own lowest gap: a second sweep, over the intervals only."""
     where = [(row, interval) for row, intervals in enumerate(found) for interval in intervals]
@@ -176,8 +177,8 @@ def _with_lowest(
         return tuple(found)
     rows = np.array([row for row, _ in where])
     part = table.of(rows, *np.array([[interval.start, interval.end] for _, interval in where]).T[:, :, None])
-    bounds = sweep(part, need[rows], tolerances=tolerances, cap=2000, effort=effort)
-    lows = iter(zip(bounds.low.gap.tolist(), bounds.low.at[:, 0].tolist(), strict=True))
+    low = settled_low(part, sweep(part, need[rows], tolerances=tolerances, cap=2000, effort=effort).low, effort=effort)
+    lows = iter(zip(low.gap.tolist(), low.at[:, 0].tolist(), strict=True))
     return tuple(tuple(_told(interval, *next(lows)) for interval in intervals) for intervals in found)
 
 

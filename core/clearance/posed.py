@@ -1,0 +1,94 @@
+"""Core pairs at given poses of their bodies: signed gaps, and where the two come nearest."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.clearance.batch import Batch, CorePair, Kind, batch_of
+from core.clearance.distance import look_at, meeting
+from core.clearance.motion_in_box import Complexes, Floats, Ints, Spread, dot
+from core.clearance.reach import between
+
+
+class Witness(NamedTuple):
+    """Where core pairs come nearest, section frame: core points on_a, on_b (N,) mm, normal (N,) unit from B to A."""
+
+    on_a: Complexes
+    on_b: Complexes
+    normal: Complexes
+
+
+def posed_batch(cores: Sequence[CorePair]) -> Batch:
+    """Core pairs to be looked at where `spread_at` puts them; points as drawn."""
+    nothing = np.zeros(0)
+    return batch_of(cores, [0] * len(cores), [between((), (), drawn=())], [(nothing, nothing)])
+
+
+def spread_at(
+    turn_a: Floats, shift_a: Complexes, turn_b: Floats, shift_b: Complexes, *, in_frame_of_b: NDArray[np.bool_] | None = None
+) -> Spread:
+    """The bodies of N core pairs at their poses p' = exp(i turn) p + shift; nothing moves. FACE pairs are seen from B."""
+    count = len(turn_a)
+    offset, spin_a, spin_b = shift_a - shift_b, np.exp(1j * turn_a), np.exp(1j * turn_b)
+    if in_frame_of_b is not None:
+        back = np.where(in_frame_of_b, np.conj(spin_b), 1.0)
+        offset, spin_a, spin_b = offset * back, spin_a * back, np.where(in_frame_of_b, 1.0, spin_b)
+    none, still = np.zeros(count), np.zeros((count, 0))
+    return Spread(offset, still.astype(complex), none, spin_a, still, none, spin_b, still, none, still)
+
+
+def gaps_at(batch: Batch, pair: Ints, spread: Spread, *, enough: Floats | None = None) -> Floats:
+    """Signed gaps (N,) mm; NaN where the pair is surely `enough` (N,) apart."""
+    wanted = np.full(len(pair), np.inf) if enough is None else enough
+    return look_at(batch, pair, spread, enough=wanted, margin=0.0).gap
+
+
+def drawn_gaps(cores: Sequence[CorePair]) -> Floats:
+    """The signed gap of each core pair as drawn, (n,) mm."""
+    none = np.zeros(len(cores))
+    still = spread_at(none, none + 0j, none, none + 0j)
+    return gaps_at(posed_batch(cores), np.arange(len(cores)), still)
+
+
+def witness(batch: Batch, pair: Ints, spread: Spread) -> Witness:
+    """The nearest core points and their direction, in the frame of `spread` with B's own shift left out.
+
+    Rooms: the corner of A that is nearest to the wall, and the wall's point there.
+    """
+    found = Witness(np.zeros(len(pair), dtype=complex), np.zeros(len(pair), dtype=complex), np.ones(len(pair), dtype=complex))
+    for kind, measure in ((Kind.CONVEX, _met), (Kind.BORE, _in_bore), (Kind.FACE, _over_face)):
+        chosen = np.flatnonzero(batch.kind[pair] == kind)
+        if len(chosen):
+            for whole, part in zip(found, measure(batch, pair[chosen], spread.of(chosen)), strict=True):
+                whole[chosen] = part
+    return found
+
+
+def _met(batch: Batch, pair: Ints, spread: Spread) -> Witness:
+    met = meeting(batch, pair, spread)
+    return Witness(met.on_a, met.on_b, met.normal)
+
+
+def _in_bore(batch: Batch, pair: Ints, spread: Spread) -> Witness:
+    corners = [_corners(batch, row, spread, place) for place, row in enumerate(pair)]
+    centre = spread.spin_b * batch.b[batch.points_b.start[pair]]
+    farthest = np.array([own[np.argmax(np.abs(own - middle))] for own, middle in zip(corners, centre, strict=True)])
+    out = farthest - centre
+    unit = np.divide(out, np.abs(out), out=np.ones_like(out), where=np.abs(out) > 0)
+    # The core radius of the inner body is inside `radius` already, so the wall point is that far from the corner.
+    return Witness(farthest, centre + unit * batch.radius[pair], -unit)
+
+
+def _over_face(batch: Batch, pair: Ints, spread: Spread) -> Witness:
+    normal, wall = batch.normal[pair], batch.b[batch.points_b.start[pair]]
+    corners = [_corners(batch, row, spread, place) for place, row in enumerate(pair)]
+    lowest = np.array([own[np.argmin(dot(np.full(len(own), up), own))] for own, up in zip(corners, normal, strict=True)])
+    return Witness(lowest, lowest - normal * dot(normal, lowest - wall), normal)
+
+
+def _corners(batch: Batch, pair: int, spread: Spread, place: int) -> Complexes:
+    start, count = batch.points_a.start[pair], batch.points_a.count[pair]
+    corners: Complexes = spread.offset[place] + spread.spin_a[place] * batch.a[start : start + count]
+    return corners

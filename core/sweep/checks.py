@@ -1,0 +1,118 @@
+"""From the numbers of a sweep to the records of its answer; numbers that claim safety are rounded to the safe side."""
+
+import math
+from dataclasses import replace
+
+from core.model.names import DriveName
+from core.sweep.at_pose import PoseGap, PoseGaps
+from core.sweep.combined import Bounds
+from core.sweep.plan import Plan, Row
+from core.sweep.result import Breach, Check, Values, Verdict
+from core.sweep.solo import Interval, Profile
+from core.sweep.tables import RowsOf
+from core.tolerances import Tolerances
+
+DIGITS = 6
+"""Decimals of lengths and drive values in an answer, as in the file."""
+
+END_DIGITS = 4
+"""Decimals of the ends of a breach: finer than they are known, so that rounding adds nothing."""
+
+
+def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int) -> Check:
+    """The answer for one row of a solo sweep."""
+    row, drive = plan.rows[rows.row[number]], plan.project.drives[rows.drive[number]]
+    at: Values = ((drive.name, round(float(profile.low.at[number, 0]), DIGITS)),)
+    told = told_at(poses, row, at)
+    intervals = profile.intervals[number]
+    proved = tuple(interval for interval in intervals if interval.proved)
+    verdict: Verdict = "breach" if proved else "undecided" if intervals else "clear"
+    open_width = sum(interval.end - interval.start for interval in intervals if not interval.proved)
+    breaches = tuple(_breach(interval, row, drive.name, (drive.start, drive.end), poses) for interval in proved)
+    return Check(
+        sweep="solo",
+        drives=(drive.name,),
+        section=row.pair.section,
+        between=row.pair.between,
+        required_gap=row.required,
+        tolerance=row.pair.tolerance,
+        verdict=verdict,
+        proof="bounded",
+        reached=((drive.name, drive.start, drive.end),),
+        lowest_gap=told.gap,
+        at=at,
+        way_out=told.way_out,
+        floor=floor_of(row, float(profile.floor[number]), told.gap, poses.tolerances),
+        breaches=breaches,
+        depth_gap=row.across,
+        open_share=open_width / (drive.end - drive.start),
+        far=told.gap >= poses.tolerances.far,
+    )
+
+
+def combined_check(plan: Plan, poses: PoseGaps, rows: RowsOf, bounds: Bounds, number: int) -> Check:
+    """The answer for one row of a combined sweep."""
+    row = plan.rows[rows.row[number]]
+    drives = [plan.project.drives[index] for index in row.drives]
+    places = bounds.low.at[number, : len(drives)].tolist()
+    at: Values = tuple((drive.name, round(value, DIGITS)) for drive, value in zip(drives, places, strict=True))
+    lowest, share = float(bounds.low.gap[number]), float(bounds.open_share[number])
+    told = told_at(poses, row, at)
+    verdict: Verdict = "breach" if lowest < row.need else "undecided" if share > 0 else "clear"
+    return Check(
+        sweep="combined",
+        drives=tuple(drive.name for drive in drives),
+        section=row.pair.section,
+        between=row.pair.between,
+        required_gap=row.required,
+        tolerance=row.pair.tolerance,
+        verdict=verdict,
+        proof="bounded",
+        reached=tuple((drive.name, drive.start, drive.end) for drive in drives),
+        lowest_gap=told.gap,
+        at=at,
+        way_out=told.way_out,
+        floor=floor_of(row, float(bounds.floor[number]), told.gap, poses.tolerances),
+        depth_gap=row.across,
+        open_share=share if verdict != "breach" else 0.0,
+        far=told.gap >= poses.tolerances.far,
+    )
+
+
+def told_at(poses: PoseGaps, row: Row, at: Values) -> PoseGap:
+    """The gap at a pose, rounded; measured anew, so that what is told is what the pose shows."""
+    found = poses.row_at(row, dict(at))
+    way = found.way_out
+    return replace(found, gap=_plain(found.gap), way_out=None if way is None else (_plain(way[0]), _plain(way[1])))
+
+
+def _breach(interval: Interval, row: Row, drive: DriveName, travel: tuple[float, float], poses: PoseGaps) -> Breach:
+    """Ends are rounded outward, inside the travel; contacts to the nearest."""
+    at = round(interval.at, DIGITS)
+    told = told_at(poses, row, ((drive, at),))
+    return Breach(
+        start=max(travel[0], _outward(interval.start, down=True)),
+        end=min(travel[1], _outward(interval.end, down=False)),
+        contacts=tuple((round(start, END_DIGITS), round(end, END_DIGITS)) for start, end in interval.contacts),
+        lowest_gap=told.gap,
+        at=at,
+        grazes=interval.grazes,
+    )
+
+
+def floor_of(row: Row, floor: float, lowest: float, tolerances: Tolerances) -> float | None:
+    """The proved floor of the nominal gap, rounded down; None where concave shapes overlap, whose depth may jump."""
+    if not math.isfinite(floor) or (lowest < 0 and not row.exact):
+        return None
+    scale = 10**DIGITS
+    return math.floor(row.gap_of(floor) * scale - tolerances.arithmetic) / scale + 0.0
+
+
+def _outward(value: float, *, down: bool) -> float:
+    scale = 10**END_DIGITS
+    return (math.floor(value * scale) if down else math.ceil(value * scale)) / scale + 0.0
+
+
+def _plain(value: float) -> float:
+    """Rounded as the file does, never -0.0."""
+    return round(value, DIGITS) + 0.0

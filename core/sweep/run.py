@@ -1,0 +1,222 @@
+"""The main job: a project in, a proved answer out."""
+
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from core.clearance.pairs import BodyPair, still_pairs
+from core.clearance.posed import drawn_gaps
+from core.model.finding import Finding, Place
+from core.model.project import Project
+from core.motion.findings import motion_findings
+from core.motion.linkage import linkage_of
+from core.sweep.at_pose import PoseGaps
+from core.sweep.barred import barred_checks
+from core.sweep.checks import combined_check, solo_check
+from core.sweep.combined import settled_low, sweep
+from core.sweep.frontier import Effort, Progress
+from core.sweep.plan import Plan, plan_of
+from core.sweep.result import Check, Covers, Knuckle, SweepResult, Unchecked, Verdict, Work
+from core.sweep.rows_at import Low, nothing_known
+from core.sweep.solo import Profile, sweep_alone
+from core.sweep.tables import RowsOf, all_drives, one_drive
+from core.tolerances import DEFAULT_TOLERANCES, Tolerances
+
+BOXES = 50_000
+"""Default cap of boxes a row: far above what bays need, low enough that a hopeless row ends in seconds."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Run:
+    """What every stage of one answer needs."""
+
+    plan: Plan
+    poses: PoseGaps
+    tolerances: Tolerances
+    cap: int
+    effort: Effort
+    progress: Progress
+
+
+def check_project(
+    project: Project,
+    *,
+    covers: Covers = "all",
+    resolution: float = 0.01,
+    boxes: int = BOXES,
+    budget: float | None = None,
+    tolerances: Tolerances = DEFAULT_TOLERANCES,
+    progress: Progress | None = None,
+) -> SweepResult:
+    """Sweep a valid project (see `core.model.validate`). resolution: mm. budget: seconds, after which it merely stops.
+
+    progress gets the share done and returns False to stop. The answer depends on the project, `covers`, `resolution`,
+    `boxes` and `tolerances` alone, but for `work.seconds` and where it was stopped.
+    """
+    started = time.perf_counter()
+    tolerances = replace(tolerances, resolution=resolution)
+    linkage = linkage_of(project)
+    effort = Effort()
+    run = _Run(
+        plan=plan_of(project, linkage, tolerances=tolerances),
+        poses=PoseGaps(project, linkage=linkage, tolerances=tolerances),
+        tolerances=tolerances,
+        cap=boxes,
+        effort=effort,
+        progress=_watched(progress, started, budget),
+    )
+    checks = _checks(run, covers)
+    findings = (
+        *motion_findings(project, linkage, tolerances),
+        *_nothing_left(run.plan),
+        *_still_overlaps(project, run),
+        *_unseen_alone(checks, covers),
+    )
+    seconds = time.perf_counter() - started
+    return SweepResult(
+        project=project.name,
+        verdict=_verdict(checks, stopped=effort.stopped),
+        covers=covers,
+        checks=checks,
+        knuckles=tuple(_knuckles(run.plan)),
+        unchecked=tuple(_unchecked(run.plan)),
+        findings=findings,
+        work=Work(poses=effort.poses, boxes=effort.boxes, gap_queries=effort.gap_queries, seconds=seconds),
+        resolution=resolution,
+        stopped=effort.stopped,
+    )
+
+
+def _watched(progress: Progress | None, started: float, budget: float | None) -> Progress:
+    """Stop where the caller says so, or when the time is up."""
+
+    def go_on(share: float) -> bool:
+        timely = budget is None or time.perf_counter() - started < budget
+        return (progress is None or progress(share)) and timely
+
+    return go_on
+
+
+def _checks(run: _Run, covers: Covers) -> tuple[Check, ...]:
+    alone = one_drive(run.plan)
+    together = all_drives(run.plan)
+    solo: tuple[Check, ...] = ()
+    known: Low | None = None
+    if covers != "combined":
+        need = np.array([run.plan.rows[row].need for row in alone.row])
+        profile = sweep_alone(
+            alone.table,
+            need,
+            tolerances=run.tolerances,
+            cap=run.cap,
+            effort=run.effort,
+            progress=lambda share: run.progress(share / 2 if covers == "all" else share),
+        )
+        solo = tuple(solo_check(run.plan, run.poses, alone, profile, number) for number in range(len(alone.row)))
+        known = _from_solo(run.plan, alone, profile, together)
+    combined = _combined(run, together, known, covers) if covers != "solo" else ()
+    barred = barred_checks(run.plan, run.poses, covers)
+    return _in_order(run.plan, (*solo, *combined, *barred))
+
+
+def _combined(run: _Run, together: RowsOf, known: Low | None, covers: Covers) -> tuple[Check, ...]:
+    need = np.array([run.plan.rows[row].need for row in together.row])
+    bounds = sweep(
+        together.table,
+        need,
+        tolerances=run.tolerances,
+        cap=run.cap,
+        effort=run.effort,
+        start=known,
+        progress=lambda share: run.progress((1 + share) / 2 if covers == "all" else share),
+    )
+    bounds = replace(bounds, low=settled_low(together.table, bounds.low, effort=run.effort))
+    return tuple(combined_check(run.plan, run.poses, together, bounds, number) for number in range(len(together.row)))
+
+
+def _from_solo(plan: Plan, alone: RowsOf, profile: Profile, together: RowsOf) -> Low:
+    """What the solo sweeps found, as places in the ranges of the combined ones: they save boxes there."""
+    width = together.table.batch.low.shape[1]
+    place = {row: number for number, row in enumerate(together.row)}
+    at = np.zeros((len(alone.row), width))
+    for number, (row, drive) in enumerate(zip(alone.row, alone.drive, strict=True)):
+        own = list(plan.rows[row].drives)
+        at[number, : len(own)] = plan.home[own]
+        at[number, own.index(drive)] = profile.low.at[number, 0]
+    rows = np.array([place[row] for row in alone.row], dtype=np.int64)
+    first = together.table.pairs.start[rows] + profile.low.pair - alone.table.pairs.start
+    return nothing_known(len(together.row), width=width).improved(rows, profile.low.gap, at, first)
+
+
+def _in_order(plan: Plan, checks: tuple[Check, ...]) -> tuple[Check, ...]:
+    """By pair in the file's order, solo before combined, drives in the file's order."""
+    pairs = {(pair.section, pair.between): number for number, pair in enumerate(plan.pairs)}
+    drives = {drive: number for number, drive in enumerate(plan.linkage.drives)}
+    return tuple(
+        sorted(
+            checks,
+            key=lambda check: (
+                check.sweep == "combined",
+                pairs[check.section, check.between],
+                check.depth_gap is not None,
+                [drives[drive] for drive in check.drives],
+            ),
+        )
+    )
+
+
+def _verdict(checks: tuple[Check, ...], *, stopped: bool) -> Verdict:
+    verdicts = {check.verdict for check in checks}
+    if "breach" in verdicts:
+        return "breach"
+    return "undecided" if "undecided" in verdicts or stopped else "clear"
+
+
+def _knuckles(plan: Plan) -> Iterator[Knuckle]:
+    for pair in plan.pairs:
+        if pair.asked.unchecked is None:
+            for own in pair.knuckles:
+                yield Knuckle(pair.section, own.joint, pair.between, own.shapes, own.relief, own.running, own.left)
+
+
+def _unchecked(plan: Plan) -> Iterator[Unchecked]:
+    for pair in plan.pairs:
+        if pair.asked.unchecked is not None:
+            yield Unchecked(pair.section, pair.between, "rule", pair.asked.unchecked)
+        elif (across := pair.passes_over) is not None:
+            yield Unchecked(pair.section, pair.between, "passes-over", depth_gap=across)
+
+
+def _nothing_left(plan: Plan) -> Iterator[Finding]:
+    for pair in plan.pairs:
+        if pair.nothing_left and pair.asked.unchecked is None:
+            joint = pair.knuckles[0].joint
+            data = {"first": pair.between[0], "second": pair.between[1], "joint": joint}
+            yield Finding("warning", Place(section=pair.section, joint=joint), "knuckle-nothing-left", data)
+
+
+def _still_overlaps(project: Project, run: _Run) -> Iterator[Finding]:
+    """Bodies that never move relative to each other, looked at once as drawn."""
+    for pair in still_pairs(project, run.plan.linkage, tolerances=run.tolerances):
+        depth = _drawn_overlap(pair)
+        if depth > run.tolerances.touch and pair.asked.unchecked is None:
+            data = {"first": pair.between[0], "second": pair.between[1], "depth": depth}
+            yield Finding("warning", Place(section=pair.section, body=pair.between[0]), "still-overlap", data)
+
+
+def _drawn_overlap(pair: BodyPair) -> float:
+    cores = [core for shapes in pair.shape_pairs if shapes.across < 0 for core in shapes.cores]
+    return -float(drawn_gaps(cores).min()) if cores else 0.0
+
+
+def _unseen_alone(checks: tuple[Check, ...], covers: Covers) -> Iterator[Finding]:
+    """Breaches of the combined sweep that no solo sweep of the pair shows."""
+    if covers != "all":
+        return
+    seen = {(check.section, check.between) for check in checks if check.sweep == "solo" and check.verdict == "breach"}
+    for check in checks:
+        if check.sweep == "combined" and check.verdict == "breach" and (check.section, check.between) not in seen:
+            data = {"first": check.between[0], "second": check.between[1]}
+            yield Finding("note", Place(section=check.section), "solo-unseen", data)
