@@ -37,19 +37,20 @@ class CorePair(NamedTuple):
     normal: complex = 0j
 
 
-class Ragged(NamedTuple):
-    """Rows of different length in one flat array: row r is at start[r] .. start[r] + count[r]."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Ragged:
+    """Rows of different length in one flat array: row r is at start[r] .. start[r] + length[r]."""
 
     start: Ints
-    count: Ints
+    length: Ints
 
     def of(self, rows: Ints) -> "Ragged":
         """The chosen rows of the same flat array."""
-        return Ragged(self.start[rows], self.count[rows])
+        return Ragged(self.start[rows], self.length[rows])
 
     def spread(self, rows: Ints) -> tuple[Ints, Ints]:
         """For the chosen rows: (which of the chosen each element belongs to, its place in the flat array)."""
-        counts = self.count[rows]
+        counts = self.length[rows]
         owner = np.repeat(np.arange(len(rows)), counts)
         within = np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts, counts)
         return owner, self.start[rows][owner] + within
@@ -121,6 +122,7 @@ class Batch:
     motions: Motions
 
     def __len__(self) -> int:
+        """The number of core pairs."""
         return len(self.motion)
 
     def of(self, pairs: Ints, low: Floats, high: Floats) -> "Batch":
@@ -249,5 +251,5 @@ def _features(kinds: Sequence[Kind], own_a: Sequence[Complexes], own_b: Sequence
         length=lengths,
         on_b=np.concatenate([*on_b, np.zeros(0, dtype=bool)]).astype(bool),
         run=run,
-        bears=lengths[run.start] > 0 if len(runs) else np.zeros(0, dtype=bool),
+        bears=lengths[run.start] > 0 if runs else np.zeros(0, dtype=bool),
     )

@@ -100,7 +100,7 @@ def meeting(batch: Batch, pair: Ints, spread: Spread) -> Meeting:
         squared[is_point] = plain.real**2 + plain.imag**2
     else:
         squared = over * over + local.imag * local.imag
-    starts = np.cumsum(features.pairs.count[pair]) - features.pairs.count[pair]
+    starts = np.cumsum(features.pairs.length[pair]) - features.pairs.length[pair]
     nearest = _first_at_minimum(squared, owner, np.minimum.reduceat(squared, starts))
     apart = np.sqrt(squared[nearest])
     separation, deepest = _separation(batch, pair, -local.imag)
@@ -124,10 +124,10 @@ def _separation(batch: Batch, pair: Ints, height: Floats) -> tuple[Floats, Ints]
     """
     edges = batch.features.edges
     owner, index = edges.spread(pair)
-    runs = batch.features.run.count[index]
+    runs = batch.features.run.length[index]
     least = np.minimum.reduceat(height, np.cumsum(runs) - runs)
     least = np.where(batch.features.bears[index], least, -np.inf)
-    starts = np.cumsum(edges.count[pair]) - edges.count[pair]
+    starts = np.cumsum(edges.length[pair]) - edges.length[pair]
     most = np.maximum.reduceat(least, starts)
     edge = _first_at_minimum(-least, owner, -most)
     edge_of_feature = np.repeat(np.arange(len(index)), runs)
@@ -191,7 +191,7 @@ def _support(batch: Batch, pair: Ints, spread: Spread, normal: Complexes) -> Flo
     moves_a, moves_b = spread.rate_a != 0, spread.rate_b != 0
     owner_a, arm_a, height_a, rate_a = _own_side(batch.points_a.spread(pair), batch.a, spread.spin_a, spread.rate_a, normal)
     owner_b, arm_b, height_b, rate_b = _own_side(batch.points_b.spread(pair), batch.b, spread.spin_b, spread.rate_b, normal)
-    starts_b = np.cumsum(batch.points_b.count[pair]) - batch.points_b.count[pair]
+    starts_b = np.cumsum(batch.points_b.length[pair]) - batch.points_b.length[pair]
     # What both sides share of a drive is counted against B's foremost corner, so that common motion cancels.
     foremost = _first_at_minimum(-height_b, owner_b, np.minimum.reduceat(-height_b, starts_b))
     shared = np.where(moves_a & moves_b, rate_b[foremost], 0.0)
@@ -200,13 +200,8 @@ def _support(batch: Batch, pair: Ints, spread: Spread, normal: Complexes) -> Flo
     first_b = np.where(moves_a[owner_b], np.abs(rate_b - shared[owner_b]), np.abs(np.where(moves_b, drift, 0.0)[owner_b] - rate_b))
     low_a = height_a - np.einsum("nk,nk->n", first_a, half[owner_a]) - spread.rest_a[owner_a] * np.abs(arm_a)
     low_b = -height_b - np.einsum("nk,nk->n", first_b, half[owner_b]) - spread.rest_b[owner_b] * np.abs(arm_b)
-    starts_a = np.cumsum(batch.points_a.count[pair]) - batch.points_a.count[pair]
-    bound: Floats = (
-        dot(normal, spread.offset)
-        + np.minimum.reduceat(low_a, starts_a)
-        + np.minimum.reduceat(low_b, starts_b)
-        - spread.rest
-    )
+    starts_a = np.cumsum(batch.points_a.length[pair]) - batch.points_a.length[pair]
+    bound: Floats = dot(normal, spread.offset) + np.minimum.reduceat(low_a, starts_a) + np.minimum.reduceat(low_b, starts_b) - spread.rest
     return bound
 
 
@@ -227,7 +222,7 @@ def _look_face(batch: Batch, pair: Ints, spread: Spread) -> Look:
     height = height + dot(normal, spread.offset - wall)[owner] - batch.radius[pair][owner]
     first = np.einsum("nk,nk->n", np.abs(dot(normal[:, None], spread.slope)[owner] + rate), spread.half[owner])
     slack = first + spread.rest[owner] + spread.rest_a[owner] * np.abs(arm)
-    starts = np.cumsum(batch.points_a.count[pair]) - batch.points_a.count[pair]
+    starts = np.cumsum(batch.points_a.length[pair]) - batch.points_a.length[pair]
     return Look(
         np.minimum.reduceat(height, starts),
         np.minimum.reduceat(height - slack, starts),
@@ -247,7 +242,7 @@ def _look_bore(batch: Batch, pair: Ints, spread: Spread) -> Look:
     along = np.einsum("nk,nk->n", np.abs(dot(unit[:, None], slope)), spread.half[owner])
     across = np.einsum("nk,nk->n", np.abs(dot(1j * unit[:, None], slope)), spread.half[owner])
     rest = (spread.rest + spread.rest_b * np.abs(centre))[owner] + spread.rest_a[owner] * np.abs(arm)
-    starts = np.cumsum(batch.points_a.count[pair]) - batch.points_a.count[pair]
+    starts = np.cumsum(batch.points_a.length[pair]) - batch.points_a.length[pair]
     room = batch.radius[pair]
     return Look(
         room - np.maximum.reduceat(distance, starts),

@@ -119,4 +119,3 @@ def joints_between(joints: tuple[Joint, ...], bodies: tuple[Body, Body]) -> tupl
     """The joints that name exactly these two bodies, in the file's order."""
     names = {body.name for body in bodies}
     return tuple(joint for joint in joints if set(joint.between) == names and len(names) == 2)
-

@@ -44,7 +44,18 @@ class Spread(NamedTuple):
 
     def of(self, chosen: NDArray[np.bool_] | Ints) -> "Spread":
         """The chosen boxes."""
-        return Spread(*(values[chosen] for values in self))
+        return Spread(
+            self.offset[chosen],
+            self.slope[chosen],
+            self.rest[chosen],
+            self.spin_a[chosen],
+            self.rate_a[chosen],
+            self.rest_a[chosen],
+            self.spin_b[chosen],
+            self.rate_b[chosen],
+            self.rest_b[chosen],
+            self.half[chosen],
+        )
 
 
 def spread_of(batch: Batch, boxes: Boxes) -> Spread:

@@ -10,7 +10,7 @@ import numpy as np
 from core.clearance.batch import CorePair, Kind
 from core.clearance.knuckles import Relief, RunningFit, clipped, joints_between, knuckle_of
 from core.clearance.posed import drawn_gaps
-from core.clearance.rounded import Piece, Rounded, complex_of, outer_of_room, ring_of_room, solid_of
+from core.clearance.rounded import Piece, Rounded, complex_of, ring_of_room, solid_of
 from core.clearance.rules import Asked, asked_of
 from core.model.joints import Bolted, Joint
 from core.model.names import BodyName, JointName, SectionName

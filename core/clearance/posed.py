@@ -47,8 +47,8 @@ def gaps_at(batch: Batch, pair: Ints, spread: Spread, *, enough: Floats | None =
 
 def drawn_gaps(cores: Sequence[CorePair]) -> Floats:
     """The signed gap of each core pair as drawn, (n,) mm."""
-    none = np.zeros(len(cores))
-    still = spread_at(none, none + 0j, none, none + 0j)
+    none, origin = np.zeros(len(cores)), np.zeros(len(cores), dtype=np.complex128)
+    still = spread_at(none, origin, none, origin)
     return gaps_at(posed_batch(cores), np.arange(len(cores)), still)
 
 
@@ -89,6 +89,6 @@ def _over_face(batch: Batch, pair: Ints, spread: Spread) -> Witness:
 
 
 def _corners(batch: Batch, pair: int, spread: Spread, place: int) -> Complexes:
-    start, count = batch.points_a.start[pair], batch.points_a.count[pair]
+    start, count = batch.points_a.start[pair], batch.points_a.length[pair]
     corners: Complexes = spread.offset[place] + spread.spin_a[place] * batch.a[start : start + count]
     return corners

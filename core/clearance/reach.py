@@ -83,8 +83,8 @@ class PairMotion:
         """
         carried = np.abs(self.vector) + (np.abs(self.shift) @ longest) * np.abs(self.slide)
         terms = np.abs(self.turn) * carried[:, None] + np.abs(self.shift) * np.abs(self.slide)[:, None]
-        own: Floats = np.abs(self.turn_a) * farthest_a + np.abs(self.turn_b) * farthest_b
-        return terms.sum(axis=0) + own
+        speed: Floats = terms.sum(axis=0) + np.abs(self.turn_a) * farthest_a + np.abs(self.turn_b) * farthest_b
+        return speed
 
 
 def between(chain_a: Sequence[Step], chain_b: Sequence[Step], *, drawn: Sequence[float]) -> PairMotion:
@@ -167,7 +167,9 @@ def _merged(motion: PairMotion) -> PairMotion:
         vector=np.array([total for _, total in kept] + [motion.vector[number] for number in sliding], dtype=complex),
         slide=np.array([0j] * len(kept) + [motion.slide[number] for number in sliding], dtype=complex),
         shift=np.concatenate([still, motion.shift[sliding].reshape(len(sliding), count)]),
-        turn=np.concatenate([np.array([key for key, _ in kept]).reshape(len(kept), count), motion.turn[sliding].reshape(len(sliding), count)]),
+        turn=np.concatenate(
+            [np.array([key for key, _ in kept]).reshape(len(kept), count), motion.turn[sliding].reshape(len(sliding), count)]
+        ),
     )
 
 

@@ -35,6 +35,4 @@ def _strongest_first(project: Project, section: SectionName, between: Pair) -> I
 
 
 def _covers(asked: Pair, between: Pair) -> bool:
-    return any(
-        all(sign in (EVERY_BODY, name) for sign, name in zip(asked, order, strict=True)) for order in (between, between[::-1])
-    )
+    return any(all(sign in (EVERY_BODY, name) for sign, name in zip(asked, order, strict=True)) for order in (between, between[::-1]))

@@ -1,6 +1,6 @@
 """The gaps of all checked pairs at given drive values: number, nearest points, and the way out of an overlap."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -80,7 +80,7 @@ class PoseGaps:
             key = (row.pair.section, row.pair.between)
             if key not in best or gap < best[key][0]:
                 best[key] = (gap, core)
-        return tuple(self._told(core, gap, posed, values) for gap, core in best.values())
+        return tuple(self._told(core, gap, posed) for gap, core in best.values())
 
     def row_at(self, row: Row, values: Mapping[DriveName, float]) -> PoseGap:
         """The gap of one row of a plan of this project alone, exact in overlap too."""
@@ -89,22 +89,21 @@ class PoseGaps:
         own = np.flatnonzero(self._core.row == number)
         gaps = gaps_at(self._batch, own, self._spread(own, posed))
         core = int(own[np.argmin(gaps)])
-        return self._told(core, self.plan.rows[number].gap_of(float(gaps.min())), posed, values)
+        return self._told(core, self.plan.rows[number].gap_of(float(gaps.min())), posed)
 
-    def rows_over(self, rows: Sequence[int], values: Floats) -> tuple[Floats, NDArray[np.bool_]]:
-        """Gaps (n, R) mm of rows of one section at n drive positions (n, D), and whether each was reached (n,).
+    def row_over(self, row: Row, values: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+        """Gaps (n,) mm in the section of one row at n drive positions (n, D), and whether each was reached (n,).
 
-        In the section, overstated where concave shapes overlap.
+        Overstated where concave shapes overlap.
         """
-        section = self.linkage.section(self.plan.rows[rows[0]].pair.section)
-        posed = poses(section, self.linkage, values)
-        own = np.flatnonzero(np.isin(self._core.row, rows))
+        number = self._numbers[_key(row)]
+        posed = poses(self.linkage.section(row.pair.section), self.linkage, values)
+        own = np.flatnonzero(self._core.row == number)
         count = len(posed.turn)
         pair = np.tile(own, count)
         spread = _spread(self._core, pair, np.repeat(np.arange(count), len(own)), posed)
         gaps = gaps_at(self._batch, pair, spread).reshape(count, len(own))
-        starts = np.searchsorted(self._core.row[own], np.asarray(rows))
-        return np.minimum.reduceat(gaps, starts, axis=1), posed.reached
+        return gaps.min(axis=1), posed.reached
 
     def _posed(self, values: Mapping[DriveName, float]) -> list[Poses]:
         drives = [values.get(drive.name, drive.home) for drive in self.project.drives]
@@ -125,7 +124,7 @@ class PoseGaps:
         one = Poses(turn, shift, np.ones(len(posed), dtype=bool))
         return _spread(self._core, pair, section, one)
 
-    def _told(self, core: int, gap: float, posed: list[Poses], values: Mapping[DriveName, float]) -> PoseGap:
+    def _told(self, core: int, gap: float, posed: list[Poses]) -> PoseGap:
         number = int(self._core.row[core])
         row = self.plan.rows[number]
         shapes = row.shape_pairs[int(self._core.shape[core])]
@@ -197,8 +196,8 @@ def _layout(plan: Plan) -> _Core:
                 group_a.append(groups[0])
                 group_b.append(groups[1])
                 faces.append(core.kind == Kind.FACE)
-    numbers = [np.array(values, dtype=np.int64) for values in (rows, places, group_a, group_b)]
-    return _Core(*numbers, np.array(faces, dtype=bool))
+    row_of, shape_of, first, second = (np.array(values, dtype=np.int64) for values in (rows, places, group_a, group_b))
+    return _Core(row_of, shape_of, first, second, np.array(faces, dtype=bool))
 
 
 def _spread(core: _Core, pair: Ints, at: Ints, posed: Poses) -> Spread:

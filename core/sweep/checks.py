@@ -18,6 +18,9 @@ DIGITS = 6
 END_DIGITS = 4
 """Decimals of the ends of a breach: finer than they are known, so that rounding adds nothing."""
 
+_UNITS = 10.0**DIGITS
+_END_UNITS = 10.0**END_DIGITS
+
 
 def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int) -> Check:
     """The answer for one row of a solo sweep."""
@@ -104,13 +107,11 @@ def floor_of(row: Row, floor: float, lowest: float, tolerances: Tolerances) -> f
     """The proved floor of the nominal gap, rounded down; None where concave shapes overlap, whose depth may jump."""
     if not math.isfinite(floor) or (lowest < 0 and not row.exact):
         return None
-    scale = 10**DIGITS
-    return math.floor(row.gap_of(floor) * scale - tolerances.arithmetic) / scale + 0.0
+    return math.floor(row.gap_of(floor) * _UNITS - tolerances.arithmetic) / _UNITS + 0.0
 
 
 def _outward(value: float, *, down: bool) -> float:
-    scale = 10**END_DIGITS
-    return (math.floor(value * scale) if down else math.ceil(value * scale)) / scale + 0.0
+    return (math.floor(value * _END_UNITS) if down else math.ceil(value * _END_UNITS)) / _END_UNITS + 0.0
 
 
 def _plain(value: float) -> float:

@@ -16,8 +16,11 @@ DESCENT_FROM = 64
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bounds:
-    """For R rows: low, the least gap found; floor (R,) mm, proved over the whole range; open_share (R,) of the range
-    where the need is neither proved nor broken."""
+    """What is known of R rows.
+
+    low: the least gap found. floor: (R,) mm, proved over the whole range. open_share: (R,) of the range where the need
+    is neither proved nor broken.
+    """
 
     low: Low
     floor: Floats
@@ -69,7 +72,7 @@ def sweep(
         state.spent += np.bincount(table.row[now.boxes.pair], minlength=rows)
         state.low = improved(table, state.low, now.boxes, seen)
         pending = later.joined(_next(table, now, seen.lower, state, need, target, volume, tolerances))
-        if progress is not None and not progress(_done(state, rows, pending, table)):
+        if progress is not None and not progress(_done(rows, pending, table)):
             effort.stopped = True
             _leave(table, pending, state, need, volume)
             break
@@ -84,9 +87,7 @@ def _target(low: Low, need: Floats, tolerances: Tolerances, *, lowest: bool) -> 
     return np.where(low.gap < need, wanted, np.maximum(wanted, need))
 
 
-def _settled(
-    table: Table, pending: Pending, target: Floats, state: _State, need: Floats, cap: int, volume: Floats
-) -> Pending:
+def _settled(table: Table, pending: Pending, target: Floats, state: _State, need: Floats, cap: int, volume: Floats) -> Pending:
     """Take out the boxes that are proved far enough, and those of rows that have spent their cap."""
     row = table.row[pending.boxes.pair]
     proved = pending.lower >= target[row]
@@ -136,7 +137,7 @@ def _part(table: Table, pending: Pending) -> Floats:
 
 def _shares(table: Table) -> Floats:
     """(T,) how much one core pair's range counts for its row's: an even part."""
-    return 1.0 / np.maximum(table.pairs.count[table.row], 1)
+    return 1.0 / np.maximum(table.pairs.length[table.row], 1)
 
 
 def _deeper(table: Table, low: Low, rows: Ints, effort: Effort) -> Low:
@@ -147,7 +148,7 @@ def _deeper(table: Table, low: Low, rows: Ints, effort: Effort) -> Low:
     return descended(table, low, rows, (below, above), first_step=0.25, rounds=14)
 
 
-def _done(state: _State, rows: int, pending: Pending, table: Table) -> float:
+def _done(rows: int, pending: Pending, table: Table) -> float:
     """Share of the rows with nothing pending."""
     busy: NDArray[np.int64] = np.unique(table.row[pending.boxes.pair])
     return 1.0 - len(busy) / max(rows, 1)

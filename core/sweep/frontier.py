@@ -39,12 +39,13 @@ class Pending:
         return Pending(self.boxes.of(chosen), self.lower[chosen])
 
     def __len__(self) -> int:
+        """The number of boxes."""
         return len(self.lower)
 
     def joined(self, other: "Pending") -> "Pending":
         """Both, in order."""
         parts = zip(self.boxes, other.boxes, strict=True)
-        return Pending(Boxes(*(np.concatenate(pair) for pair in parts)), np.concatenate([self.lower, other.lower]))
+        return Pending(Boxes._make(np.concatenate(pair) for pair in parts), np.concatenate([self.lower, other.lower]))
 
 
 def whole_range(table: Table, pairs: Ints) -> Pending:

@@ -45,7 +45,7 @@ class Row:
 
     @property
     def chord(self) -> float:
-        """mm by which the outlines swept lie outside the true ones; 0: exact."""
+        """How far in mm the outlines swept lie outside the true ones at most; 0: exact."""
         return max((pair.chord for pair in self.shape_pairs), default=0.0)
 
     def gap_of(self, in_section: float) -> float:

@@ -18,7 +18,8 @@ class Table(NamedTuple):
     pairs: Ragged
 
     def __len__(self) -> int:
-        return len(self.pairs.count)
+        """The number of rows."""
+        return len(self.pairs.length)
 
     def of(self, rows: Ints, low: Floats, high: Floats) -> "Table":
         """A table of the given rows (repeats allowed) over other ranges, (n, K) each, of their drives."""
@@ -63,9 +64,7 @@ def lower_at(table: Table, low: Low, rows: Ints, values: Floats) -> Low:
     return low.improved(rows[owner[real]], seen.gap[real], at[real], pair[real])
 
 
-def descended(
-    table: Table, low: Low, rows: Ints, bounds: tuple[Floats, Floats], *, first_step: float, rounds: int
-) -> Low:
+def descended(table: Table, low: Low, rows: Ints, bounds: tuple[Floats, Floats], *, first_step: float, rounds: int) -> Low:
     """Compass search from what is known of the rows: each round tries a step both ways on every drive.
 
     bounds: low and high (R, K). first_step: share of the range to begin with; halved where a round finds nothing.

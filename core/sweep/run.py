@@ -8,7 +8,7 @@ import numpy as np
 
 from core.clearance.pairs import BodyPair, still_pairs
 from core.clearance.posed import drawn_gaps
-from core.model.finding import Finding, Place
+from core.model.finding import Datum, Finding, Place
 from core.model.project import Project
 from core.motion.findings import motion_findings
 from core.motion.linkage import linkage_of
@@ -202,7 +202,7 @@ def _still_overlaps(project: Project, run: _Run) -> Iterator[Finding]:
     for pair in still_pairs(project, run.plan.linkage, tolerances=run.tolerances):
         depth = _drawn_overlap(pair)
         if depth > run.tolerances.touch and pair.asked.unchecked is None:
-            data = {"first": pair.between[0], "second": pair.between[1], "depth": depth}
+            data: dict[str, Datum] = {"first": pair.between[0], "second": pair.between[1], "depth": depth}
             yield Finding("warning", Place(section=pair.section, body=pair.between[0]), "still-overlap", data)
 
 

@@ -121,10 +121,10 @@ def _left(table: Table, pending: Pending, floor: Floats) -> Leaf:
 
 def _joined(leaves: list[Leaf]) -> Leaf:
     """All leaves that are not clear, by row and start."""
-    every = Leaf(*(np.concatenate(parts) for parts in zip(*leaves, strict=True)))
+    every = Leaf._make(np.concatenate(parts) for parts in zip(*leaves, strict=True))
     kept = np.flatnonzero(every.state != CLEAR)
     order = kept[np.lexsort((every.end[kept], every.start[kept], every.row[kept]))]
-    return Leaf(*(values[order] for values in every))
+    return Leaf._make(values[order] for values in every)
 
 
 def _intervals(leaf: Leaf, need: Floats, rows: int, tolerances: Tolerances) -> list[tuple[Interval, ...]]:
@@ -136,7 +136,7 @@ def _intervals(leaf: Leaf, need: Floats, rows: int, tolerances: Tolerances) -> l
         while last < len(leaf.row) and leaf.row[last] == leaf.row[first] and leaf.start[last] <= end + tolerances.arithmetic:
             end = max(end, leaf.end[last])
             last += 1
-        part = Leaf(*(values[first:last] for values in leaf))
+        part = Leaf._make(values[first:last] for values in leaf)
         found[part.row[0]].append(_interval(part, need[part.row[0]], tolerances))
         first = last
     return [tuple(row) for row in found]

@@ -103,9 +103,7 @@ def timeline(project: Project, profiles: Iterable[Profile], result: SweepResult 
     return Timeline(tuple(sorted(rows, key=lambda row: (GROUPS.index(row.group), row.margin))))
 
 
-def _row(
-    key: tuple[SectionName, Pair], sampled: Sequence[Profile], checks: Sequence[Check], homes: Mapping[DriveName, float]
-) -> Row:
+def _row(key: tuple[SectionName, Pair], sampled: Sequence[Profile], checks: Sequence[Check], homes: Mapping[DriveName, float]) -> Row:
     solo = {check.drives[0]: check for check in checks if check.sweep == "solo"}
     together = next((check for check in checks if check.sweep == "combined"), None)
     cells = {profile.drive: Cells(profile.drive, profile.edges, profile.lowest) for profile in sampled}
@@ -130,9 +128,7 @@ def _worst(verdicts: Sequence[Verdict]) -> Verdict | None:
     return next((verdict for verdict in order if verdict in verdicts), None)
 
 
-def _group(
-    solo: Mapping[DriveName, Check], together: Check | None, cells: Mapping[DriveName, Cells], required: float
-) -> Group:
+def _group(solo: Mapping[DriveName, Check], together: Check | None, cells: Mapping[DriveName, Cells], required: float) -> Group:
     verdicts = [check.verdict for check in solo.values()]
     if "breach" in verdicts:
         return "alone"

@@ -1,0 +1,114 @@
+"""The gap of every pair along a drive, in columns: what the interference timeline and the gap curve are drawn from."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.clearance.distance import look
+from core.clearance.motion_in_box import Boxes
+from core.model.names import DriveName, SectionName
+from core.model.project import Project
+from core.motion.linkage import linkage_of
+from core.sweep.at_pose import PoseGaps
+from core.sweep.plan import Plan, plan_of
+from core.sweep.result import Pair
+from core.sweep.tables import RowsOf, one_drive
+from core.tolerances import DEFAULT_TOLERANCES, Tolerances
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Profile:
+    """One pair along one drive, the others at home, in n columns.
+
+    edges: (n + 1,) drive units. lowest: (n,) mm, the lowest gap anywhere in each column, proved to second order (a
+    column is never shown roomier than it is). middle: (n,) mm, the gap at the middle of each column, NaN where it is
+    beyond the `far` tolerance. sampled: the pair lies on a loop; `lowest` is then the gap at the middle.
+    """
+
+    section: SectionName
+    between: Pair
+    drive: DriveName
+    edges: Floats
+    lowest: Floats
+    middle: Floats
+    required: float
+    tolerance: float
+    sampled: bool = False
+
+
+class Profiles:
+    """Prepared once a project; asked for any drive at any number of columns."""
+
+    def __init__(self, project: Project, *, tolerances: Tolerances = DEFAULT_TOLERANCES) -> None:
+        linkage = linkage_of(project)
+        self.project = project
+        self.tolerances = tolerances
+        self.plan: Plan = plan_of(project, linkage, tolerances=tolerances)
+        self._rows: RowsOf = one_drive(self.plan)
+        self._poses = PoseGaps(project, linkage=linkage, tolerances=tolerances)
+
+    def along(self, drive: DriveName, columns: int) -> tuple[Profile, ...]:
+        """The profiles of every pair that the drive moves, in the file's order; `columns` equal parts of its travel."""
+        number = self.plan.linkage.drives.index(drive)
+        own = self.project.drives[number]
+        edges = np.linspace(own.start, own.end, columns + 1)
+        edges.flags.writeable = False
+        bounded = self._bounded([row for row, of in enumerate(self._rows.drive) if of == number], drive, edges)
+        barred = self._barred(number, drive, edges)
+        order = {(pair.section, pair.between): place for place, pair in enumerate(self.plan.pairs)}
+        return tuple(sorted((*bounded, *barred), key=lambda profile: order[profile.section, profile.between]))
+
+    def _bounded(self, rows: Sequence[int], drive: DriveName, edges: Floats) -> list[Profile]:
+        if not rows:
+            return []
+        table, count = self._rows.table, len(edges) - 1
+        owner, pair = table.pairs.spread(np.array(rows, dtype=np.int64))
+        middle, half = np.tile((edges[1:] + edges[:-1]) / 2, len(pair)), (edges[1] - edges[0]) / 2
+        boxes = Boxes(np.repeat(pair, count), middle[:, None], np.full((len(middle), 1), half))
+        enough = np.full(len(middle), self.tolerances.far)
+        seen = look(table.batch, boxes, enough=enough, margin=self.tolerances.arithmetic)
+        gap = np.where(np.isnan(seen.gap), np.inf, seen.gap).reshape(len(pair), count)
+        lower = seen.lower.reshape(len(pair), count)
+        starts = np.searchsorted(owner, np.arange(len(rows)))
+        lowest, centre = np.minimum.reduceat(lower, starts), np.minimum.reduceat(gap, starts)
+        return [self._profile(self._rows.row[row], drive, edges, lowest[place], centre[place]) for place, row in enumerate(rows)]
+
+    def _barred(self, number: int, drive: DriveName, edges: Floats) -> list[Profile]:
+        found = []
+        values = np.tile(self.plan.home, (len(edges) - 1, 1))
+        values[:, number] = (edges[1:] + edges[:-1]) / 2
+        for place, row in enumerate(self.plan.rows):
+            if row.bars == "loop" and number in row.drives:
+                gap, reached = self._poses.row_over(row, values)
+                gap = np.where(reached, gap, np.nan)
+                found.append(self._profile(place, drive, edges, gap, gap, sampled=True))
+        return found
+
+    def _profile(self, number: int, drive: DriveName, edges: Floats, lowest: Floats, middle: Floats, *, sampled: bool = False) -> Profile:
+        row = self.plan.rows[number]
+        over = np.vectorize(row.gap_of, otypes=[float])
+        parts = [over(values) if row.across is not None else values.copy() for values in (lowest, middle)]
+        parts[1][np.isinf(parts[1])] = np.nan
+        for part in parts:
+            part.flags.writeable = False
+        return Profile(
+            section=row.pair.section,
+            between=row.pair.between,
+            drive=drive,
+            edges=edges,
+            lowest=parts[0],
+            middle=parts[1],
+            required=row.required,
+            tolerance=row.pair.tolerance,
+            sampled=sampled,
+        )
+
+
+def profiles(project: Project, columns: int, *, tolerances: Tolerances = DEFAULT_TOLERANCES) -> tuple[Profile, ...]:
+    """The profiles of every pair along every drive that moves it, drive by drive."""
+    table = Profiles(project, tolerances=tolerances)
+    return tuple(profile for drive in project.drives for profile in table.along(drive.name, columns))
