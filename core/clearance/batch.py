@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from core.clearance.reach import PairMotion, circle_about, farthest
+from core.clearance.reach import PairMotion
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -56,15 +56,18 @@ class Ragged:
         return owner, self.start[rows][owner] + within
 
 
-def ragged(counts: Sequence[int]) -> Ragged:
+def ragged(counts: Sequence[int] | Ints) -> Ragged:
     """Rows laid end to end."""
-    count = np.array(counts, dtype=np.int64)
+    count = np.asarray(counts, dtype=np.int64)
     return Ragged(np.cumsum(count) - count, count)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Motions:
-    """P motions padded to M terms and K drives; arrays as in PairMotion with a leading axis P."""
+    """P motions padded to M terms and K drives; arrays as in PairMotion with a leading axis P.
+
+    reach: (P, K) of the offset alone. low, high: (P, K) the travel of the drives (padding: both 0).
+    """
 
     drawn: Floats
     vector: Complexes
@@ -75,6 +78,9 @@ class Motions:
     turn_b: Floats
     phase_a: Floats
     phase_b: Floats
+    reach: Floats
+    low: Floats
+    high: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -155,52 +161,65 @@ def batch_of(
     ranges: Sequence[tuple[Floats, Floats]],
 ) -> Batch:
     """Lay out core pairs. owners: index of each pair's motion; ranges: (low, high) of each motion's drives, their units."""
-    own_a = [pair.a - motions[owner].last_a for pair, owner in zip(pairs, owners, strict=True)]
-    own_b = [pair.b - motions[owner].last_b for pair, owner in zip(pairs, owners, strict=True)]
-    circles_a, circles_b = [circle_about(points) for points in own_a], [circle_about(points) for points in own_b]
-    width = max((len(motion.drives) for motion in motions), default=0)
-    reach, low, high = (np.zeros((len(pairs), width)) for _ in range(3))
-    for row, owner in enumerate(owners):
-        motion, (start, end) = motions[owner], ranges[owner]
-        count = len(motion.drives)
-        longest = np.maximum(np.abs(start - motion.drawn), np.abs(end - motion.drawn))
-        reach[row, :count] = motion.reach(farthest_a=farthest(own_a[row]), farthest_b=farthest(own_b[row]), longest=longest)
-        low[row, :count], high[row, :count] = start, end
+    owner = np.array(owners, dtype=np.int64)
+    points_a, points_b = ragged([len(pair.a) for pair in pairs]), ragged([len(pair.b) for pair in pairs])
+    last_a = np.array([motion.last_a for motion in motions], dtype=complex)[owner]
+    last_b = np.array([motion.last_b for motion in motions], dtype=complex)[owner]
+    a = _flat([pair.a for pair in pairs]) - np.repeat(last_a, points_a.length)
+    b = _flat([pair.b for pair in pairs]) - np.repeat(last_b, points_b.length)
+    middle_a, radius_a, far_a = _circles_about(a, points_a)
+    middle_b, radius_b, far_b = _circles_about(b, points_b)
+    padded = _padded(motions, ranges)
+    kind = np.array([pair.kind for pair in pairs], dtype=np.int64)
+    own_turns = np.abs(padded.turn_a)[owner] * far_a[:, None] + np.abs(padded.turn_b)[owner] * far_b[:, None]
     return Batch(
-        motion=np.array(owners, dtype=np.int64),
-        kind=np.array([pair.kind for pair in pairs], dtype=np.int64),
+        motion=owner,
+        kind=kind,
         radius=np.array([pair.radius for pair in pairs], dtype=float),
         normal=np.array([pair.normal for pair in pairs], dtype=complex),
-        points_a=ragged([len(points) for points in own_a]),
-        points_b=ragged([len(points) for points in own_b]),
-        a=_flat(own_a),
-        b=_flat(own_b),
-        middle_a=np.array([middle for middle, _ in circles_a], dtype=complex),
-        middle_b=np.array([middle for middle, _ in circles_b], dtype=complex),
-        circles=np.array([first + second for (_, first), (_, second) in zip(circles_a, circles_b, strict=True)], dtype=float),
-        features=_features([pair.kind for pair in pairs], own_a, own_b),
-        reach=reach,
-        low=low,
-        high=high,
-        motions=_padded(motions, width),
+        points_a=points_a,
+        points_b=points_b,
+        a=a,
+        b=b,
+        middle_a=middle_a,
+        middle_b=middle_b,
+        circles=radius_a + radius_b,
+        features=_features(kind == Kind.CONVEX, (a, points_a), (b, points_b)),
+        reach=padded.reach[owner] + own_turns,
+        low=padded.low[owner],
+        high=padded.high[owner],
+        motions=padded,
     )
+
+
+def _circles_about(points: Complexes, rows: Ragged) -> tuple[Complexes, Floats, Floats]:
+    """For each row a circle that holds its points (middle of their bounding box, radius), and its farthest from 0."""
+    if not len(rows.start):
+        return np.zeros(0, dtype=complex), np.zeros(0), np.zeros(0)
+    ends = [np.minimum.reduceat(part, rows.start) + np.maximum.reduceat(part, rows.start) for part in (points.real, points.imag)]
+    middle = (ends[0] + 1j * ends[1]) / 2
+    radius = np.maximum.reduceat(np.abs(points - np.repeat(middle, rows.length)), rows.start)
+    return middle, np.nextafter(radius, np.inf), np.maximum.reduceat(np.abs(points), rows.start)
 
 
 def _flat(rows: Sequence[Complexes]) -> Complexes:
     return np.concatenate([*rows, np.zeros(0, dtype=complex)])
 
 
-def _padded(motions: Sequence[PairMotion], width: int) -> Motions:
+def _padded(motions: Sequence[PairMotion], ranges: Sequence[tuple[Floats, Floats]]) -> Motions:
+    width = max((len(motion.drives) for motion in motions), default=0)
     terms = max((len(motion.vector) for motion in motions), default=0)
     count = len(motions)
-    drawn, turn_a, turn_b = (np.zeros((count, width)) for _ in range(3))
+    drawn, turn_a, turn_b, low, high, reach = (np.zeros((count, width)) for _ in range(6))
     vector, slide = (np.zeros((count, terms), dtype=complex) for _ in range(2))
     shift, turn = (np.zeros((count, terms, width)) for _ in range(2))
-    for row, motion in enumerate(motions):
+    for row, (motion, (start, end)) in enumerate(zip(motions, ranges, strict=True)):
         drives, own = len(motion.drives), len(motion.vector)
         drawn[row, :drives], turn_a[row, :drives], turn_b[row, :drives] = motion.drawn, motion.turn_a, motion.turn_b
         vector[row, :own], slide[row, :own] = motion.vector, motion.slide
         shift[row, :own, :drives], turn[row, :own, :drives] = motion.shift, motion.turn
+        low[row, :drives], high[row, :drives] = start, end
+        reach[row, :drives] = motion.reach(longest=np.maximum(np.abs(start - motion.drawn), np.abs(end - motion.drawn)))
     return Motions(
         drawn=drawn,
         vector=vector,
@@ -211,45 +230,43 @@ def _padded(motions: Sequence[PairMotion], width: int) -> Motions:
         turn_b=turn_b,
         phase_a=np.array([motion.phase_a for motion in motions]),
         phase_b=np.array([motion.phase_b for motion in motions]),
+        reach=reach,
+        low=low,
+        high=high,
     )
 
 
-def _edges_of(points: Complexes) -> tuple[Complexes, Complexes]:
-    """First points and vectors of a core's edges: a segment has two (there and back), a point one of no length."""
-    if len(points) == 1:
-        return points, np.zeros(1, dtype=complex)
-    return points, np.roll(points, -1) - points
+def _edges_of(points: Complexes, rows: Ragged) -> Complexes:
+    """Edge vectors, one a point: a segment has two (there and back), a single point one of no length."""
+    following = np.arange(len(points)) + 1
+    following[rows.start + rows.length - 1] = rows.start
+    return points[following] - points
 
 
-def _features(kinds: Sequence[Kind], own_a: Sequence[Complexes], own_b: Sequence[Complexes]) -> Features:
-    corner, first, along, on_b, runs, feature_counts, edge_counts = [], [], [], [], [], [], []
-    for kind, points_a, points_b in zip(kinds, own_a, own_b, strict=True):
-        if kind != Kind.CONVEX:
-            feature_counts.append(0)
-            edge_counts.append(0)
-            continue
-        total = edges = 0
-        for corners, others, is_b in ((points_a, points_b, True), (points_b, points_a, False)):
-            starts, vectors = _edges_of(others)
-            corner.append(np.tile(corners, len(starts)))
-            first.append(np.repeat(starts, len(corners)))
-            along.append(np.repeat(vectors, len(corners)))
-            on_b.append(np.full(len(corners) * len(starts), is_b))
-            runs.extend([len(corners)] * len(starts))
-            total, edges = total + len(corners) * len(starts), edges + len(starts)
-        feature_counts.append(total)
-        edge_counts.append(edges)
-    vectors = _flat(along)
+def _features(convex: NDArray[np.bool_], side_a: tuple[Complexes, Ragged], side_b: tuple[Complexes, Ragged]) -> Features:
+    """Every corner of each core over every edge of the other; of the pairs that are not convex there is none."""
+    (a, rows_a), (b, rows_b) = side_a, side_b
+    edges_a, edges_b = _edges_of(a, rows_a), _edges_of(b, rows_b)
+    count_a, count_b = np.where(convex, rows_a.length, 0), np.where(convex, rows_b.length, 0)
+    both = np.repeat(count_a * count_b, 2)
+    owner = np.repeat(np.arange(len(both)), both)
+    within = np.arange(len(owner)) - np.repeat(np.cumsum(both) - both, both)
+    pair, on_b = owner // 2, owner % 2 == 0
+    corners = np.where(on_b, count_a[pair], count_b[pair])
+    edge, corner = within // np.maximum(corners, 1), within % np.maximum(corners, 1)
+    at_a = rows_a.start[pair] + np.where(on_b, corner, edge)
+    at_b = rows_b.start[pair] + np.where(on_b, edge, corner)
+    vectors = np.where(on_b, edges_b[at_b], edges_a[at_a])
     lengths = np.abs(vectors)
-    run = ragged(runs)
+    run = ragged(np.repeat(np.stack([count_a, count_b], axis=1), np.stack([count_b, count_a], axis=1).ravel()))
     return Features(
-        pairs=ragged(feature_counts),
-        edges=ragged(edge_counts),
-        corner=_flat(corner),
-        first=_flat(first),
+        pairs=ragged(2 * count_a * count_b),
+        edges=ragged(count_a + count_b),
+        corner=np.where(on_b, a[at_a], b[at_b]),
+        first=np.where(on_b, b[at_b], a[at_a]),
         along=np.divide(vectors, lengths, out=np.zeros_like(vectors), where=lengths > 0),
         length=lengths,
-        on_b=np.concatenate([*on_b, np.zeros(0, dtype=bool)]).astype(bool),
+        on_b=on_b,
         run=run,
-        bears=lengths[run.start] > 0 if runs else np.zeros(0, dtype=bool),
+        bears=lengths[run.start] > 0,
     )

@@ -1,5 +1,8 @@
 """A core of any outline cut into convex pieces: constrained Delaunay triangles, merged while they stay convex."""
 
+from collections.abc import Sequence
+from math import atan2, pi
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -20,14 +23,16 @@ def _pairs(ring: Points) -> NDArray[np.float64]:
     return np.column_stack([ring.real, ring.imag])
 
 
-def is_convex(ring: Points) -> bool:
+def is_convex(ring: Sequence[complex]) -> bool:
     """Whether a counter-clockwise ring turns left (or runs straight) at every corner, once round."""
-    edges = np.roll(ring, -1) - ring
-    turns = np.imag(np.conj(edges) * np.roll(edges, -1))
-    lengths = np.abs(edges) * np.abs(np.roll(edges, -1))
-    if np.any(turns < -_FLAT * lengths):
-        return False
-    return bool(np.isclose(np.sum(np.angle(np.roll(edges, -1) / edges)), 2 * np.pi))
+    total = 0.0
+    edges = [end - start for start, end in zip(ring, (*ring[1:], ring[0]), strict=True)]
+    for before, after in zip(edges, (*edges[1:], edges[0]), strict=True):
+        turn = before.conjugate() * after
+        if turn.imag < -_FLAT * abs(turn):
+            return False
+        total += atan2(turn.imag, turn.real)
+    return abs(total - 2 * pi) < 1.0
 
 
 def convex_pieces(rings: Rings) -> tuple[Points, ...]:
@@ -35,7 +40,7 @@ def convex_pieces(rings: Rings) -> tuple[Points, ...]:
 
     rings: outer ring counter-clockwise, holes clockwise. No vertex is added, so the union is exact.
     """
-    if len(rings) == 1 and (len(rings[0]) < 3 or is_convex(rings[0])):
+    if len(rings) == 1 and (len(rings[0]) < 3 or is_convex(rings[0].tolist())):
         return rings
     triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon_of(rings)))
     corners = [_ring_of(triangle) for triangle in triangles]
@@ -60,7 +65,7 @@ def _merged(pieces: list[list[complex]]) -> list[list[complex]]:
     for start, end in sorted(inner, key=lambda edge: (-abs(edge[1] - edge[0]), edge[0].real, edge[0].imag)):
         left, right = homes[start, end], homes[end, start]
         joined = _joined(alive[left], alive[right], start=start, end=end)
-        if left != right and is_convex(np.array(joined)):
+        if left != right and is_convex(joined):
             alive[left] = joined
             for corner, following in zip(joined, joined[1:] + joined[:1], strict=True):
                 homes[corner, following] = left

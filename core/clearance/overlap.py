@@ -17,6 +17,9 @@ from core.tolerances import Tolerances
 
 Complexes = NDArray[np.complex128]
 
+COARSE_SAGITTA = 0.02
+"""mm, for the first look at grown outlines; the points found are then put exactly on their features."""
+
 
 class WayOut(NamedTuple):
     """depth: mm, 0 where nothing overlaps. move: the translation of B that separates the two, mm."""
@@ -32,39 +35,68 @@ def way_out(first: Sequence[Piece], second: Sequence[Piece], *, tolerances: Tole
     radius = first[0].radius + second[0].radius
     sums = [np.subtract.outer(a.points, b.points).ravel() for a in first for b in second]
     cores = np.array([shapely.convex_hull(shapely.MultiPoint(np.column_stack([hull.real, hull.imag]))) for hull in sums])
-    grown = shapely.buffer(cores, radius, quad_segs=_quarter_segments(radius, tolerances)) if radius > 0 else cores
-    whole = shapely.union_all([shape for shape in grown if shape.area > 0])
-    origin = shapely.Point(0, 0)
-    if whole.is_empty or not whole.covers(origin):
-        return WayOut(0.0, 0j)
-    nearest = shapely.get_coordinates(shapely.shortest_line(whole.boundary, origin))[0]
-    move = _polished(complex(*nearest), cores, radius, tolerances)
+    for sagitta in (COARSE_SAGITTA, tolerances.chord):
+        outline = _outline(cores, radius, sagitta)
+        if outline is None:
+            return WayOut(0.0, 0j)
+        moves = [_polished(start, cores, radius, sagitta, tolerances) for start in _nearest(outline, sagitta if radius > 0 else 0.0)]
+        if radius == 0 or all(move is not None for move in moves):
+            break
+    # Only where not even the fine outline could be put exactly on its features is the answer off, by that sagitta.
+    found = [move for move in moves if move is not None] or _nearest(outline, 0.0)
+    move = min(found, key=abs)
     return WayOut(float(abs(move)), complex(move))
 
 
-def _quarter_segments(radius: float, tolerances: Tolerances) -> int:
-    """Segments a quarter turn so that the sagitta stays below the chord tolerance."""
-    return max(4, math.ceil(math.pi / (4 * math.acos(max(1 - tolerances.chord / radius, 0.5)))))
+def _outline(cores: NDArray[np.object_], radius: float, sagitta: float) -> shapely.Geometry | None:
+    """The outline of the union of the grown cores, or None where the origin is not inside it."""
+    grown = shapely.buffer(cores, radius, quad_segs=_quarter_segments(radius, sagitta)) if radius > 0 else cores
+    whole = shapely.union_all([shape for shape in grown if shape.area > 0])
+    return whole.boundary if not whole.is_empty and whole.covers(shapely.Point(0, 0)) else None
 
 
-def _polished(move: complex, cores: NDArray[np.object_], radius: float, tolerances: Tolerances) -> complex:
+def _nearest(outline: shapely.Geometry, sagitta: float) -> list[complex]:
+    """Points of the outline nearest to the origin: all that may be once curves are put right, one every 0.1 mm or so."""
+    found: dict[tuple[float, float], complex] = {}
+    parts = shapely.get_parts(outline)
+    lines = [(line[:, 0] + 1j * line[:, 1]) for line in map(shapely.get_coordinates, parts)]
+    starts, ends = np.concatenate([line[:-1] for line in lines]), np.concatenate([line[1:] for line in lines])
+    edges = ends - starts
+    shares = np.clip(-(edges.conj() * starts).real / np.maximum(np.abs(edges) ** 2, np.finfo(float).tiny), 0, 1)
+    feet = starts + shares * edges
+    away = np.abs(feet)
+    for place in np.flatnonzero(away <= away.min() + 2 * sagitta):
+        foot = complex(feet[place])
+        key = (round(foot.real, 1), round(foot.imag, 1))
+        if key not in found or abs(foot) < abs(found[key]):
+            found[key] = foot
+    return list(found.values())
+
+
+def _quarter_segments(radius: float, sagitta: float) -> int:
+    """Segments a quarter turn so that the sagitta stays below the given one."""
+    return max(2, math.ceil(math.pi / (4 * math.acos(max(1 - sagitta / radius, 0.5)))))
+
+
+def _polished(start: complex, cores: NDArray[np.object_], radius: float, sagitta: float, tolerances: Tolerances) -> complex | None:
     """Put the point exactly on the grown outlines it lies on: least translation that keeps `radius` from their cores."""
     if radius == 0:
-        return move
-    start = move
-    for _ in range(8):
+        return start
+    move = start
+    for _ in range(12):
         gap, normal = _from_cores(move, cores)
-        active = np.flatnonzero(gap < radius + 4 * tolerances.chord)
+        active = np.flatnonzero(gap < radius + 4 * sagitta)
         if not len(active):
-            return start
+            return None
         step = _least_move(normal[active], radius - gap[active] + (normal[active].conj() * move).real)
         if step is None:
-            return start
+            return None
         moved, move = abs(step - move), step
         if moved < tolerances.arithmetic:
             break
     gap, _ = _from_cores(move, cores)
-    return move if np.all(gap >= radius - 10 * tolerances.arithmetic) else start
+    settled = bool(np.all(gap >= radius - 10 * tolerances.arithmetic)) and abs(move - start) <= 0.1 + 4 * sagitta
+    return move if settled else None
 
 
 def _from_cores(move: complex, cores: NDArray[np.object_]) -> tuple[NDArray[np.float64], Complexes]:

@@ -3,14 +3,14 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
 from core.clearance.batch import CorePair, Kind
 from core.clearance.knuckles import Relief, RunningFit, clipped, joints_between, knuckle_of
 from core.clearance.posed import drawn_gaps
-from core.clearance.rounded import Piece, Rounded, complex_of, ring_of_room, solid_of
+from core.clearance.rounded import Piece, Rounded, Solids, complex_of, ring_of_room
 from core.clearance.rules import Asked, asked_of
 from core.model.joints import Bolted, Joint
 from core.model.names import BodyName, JointName, SectionName
@@ -85,29 +85,34 @@ class BodyPair:
 def moving_pairs(project: Project, linkage: Linkage, *, tolerances: Tolerances) -> Iterator[BodyPair]:
     """Every pair of bodies that can move relative to each other, in the file's order; exempt ones too."""
     for section in project.sections:
-        own = linkage.section(section.name)
+        own, shop = linkage.section(section.name), _Shop(tolerances, Solids())
         for first, second in combinations(section.bodies, 2):
             if _can_move(own, first.name, second.name):
-                yield body_pair(project, section, own, (first, second), tolerances=tolerances)
+                yield _body_pair(project, section, own, (first, second), shop)
 
 
 def still_pairs(project: Project, linkage: Linkage, *, tolerances: Tolerances) -> Iterator[BodyPair]:
     """Every pair of bodies that never move relative to each other and are not bolted directly together."""
     for section in project.sections:
-        own = linkage.section(section.name)
+        own, shop = linkage.section(section.name), _Shop(tolerances, Solids())
         for first, second in combinations(section.bodies, 2):
             joints = joints_between(section.joints, (first, second))
             if not _can_move(own, first.name, second.name) and not any(isinstance(joint, Bolted) for joint in joints):
-                yield body_pair(project, section, own, (first, second), tolerances=tolerances)
+                yield _body_pair(project, section, own, (first, second), shop)
 
 
 def _can_move(linkage: SectionLinkage, first: BodyName, second: BodyName) -> bool:
     return linkage.group_of(first) != linkage.group_of(second)
 
 
-def body_pair(
-    project: Project, section: Section, linkage: SectionLinkage, bodies: tuple[Body, Body], *, tolerances: Tolerances
-) -> BodyPair:
+class _Shop(NamedTuple):
+    """What every pair of a section is made with."""
+
+    tolerances: Tolerances
+    solids: Solids
+
+
+def _body_pair(project: Project, section: Section, linkage: SectionLinkage, bodies: tuple[Body, Body], shop: _Shop) -> BodyPair:
     """All shape pairs of two bodies of one section, knuckles clipped."""
     first, second = bodies
     joints = joints_between(section.joints, bodies)
@@ -116,7 +121,7 @@ def body_pair(
     for i, one in enumerate(first.shapes):
         for j, other in enumerate(second.shapes):
             across = _across(one.depth or first.depth, other.depth or second.depth)
-            pair, knuckle = _shape_pair((i, j), (one, other), across, joints, tolerances)
+            pair, knuckle = _shape_pair((i, j), (one, other), across, joints, shop)
             pairs.extend([pair] if pair else [])
             knuckles.extend([knuckle] if knuckle else [])
     return BodyPair(
@@ -136,30 +141,30 @@ def _across(first: Band, second: Band) -> float:
 
 
 def _shape_pair(
-    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, joints: tuple[Joint, ...], tolerances: Tolerances
+    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, joints: tuple[Joint, ...], shop: _Shop
 ) -> tuple[ShapePair | None, Clipping | None]:
     # Shapes that pass over each other need no relief: nothing of them meets in the section.
     if across < 0:
         for joint in joints:
-            found = knuckle_of(joint, shapes, tolerances=tolerances)
+            found = knuckle_of(joint, shapes, tolerances=shop.tolerances)
             if isinstance(found, RunningFit):
-                fit = _room_pair(numbers, shapes, across, room_first=isinstance(shapes[0], Bore), running=True)
+                fit = _room_pair(numbers, shapes, across, shop, room_first=isinstance(shapes[0], Bore), running=True)
                 return fit, Clipping(found.joint, numbers, found.play, running=True, left=True)
             if isinstance(found, Relief):
-                pair = _solid_pair(numbers, shapes, across, tolerances, relief=found)
+                pair = _solid_pair(numbers, shapes, across, shop, relief=found)
                 return pair, Clipping(found.joint, numbers, found.radius, running=False, left=pair is not None)
     for room_first in (True, False):
         room, inner = (shapes[0], shapes[1]) if room_first else (shapes[1], shapes[0])
-        if isinstance(room, Bore | Frame) and _inside(inner, room) >= -tolerances.touch:
-            return _room_pair(numbers, shapes, across, room_first=room_first), None
-    return _solid_pair(numbers, shapes, across, tolerances), None
+        if isinstance(room, Bore | Frame) and _inside(shop.solids.of(inner), room) >= -shop.tolerances.touch:
+            return _room_pair(numbers, shapes, across, shop, room_first=room_first), None
+    return _solid_pair(numbers, shapes, across, shop), None
 
 
 def _solid_pair(
-    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, tolerances: Tolerances, *, relief: Relief | None = None
+    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, shop: _Shop, *, relief: Relief | None = None
 ) -> ShapePair | None:
-    first, second = _as_drawn(shapes, tolerances, held=relief is not None)
-    pieces_a, pieces_b = first.pieces(), second.pieces()
+    first, second = _as_drawn(shapes, shop, held=relief is not None)
+    pieces_a, pieces_b = first.pieces, second.pieces
     if relief is not None:
         pieces_a, pieces_b = clipped(pieces_a, relief), clipped(pieces_b, relief)
     if not pieces_a or not pieces_b:
@@ -181,22 +186,22 @@ def _core_pair(a: Piece, b: Piece) -> CorePair:
     return CorePair(Kind.CONVEX, a.points, b.points, a.radius + b.radius)
 
 
-def _as_drawn(shapes: tuple[Shape, Shape], tolerances: Tolerances, *, held: bool) -> tuple[Rounded, Rounded]:
+def _as_drawn(shapes: tuple[Shape, Shape], shop: _Shop, *, held: bool) -> tuple[Rounded, Rounded]:
     """Both shapes as material: a room that the other is drawn across (or that holds their pin) as its wall ring."""
-    solids = [solid_of(shape) for shape in shapes]
+    solids = [shop.solids.of(shape) for shape in shapes]
     for number, shape in enumerate(shapes):
-        if isinstance(shape, Bore | Frame) and (held or signed_gap(*solids) < -tolerances.touch):
-            solids[number] = ring_of_room(shape, chord=tolerances.ring_chord)
+        if isinstance(shape, Bore | Frame) and (held or signed_gap(*solids) < -shop.tolerances.touch):
+            solids[number] = ring_of_room(shape, chord=shop.tolerances.ring_chord)
     return solids[0], solids[1]
 
 
 def _room_pair(
-    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, *, room_first: bool, running: bool = False
+    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, shop: _Shop, *, room_first: bool, running: bool = False
 ) -> ShapePair:
     room, inner = (shapes[0], shapes[1]) if room_first else (shapes[1], shapes[0])
     if not isinstance(room, Bore | Frame):
         raise TypeError("a room pair needs a bore or a frame")
-    solid = solid_of(inner)
+    solid = shop.solids.of(inner)
     radii = (0.0, solid.radius) if room_first else (solid.radius, 0.0)
     cores = room_cores(solid, room)
     return ShapePair(numbers, cores, "room", room_first, across, radii, exact=True, running=running)
@@ -215,11 +220,11 @@ def room_cores(inner: Rounded, room: Room) -> tuple[CorePair, ...]:
     return tuple(faces)
 
 
-def _inside(inner: Shape, room: Room) -> float:
+def _inside(inner: Rounded, room: Room) -> float:
     """How far inside the room a shape is drawn, mm: its gap there; negative: not inside."""
-    return float(drawn_gaps(room_cores(solid_of(inner), room)).min())
+    return float(drawn_gaps(room_cores(inner, room)).min())
 
 
 def signed_gap(first: Rounded, second: Rounded) -> float:
     """The least signed gap of two shapes' pieces as drawn, mm; below 0 where they overlap."""
-    return float(drawn_gaps([_core_pair(a, b) for a in first.pieces() for b in second.pieces()]).min())
+    return float(drawn_gaps([_core_pair(a, b) for a in first.pieces for b in second.pieces]).min())

@@ -10,7 +10,6 @@ Source of the method: Schwarzer, Saha, Latombe, "Adaptive dynamic collision chec
 robots in complex environments" (2005), taken to second order.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -76,14 +75,13 @@ class PairMotion:
         )
         return _merged(held)
 
-    def reach(self, *, farthest_a: float, farthest_b: float, longest: Floats) -> Floats:
-        """(K,) mm per drive unit: no point of A within `farthest_a` of its pin moves faster relative to B's points.
+    def reach(self, *, longest: Floats) -> Floats:
+        """(K,) mm per drive unit: the offset D moves no faster.
 
         longest: (K,) the largest |q_k| of the sweep; it bounds how far slides can carry a turning part.
         """
         carried = np.abs(self.vector) + (np.abs(self.shift) @ longest) * np.abs(self.slide)
-        terms = np.abs(self.turn) * carried[:, None] + np.abs(self.shift) * np.abs(self.slide)[:, None]
-        speed: Floats = terms.sum(axis=0) + np.abs(self.turn_a) * farthest_a + np.abs(self.turn_b) * farthest_b
+        speed: Floats = (np.abs(self.turn) * carried[:, None] + np.abs(self.shift) * np.abs(self.slide)[:, None]).sum(axis=0)
         return speed
 
 
@@ -171,17 +169,3 @@ def _merged(motion: PairMotion) -> PairMotion:
             [np.array([key for key, _ in kept]).reshape(len(kept), count), motion.turn[sliding].reshape(len(sliding), count)]
         ),
     )
-
-
-def farthest(points: Complexes) -> float:
-    """The largest distance of any point from the origin, mm; 0 where there is none."""
-    return float(np.max(np.abs(points), initial=0.0))
-
-
-def circle_about(points: Complexes) -> tuple[complex, float]:
-    """A circle that holds all points: the middle of their bounding box and the farthest distance from it, mm."""
-    centre = complex(
-        (points.real.min() + points.real.max()) / 2,
-        (points.imag.min() + points.imag.max()) / 2,
-    )
-    return centre, math.nextafter(farthest(points - centre), math.inf)

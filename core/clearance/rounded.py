@@ -6,6 +6,7 @@ few vertices; no curve is polygonised except the wall ring of a bore (see `ring_
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -25,7 +26,7 @@ class Piece(NamedTuple):
     radius: float
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Rounded:
     """A shape as rings of its core (outer first, then holes) and a radius.
 
@@ -37,6 +38,7 @@ class Rounded:
     radius: float
     chord: float = 0.0
 
+    @cached_property
     def pieces(self) -> tuple[Piece, ...]:
         """The core cut into convex pieces, each with the radius of the whole; their union is the shape."""
         return tuple(Piece(points, self.radius) for points in convex_pieces(self.rings))
@@ -44,7 +46,7 @@ class Rounded:
     @property
     def is_convex(self) -> bool:
         """Whether the shape is convex (one piece)."""
-        return len(self.pieces()) == 1
+        return len(self.pieces) == 1
 
 
 def complex_of(point: Point) -> complex:
@@ -121,6 +123,14 @@ def ring_of_room(room: Room, *, chord: float) -> Rounded:
     return Rounded((around, within[::-1]), 0.0, chord=outer_radius / math.cos(math.pi / count) - outer_radius)
 
 
-def solid_of(shape: Shape) -> Rounded:
-    """The shape as others meet it from outside: rooms with their inside filled."""
-    return outer_of_room(shape) if isinstance(shape, Bore | Frame) else rounded_of(shape)
+class Solids:
+    """Shapes as others meet them from outside (rooms with their inside filled), each cut once however often it is asked."""
+
+    def __init__(self) -> None:
+        self._known: dict[Shape, Rounded] = {}
+
+    def of(self, shape: Shape) -> Rounded:
+        """The rounded core of a solid, or of a room with its inside filled."""
+        if shape not in self._known:
+            self._known[shape] = outer_of_room(shape) if isinstance(shape, Bore | Frame) else rounded_of(shape)
+        return self._known[shape]

@@ -2,8 +2,10 @@
 
 import math
 from dataclasses import replace
+from typing import NamedTuple
 
 from core.model.names import DriveName
+from core.model.shapes import Point
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.combined import Bounds
 from core.sweep.plan import Plan, Row
@@ -26,7 +28,7 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
     """The answer for one row of a solo sweep."""
     row, drive = plan.rows[rows.row[number]], plan.project.drives[rows.drive[number]]
     at: Values = ((drive.name, round(float(profile.low.at[number, 0]), DIGITS)),)
-    told = told_at(poses, row, at)
+    told = _low_of(poses, row, at, float(profile.low.gap[number]))
     intervals = profile.intervals[number]
     proved = tuple(interval for interval in intervals if interval.proved)
     verdict: Verdict = "breach" if proved else "undecided" if intervals else "clear"
@@ -60,7 +62,7 @@ def combined_check(plan: Plan, poses: PoseGaps, rows: RowsOf, bounds: Bounds, nu
     places = bounds.low.at[number, : len(drives)].tolist()
     at: Values = tuple((drive.name, round(value, DIGITS)) for drive, value in zip(drives, places, strict=True))
     lowest, share = float(bounds.low.gap[number]), float(bounds.open_share[number])
-    told = told_at(poses, row, at)
+    told = _low_of(poses, row, at, lowest)
     verdict: Verdict = "breach" if lowest < row.need else "undecided" if share > 0 else "clear"
     return Check(
         sweep="combined",
@@ -89,10 +91,25 @@ def told_at(poses: PoseGaps, row: Row, at: Values) -> PoseGap:
     return replace(found, gap=_plain(found.gap), way_out=None if way is None else (_plain(way[0]), _plain(way[1])))
 
 
+class _Told(NamedTuple):
+    """A lowest gap as it is told: rounded, with the way out of an overlap."""
+
+    gap: float
+    way_out: Point | None
+
+
+def _low_of(poses: PoseGaps, row: Row, at: Values, in_section: float) -> _Told:
+    """What a sweep found lowest; an overlap is measured anew, since concave shapes may overlap deeper than their pieces."""
+    if in_section >= 0:
+        return _Told(_plain(row.gap_of(in_section)), None)
+    found = told_at(poses, row, at)
+    return _Told(found.gap, found.way_out)
+
+
 def _breach(interval: Interval, row: Row, drive: DriveName, travel: tuple[float, float], poses: PoseGaps) -> Breach:
     """Ends are rounded outward, inside the travel; contacts to the nearest."""
     at = round(interval.at, DIGITS)
-    told = told_at(poses, row, ((drive, at),))
+    told = _low_of(poses, row, ((drive, at),), interval.lowest)
     return Breach(
         start=max(travel[0], _outward(interval.start, down=True)),
         end=min(travel[1], _outward(interval.end, down=False)),

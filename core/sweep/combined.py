@@ -154,8 +154,8 @@ def _done(rows: int, pending: Pending, table: Table) -> float:
     return 1.0 - len(busy) / max(rows, 1)
 
 
-def settled_low(table: Table, low: Low, *, effort: Effort) -> Low:
-    """The lowest gaps found, moved to the bottom of their hollow."""
-    rows = np.flatnonzero(np.isfinite(low.gap)).astype(np.int64)
+def settled_low(table: Table, low: Low, need: Floats, *, tolerances: Tolerances, effort: Effort) -> Low:
+    """The lowest gaps found, moved to the bottom of their hollow where they are near the need (R,) or below it."""
+    rows = np.flatnonzero(low.gap < 2 * np.maximum(need, tolerances.resolution)).astype(np.int64)
     effort.poses += len(rows)
     return descended(table, low, rows, ends_of(table), first_step=0.001, rounds=12)

@@ -1,7 +1,7 @@
 """What a sweep has to look at, in numbers: rows (a pair judged against one need) and the core pairs that make each."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 from typing import Literal
 
@@ -76,6 +76,12 @@ class Plan:
     low: Floats
     high: Floats
     home: Floats
+
+
+def swept(plan: Plan) -> Plan:
+    """The plan without the rows that pass over far enough, which need no sweep."""
+    rows = tuple(row for row in plan.rows if row.across is None or row.across < row.required)
+    return replace(plan, rows=rows, tasks=tasks_of(rows, plan.linkage))
 
 
 def plan_of(project: Project, linkage: Linkage, *, tolerances: Tolerances, passing: bool = False) -> Plan:

@@ -12,7 +12,7 @@ from core.model.names import DriveName, SectionName
 from core.model.project import Project
 from core.motion.linkage import linkage_of
 from core.sweep.at_pose import PoseGaps
-from core.sweep.plan import Plan, plan_of
+from core.sweep.plan import Plan, swept
 from core.sweep.result import Pair
 from core.sweep.tables import RowsOf, one_drive
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
@@ -47,9 +47,9 @@ class Profiles:
         linkage = linkage_of(project)
         self.project = project
         self.tolerances = tolerances
-        self.plan: Plan = plan_of(project, linkage, tolerances=tolerances)
-        self._rows: RowsOf = one_drive(self.plan)
         self._poses = PoseGaps(project, linkage=linkage, tolerances=tolerances)
+        self.plan: Plan = swept(self._poses.plan)
+        self._rows: RowsOf = one_drive(self.plan)
 
     def along(self, drive: DriveName, columns: int) -> tuple[Profile, ...]:
         """The profiles of every pair that the drive moves, in the file's order; `columns` equal parts of its travel."""

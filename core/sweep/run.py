@@ -17,7 +17,7 @@ from core.sweep.barred import barred_checks
 from core.sweep.checks import combined_check, solo_check
 from core.sweep.combined import settled_low, sweep
 from core.sweep.frontier import Effort, Progress
-from core.sweep.plan import Plan, plan_of
+from core.sweep.plan import Plan, swept
 from core.sweep.result import Check, Covers, Knuckle, SweepResult, Unchecked, Verdict, Work
 from core.sweep.rows_at import Low, nothing_known
 from core.sweep.solo import Profile, sweep_alone
@@ -59,9 +59,10 @@ def check_project(
     tolerances = replace(tolerances, resolution=resolution)
     linkage = linkage_of(project)
     effort = Effort()
+    poses = PoseGaps(project, linkage=linkage, tolerances=tolerances)
     run = _Run(
-        plan=plan_of(project, linkage, tolerances=tolerances),
-        poses=PoseGaps(project, linkage=linkage, tolerances=tolerances),
+        plan=swept(poses.plan),
+        poses=poses,
         tolerances=tolerances,
         cap=boxes,
         effort=effort,
@@ -132,7 +133,7 @@ def _combined(run: _Run, together: RowsOf, known: Low | None, covers: Covers) ->
         start=known,
         progress=lambda share: run.progress((1 + share) / 2 if covers == "all" else share),
     )
-    bounds = replace(bounds, low=settled_low(together.table, bounds.low, effort=run.effort))
+    bounds = replace(bounds, low=settled_low(together.table, bounds.low, need, tolerances=run.tolerances, effort=run.effort))
     return tuple(combined_check(run.plan, run.poses, together, bounds, number) for number in range(len(together.row)))
 
 

@@ -84,7 +84,7 @@ def sweep_alone(
             leaves.append(_left(table, pending, floor))
             break
     found = _intervals(_joined(leaves), need, rows, tolerances)
-    low = settled_low(table, low, effort=effort)
+    low = settled_low(table, low, need, tolerances=tolerances, effort=effort)
     return Profile(low, floor, _with_lowest(table, need, found, tolerances, effort))
 
 
@@ -177,7 +177,8 @@ def _with_lowest(
         return tuple(found)
     rows = np.array([row for row, _ in where])
     part = table.of(rows, *np.array([[interval.start, interval.end] for _, interval in where]).T[:, :, None])
-    low = settled_low(part, sweep(part, need[rows], tolerances=tolerances, cap=2000, effort=effort).low, effort=effort)
+    low = sweep(part, need[rows], tolerances=tolerances, cap=2000, effort=effort).low
+    low = settled_low(part, low, need[rows], tolerances=tolerances, effort=effort)
     lows = iter(zip(low.gap.tolist(), low.at[:, 0].tolist(), strict=True))
     return tuple(tuple(_told(interval, *next(lows)) for interval in intervals) for intervals in found)
 

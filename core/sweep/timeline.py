@@ -60,7 +60,7 @@ class Row:
 
     @property
     def margin(self) -> float:
-        """mm by which the lowest gap exceeds what is required; negative where it is short."""
+        """Mm by which the lowest gap exceeds what is required; negative where it is short."""
         return self.lowest_gap - self.tolerance - self.required
 
     @property
