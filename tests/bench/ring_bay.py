@@ -15,10 +15,10 @@ def ring_bay(stations: int, *, clear: bool = False) -> Project:
 
     Each pair of neighbours is checked against 0.5 mm. With `clear` the twist is small enough that nothing meets.
     """
-    ring = 62.0 * stations / (2 * math.pi)
+    ring = 48.0 * stations / (2 * math.pi)
     bodies = [
-        _body("wall", fixed=True, shapes=(Bore(centre=(0, 0), radius=ring + 52, wall=3),)),
-        _body("pillar", fixed=True, shapes=(Disc(centre=(0, 0), radius=max(ring - 34, 3)),)),
+        _body("wall", fixed=True, shapes=(Bore(centre=(0, 0), radius=ring + 47.5, wall=3),)),
+        _body("pillar", fixed=True, shapes=(Disc(centre=(0, 0), radius=max(ring - 21, 3)),)),
     ]
     joints: list[Pivot | Bolted] = []
     drives: list[Drive] = []
@@ -55,14 +55,14 @@ def _station(
     turn = math.degrees(angle)
     hub, motor, horn, weight, flap = (f"{part} {number + 1}" for part in ("hub", "motor", "horn", "weight", "flap"))
     between = angle + math.pi / stations
-    post = (ring * math.cos(between), ring * math.sin(between))
+    post = ((ring + 22) * math.cos(between), (ring + 22) * math.sin(between))
     bodies += [
         _body(f"post {number + 1}", fixed=True, shapes=(Disc(centre=post, radius=2.5),)),
         _body(hub, shapes=(Disc(centre=at(0, 0), radius=9),)),
         _body(motor, shapes=(Box(centre=at(12, 0), size=(23, 12), turn=turn, corner_radius=1),)),
         _body(horn, shapes=(Bar(start=at(0, 0), end=at(0, -15), radius=2.5),)),
         _body(weight, shapes=(Polygon(points=tuple(at(x, y) for x, y in ((-13, -5), (-6, -5), (-6, 8), (-9, 12), (-13, 8)))),)),
-        _body(flap, shapes=(Polygon(points=tuple(at(x, y) for x, y in _FLAP)),)),
+        _body(flap, shapes=(Polygon(points=tuple(at(x, y) for x, y in _FLAP)), Disc(centre=at(20, 0), radius=3))),
     ]
     joints += [
         Pivot(name=JointName(f"pin {number + 1}"), between=(bodies[0].name, BodyName(hub)), at=at(0, 0)),
@@ -71,8 +71,8 @@ def _station(
         Bolted(name=JointName(f"glue {number + 1}"), between=(BodyName(hub), BodyName(weight))),
         Pivot(name=JointName(f"shaft {number + 1}"), between=(BodyName(motor), BodyName(flap)), at=at(20, 0)),
     ]
-    swing = 10.0 if clear else 16.0
-    for kind, joint, low, high in (("twist", "pin", -swing, swing), ("fold", "shaft", -5.0, 40.0 if clear else 62.0)):
+    swing = 8.0 if clear else 16.0
+    for kind, joint, low, high in (("twist", "pin", -swing, swing), ("fold", "shaft", -5.0, 20.0 if clear else 62.0)):
         drives.append(
             Drive(
                 name=DriveName(f"{kind} {number + 1}"),
@@ -86,4 +86,4 @@ def _station(
         )
 
 
-_FLAP = ((17, -4), (22, -6), (26, -8), (40, -9), (46, -3), (46, 3), (40, 9), (26, 8), (22, 6), (17, 4))
+_FLAP = ((18.5, -2), (27, -2), (30, -7), (40, -9), (46, -3), (46, 3), (40, 9), (30, 7), (27, 2), (18.5, 2))
