@@ -1,6 +1,6 @@
 """The plain page that `baysweep check` prints: the verdict first, then the pairs, then what the answer leaves out."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TextIO
 
 from rich.console import Console, RenderableType
@@ -23,7 +23,7 @@ from core.sentences import (
     verdict_sentence,
 )
 from core.sentences.checks import judged
-from core.sentences.numbers import at_list, counted, drive_number, drive_value, exact_mm, unit_of
+from core.sentences.numbers import counted, drive_number, drive_value, exact_mm, unit_of
 from core.sentences.verdict import checks_by_pair, telling_check
 from core.sweep.result import Breach, Check, SweepResult, Unchecked, Verdict
 
@@ -32,6 +32,9 @@ WIDEST = 100
 
 FEW = 5
 """Clear pairs, and pairs not checked for one reason, that are listed where not all are asked for."""
+
+TOLD_ALREADY = frozenset({"solo-unseen"})
+"""Findings that the table of pairs tells."""
 
 _RANK: dict[Verdict, int] = {"breach": 0, "undecided": 1, "clear": 2}
 _INK: dict[Verdict, str] = {"breach": "bold", "undecided": "italic", "clear": ""}
@@ -94,73 +97,84 @@ class Page:
 
 
 def _print_pairs(page: Page, result: SweepResult, project: Project, *, everything: bool) -> None:
-    checks = [telling_check(checks) for checks in checks_by_pair(result).values()]
-    checks.sort(key=lambda check: (_RANK[check.verdict], only_together(check, result), judged(check) - check.required_gap))
-    together = [check for check in checks if only_together(check, result)]
-    clear = [check for check in checks if check.verdict == "clear"]
-    alone = [check for check in checks if check.verdict == "breach" and check not in together]
-    undecided = [check for check in checks if check.verdict == "undecided"]
-    shown = clear if everything or len(clear) <= FEW + 1 else clear[:FEW]
-    if not checks:
+    pairs = [_Row(checks, result) for checks in checks_by_pair(result).values()]
+    pairs.sort(key=lambda row: (_RANK[row.verdict], row.together, row.margin))
+    clear = [row for row in pairs if row.verdict == "clear"]
+    hidden = [] if everything or len(clear) <= FEW + 1 else clear[FEW:]
+    if not pairs:
         return
     page.gap()
-    asked = {check.required_gap for check in checks}
-    row = _row_of(project, tell_asked=len(asked) > 1)
-    rows: list[Sequence[str | Text]] = [row(check) for check in alone]
-    if together:
-        rows += [[Text("only when drives move together:", style="dim")], *(row(check) for check in together)]
-    rows += [row(check) for check in [*undecided, *shown]]
-    heads = ["pair", "verdict", "lowest gap", "where", "first contact"]
-    if len(asked) > 1:
-        heads.insert(3, "asked")
+    asked = len({row.lowest.required_gap for row in pairs}) > 1
+    heads = ["pair", "verdict", "lowest gap", *(["asked"] if asked else []), "where", "first contact"]
+    rows = [row.cells(project, asked=asked) for row in pairs if row not in hidden]
     page.table(heads, rows, right=frozenset({heads.index("lowest gap"), heads.index("where") - 1}))
-    if len(shown) < len(clear):
-        page.sentence(f"{len(clear) - len(shown)} more pairs, all clear; --all lists them.")
+    if hidden:
+        page.sentence(f"{len(hidden)} more pairs, all clear; --all lists them.")
 
 
-def _row_of(project: Project, *, tell_asked: bool) -> Callable[[Check], list[str | Text]]:
-    def row(check: Check) -> list[str | Text]:
-        pair = " and ".join(check.between)
-        asked = [exact_mm(check.required_gap, plain)] if tell_asked else []
+class _Row:
+    """One pair: its worst verdict, the lowest gap of all its sweeps, and where a single drive first makes contact."""
+
+    def __init__(self, checks: Sequence[Check], result: SweepResult) -> None:
+        self._checks = checks
+        telling = telling_check(checks)
+        self.verdict = telling.verdict
+        self.together = only_together(telling, result)
+        self.lowest = min(checks, key=lambda check: (_RANK[check.verdict], judged(check) - check.required_gap))
+        self.margin = judged(self.lowest) - self.lowest.required_gap
+
+    def cells(self, project: Project, *, asked: bool) -> list[str | Text]:
+        """The row of the table; `asked`: with the required gap."""
+        pair = " and ".join(self.lowest.between)
         return [
-            f"{check.section}: {pair}" if len(project.sections) > 1 else pair,
-            Text(check.verdict, style=_INK[check.verdict]),
-            _gap_cell(check),
-            *asked,
-            at_list(check.at, project, plain),
-            _first_contact(check, project),
+            f"{self.lowest.section}: {pair}" if len(project.sections) > 1 else pair,
+            Text(self.verdict, style=_INK[self.verdict]),
+            _gap_cell(self.lowest),
+            *([exact_mm(self.lowest.required_gap, plain)] if asked else []),
+            _where(self.lowest, project),
+            "only together" if self.together else ", ".join(filter(None, (_first_contact(check, project) for check in self._checks))),
         ]
 
-    return row
+
+def _where(check: Check, project: Project) -> str:
+    """Short, for a column: "swing = 38 deg", to a tenth; the sentences and the JSON tell more digits."""
+    told = [f"{name} = {drive_value(round(value, 1), unit_of(project, name), tr=plain)}" for name, value in check.at]
+    return ", ".join(told) or "home pose"
 
 
 def _gap_cell(check: Check) -> str:
-    if check.lowest_gap <= -0.005:
-        return f"{mm(-check.lowest_gap)} deep"
+    """Signed, negative for an overlap; "over" where it was not narrowed any further."""
     if check.far:
         return f"over {mm(check.lowest_gap if check.floor is None else check.floor, to='down')}"
-    return mm(max(judged(check), 0.0) if check.lowest_gap > 0 else 0.0, to="down")
+    return _mm(judged(check))
+
+
+def _mm(gap: float) -> str:
+    """A gap that claims room is rounded down; an overlap, which claims none, to the nearest."""
+    return mm(gap, to="near" if gap < 0 else "down")
 
 
 def _first_contact(check: Check, project: Project) -> str:
     """Where a drive that leaves home meets the pair first; of a combined sweep, no order of positions is told."""
     spans = [span for breach in check.breaches for span in breach.contacts]
-    if check.sweep != "solo" or not spans:
+    if check.sweep != "solo" or not spans or not check.drives:
         return ""
     drive = check.drives[0]
     home = next((each.home for each in project.drives if each.name == drive), 0.0)
     if any(low <= home <= high for low, high in spans):
-        return "at home"
+        return f"{drive}: home"
     low, high = min(spans, key=lambda span: min(abs(span[0] - home), abs(span[1] - home)))
     unit = unit_of(project, drive)
-    return drive_value(low, unit, to="down", tr=plain) if low > home else drive_value(high, unit, to="up", tr=plain)
+    first = drive_value(low, unit, to="down", tr=plain) if low > home else drive_value(high, unit, to="up", tr=plain)
+    return f"{drive}: {first}"
 
 
 def _print_breaches(page: Page, result: SweepResult, project: Project) -> None:
     """Every interval of every drive in which a pair comes closer than asked; each is proved clear outside."""
     rows = [
-        [" and ".join(check.between), check.drives[0], _span(breach.start, breach.end, unit), _contacts(breach, unit), _depth(breach)]
+        [" and ".join(check.between), check.drives[0], _span(breach.start, breach.end, unit), _contacts(breach, unit), _worst(breach)]
         for check in result.of_sweep("solo")
+        if check.breaches
         for unit in (unit_of(project, check.drives[0]),)
         for breach in check.breaches
     ]
@@ -177,12 +191,12 @@ def _contacts(breach: Breach, unit: Unit) -> str:
     return ", ".join(_span(low, high, unit) for low, high in breach.contacts) or "nowhere"
 
 
-def _depth(breach: Breach) -> str:
-    gap = f"{mm(-breach.lowest_gap)} deep" if breach.lowest_gap <= -0.005 else f"{mm(max(breach.lowest_gap, 0.0), to='down')}"
-    return f"{gap} at {drive_number(breach.at)}"
+def _worst(breach: Breach) -> str:
+    return f"{_mm(breach.lowest_gap)} at {drive_number(breach.at)}"
 
 
 def _print_findings(page: Page, findings: Sequence[Finding]) -> None:
+    findings = [finding for finding in findings if finding.code not in TOLD_ALREADY]
     if not findings:
         return
     page.heading("Found besides")

@@ -14,8 +14,8 @@ from core.motion.linkage import linkage_of
 from core.motion.mobility import SectionMobility, mobility
 from core.motion.pose import poses
 from core.sentences import finding_sentence, mm, plain
-from core.sentences.numbers import at_list, rounded
-from core.sweep.at_pose import PoseGap, gaps_at
+from core.sentences.numbers import at_list, listed, rounded
+from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.json_form import Json, JsonObject, number, values_as_json
 
 
@@ -27,8 +27,8 @@ def pose_as_json(project: Project, values: Mapping[DriveName, float]) -> JsonObj
     return {
         "at": values_as_json(tuple(values.items())),
         "bodies": [_body(*where) for where in _posed(project, values)],
-        "gaps": [_gap(gap) for gap in gaps_at(project, dict(values))],
-        "loops": [],
+        "gaps": [_gap(gap) for gap in PoseGaps(project).at(values)],
+        "loops": [_loop(section, joints, reached=reached) for section, joints, reached in _loops(project, values)],
     }
 
 
@@ -43,7 +43,10 @@ def print_pose(project: Project, values: Mapping[DriveName, float], *, to: TextI
         for _, body, turn, shift in _posed(project, values)
     ]
     page.table(["body", "turn", "shift"], rows, right=frozenset({1, 2}))
-    gaps = sorted(gaps_at(project, dict(values)), key=lambda gap: gap.gap)
+    for section, joints, reached in _loops(project, values):
+        if not reached:
+            page.sentence(f"{section}: the loop of {listed(joints, plain)} is not followed to this pose; its bodies are told as drawn.")
+    gaps = sorted(PoseGaps(project).at(values), key=lambda gap: gap.gap)
     if gaps:
         page.gap()
         page.table(["pair", "gap"], [[" and ".join(gap.between), _told(gap)] for gap in gaps], right=frozenset({1}))
@@ -62,6 +65,21 @@ def _posed(project: Project, values: Mapping[DriveName, float]) -> list[tuple[st
     return found
 
 
+def _loops(project: Project, values: Mapping[DriveName, float]) -> list[tuple[str, tuple[str, ...], bool]]:
+    """Section, joints, and whether the loop is followed to `values`."""
+    linkage = linkage_of(project)
+    wanted = np.array([[values[name] for name in linkage.drives]], dtype=np.float64)
+    return [
+        (section.section, loop.joints, bool(poses(section, linkage, wanted).reached[0]))
+        for section in linkage.sections
+        for loop in section.loops
+    ]
+
+
+def _loop(section: str, joints: tuple[str, ...], *, reached: bool) -> JsonObject:
+    return {"section": section, "joints": list(joints), "state": "reached" if reached else "not reached", "misfit": None}
+
+
 def _body(section: str, body: str, turn: float, shift: complex) -> JsonObject:
     return {"section": section, "body": body, "turn": number(turn), "shift": [number(shift.real), number(shift.imag)]}
 
@@ -72,7 +90,7 @@ def _gap(gap: PoseGap) -> JsonObject:
 
 
 def _told(gap: PoseGap) -> str:
-    return f"{mm(-gap.gap)} deep" if gap.gap <= -0.005 else mm(max(gap.gap, 0.0), to="down")
+    return mm(gap.gap, to="near" if gap.gap < 0 else "down")
 
 
 def mobility_as_json(project: Project) -> JsonObject:

@@ -20,11 +20,12 @@ from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
 
 def only_together(check: Check, result: SweepResult) -> bool:
-    """Whether this combined breach is one that no sweep of a single drive sees; False where those sweeps were not asked for."""
-    if check.sweep != "combined" or check.verdict != "breach" or result.covers != "all":
+    """Whether this combined breach is of a pair that is proved clear of each single drive; False where that was not looked at."""
+    if check.sweep != "combined" or check.verdict != "breach":
         return False
     pair = (check.section, check.between)
-    return not any((solo.section, solo.between) == pair and solo.verdict == "breach" for solo in result.of_sweep("solo"))
+    alone = [solo.verdict for solo in result.of_sweep("solo") if (solo.section, solo.between) == pair]
+    return bool(alone) and all(verdict == "clear" for verdict in alone)
 
 
 def judged(check: Check) -> float:
@@ -150,7 +151,7 @@ def _combined_contact(check: Check, project: Project, tr: Translator, *, togethe
     elif len(check.drives) > 1:
         told = tr("{first} meets {second}, for example with {at_list}.")
     else:
-        told = tr("{first} meets {second} with {at_list}.")
+        told = tr("{first} meets {second} with {at_list}.") if check.at else tr("{first} meets {second} in the home pose.")
     told = told.format(first=first, second=second, at=at_values(check.at, project, tr), at_list=at_list(check.at, project, tr))
     depth = -check.lowest_gap
     return told if depth < 0.005 else told + " " + tr("It is {depth} deep there.").format(depth=mm(depth, tr=tr))
@@ -211,7 +212,7 @@ def _sampled_sentence(check: Check, tr: Translator) -> str:
 def sampled_sentence(step: float | None, tr: Translator) -> str:
     """What it means that a closed loop was sampled, with the largest step in mm where it is known."""
     if step is None:
-        return tr("Looked at, not proved: single poses were tried on this closed loop. A thinner meeting could be missed.")
+        return tr("Looked at in the home pose alone, not proved: a closed loop, or a joint that no drive moves, lies between.")
     told = tr("Looked at, not proved: poses up to {step} apart were tried on this closed loop. A thinner meeting could be missed.")
     return told.format(step=mm(step, to="up", tr=tr))
 
@@ -237,7 +238,7 @@ def _beyond_sentence(check: Check, project: Project, tr: Translator) -> str:
 
 
 def _left_sentence(check: Check, tr: Translator) -> str:
-    if not check.open_share:
+    if not check.open_share or check.proof == "sampled":
         return ""
     if check.floor is None:
         return tr("{share} of its positions are left.").format(share=_share(check.open_share, tr))
@@ -270,6 +271,8 @@ def _where(check: Check, project: Project, tr: Translator) -> str:
 
 
 def _while_moving(check: Check, project: Project, tr: Translator) -> str:
+    if not check.drives:
+        return tr(" in the home pose")
     if check.sweep == "solo" and len(project.drives) > 1:
         return tr(" while {drive} moves and the others are at home").format(drive=check.drives[0])
     if len(check.drives) == 1:
@@ -278,6 +281,8 @@ def _while_moving(check: Check, project: Project, tr: Translator) -> str:
 
 
 def _over_what(check: Check, project: Project, tr: Translator) -> str:
+    if not check.reached:
+        return tr("In the home pose alone.")
     spans = [
         tr("{drive} from {low} to {high}").format(drive=name, low=drive_number(low), high=drive_value(high, unit_of(project, name), tr=tr))
         for name, low, high in check.reached

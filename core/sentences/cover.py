@@ -86,7 +86,7 @@ def _not_measured(project: Project, tr: Translator) -> str:
 
 def _knuckles(result: SweepResult, tr: Translator) -> str:
     pairs = {(knuckle.section, knuckle.between) for knuckle in result.knuckles if not knuckle.running}
-    empty = {(knuckle.section, knuckle.between) for knuckle in result.knuckles if not knuckle.left}
+    empty = pairs - {(check.section, check.between) for check in result.checks}
     if not pairs:
         return ""
     one = "1 pair shares a pin: about it, inside the relief disc, nothing is checked."
@@ -101,7 +101,9 @@ def _sampled(result: SweepResult, tr: Translator) -> str:
     sampled = [check for check in result.checks if check.proof == "sampled"]
     if not sampled:
         return ""
-    return sampled_sentence(max((check.step for check in sampled if check.step is not None), default=None), tr)
+    pairs = {(check.section, check.between) for check in sampled}
+    step = max((check.step for check in sampled if check.step is not None), default=None)
+    return counted(len(pairs), "Of 1 pair:", "Of {number} pairs:", tr) + " " + sampled_sentence(step, tr)
 
 
 def _rule_on_drives(rule: AllowedTogether, project: Project, tr: Translator) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from core.model.names import SectionName
 from core.model.project import Project
 from core.sentences.checks import beyond_reach, bound_words, check_sentence, judged, only_together, sampled_sentence
-from core.sentences.numbers import Translator, counted, exact_mm, proved_mm
+from core.sentences.numbers import Translator, at_list, counted, exact_mm, mm, proved_mm
 from core.sweep.result import Check, Pair, SweepResult, Verdict
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
@@ -25,7 +25,8 @@ def verdict_sentence(result: SweepResult, project: Project, tr: Translator, *, t
         told = check_sentence(worst, project, tr, together=only_together(worst, result), tolerances=tolerances)
         # "In Side: ..." keeps its capital; a body's name does not.
         keep = len(project.sections) > 1
-        return tr("Breach: {sentence}").format(sentence=told if keep else _as_named(told, worst))
+        told = tr("Breach: {sentence}").format(sentence=told if keep else _as_named(told, worst))
+        return " ".join([told, *_worse_together(worst, result, project, tr)])
     if result.verdict == "undecided":
         return _undecided_sentence(result, project, tr)
     return _clear_sentence(result, project, tr, tolerances)
@@ -81,6 +82,20 @@ def telling_check(checks: Iterable[Check]) -> Check:
     return min(found, key=order)
 
 
+def _worse_together(told: Check, result: SweepResult, project: Project, tr: Translator) -> list[str]:
+    """What the combined sweep adds to a solo breach of the same pair: a place where it is worse than told by the resolution."""
+    same = [check for check in result.of_sweep("combined") if (check.section, check.between) == (told.section, told.between)]
+    worse = [check for check in same if check.lowest_gap < told.lowest_gap - result.resolution and check.depth_gap == told.depth_gap]
+    if told.sweep == "combined" or not worse:
+        return []
+    lowest = min(worse, key=lambda check: check.lowest_gap)
+    where = at_list(lowest.at, project, tr)
+    if lowest.lowest_gap < 0:
+        sentence = tr("Worse when drives move together: {depth} deep with {where}.")
+        return [sentence.format(depth=mm(-lowest.lowest_gap, tr=tr), where=where)]
+    return [tr("Worse when drives move together: {gap} with {where}.").format(gap=mm(judged(lowest), to="down", tr=tr), where=where)]
+
+
 def _as_named(sentence: str, check: Check) -> str:
     """The sentence with the body's name that opens it in the user's own spelling: "Breach: petal 2 meets ..."."""
     name = check.between[0]
@@ -124,8 +139,10 @@ def _everywhere(result: SweepResult, project: Project, tr: Translator) -> str:
 def _undecided_sentence(result: SweepResult, project: Project, tr: Translator) -> str:
     undecided = [check for check in result.checks if check.verdict == "undecided"]
     pairs = {(check.section, check.between) for check in undecided}
+    if not pairs:
+        return tr("Not decided: the sweep was stopped before its end. Allow more time.")
     told = [counted(len(pairs), "Not decided: 1 pair.", "Not decided: {number} pairs.", tr)]
-    told += _ran_out(result, [check for check in undecided if check.open_share], tr)
+    told += _ran_out(result, [check for check in undecided if check.open_share and check.proof == "bounded"], tr)
     sampled = [check.step for check in undecided if check.proof == "sampled"]
     if sampled:
         told.append(sampled_sentence(max((step for step in sampled if step is not None), default=None), tr))

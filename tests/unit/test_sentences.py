@@ -192,11 +192,17 @@ def test_a_combined_breach_is_not_called_only_together_where_solo_sweeps_see_it_
     seen = replace(OVERLAP, between=("petal 3", "petal 4"))
     assert not only_together(TOGETHER, result(seen, TOGETHER, verdict="breach"))
     assert not only_together(TOGETHER, result(TOGETHER, verdict="breach", covers="combined"))
+    undecided = replace(seen, verdict="undecided")
+    assert not only_together(TOGETHER, result(undecided, TOGETHER, verdict="breach"))
 
 
 def test_a_solo_breach_is_told_before_a_deeper_combined_one_of_the_same_pair():
-    deeper = check("combined", ("fold 2", "twist 2"), verdict="breach", lowest_gap=-9.0, floor=None)
-    assert "once fold 2 passes" in verdict_sentence(result(deeper, OVERLAP, verdict="breach"), LAMP, plain)
+    deeper = check(
+        "combined", ("fold 2", "twist 2"), verdict="breach", lowest_gap=-9.0, at=(("fold 2", 60.0), ("twist 2", 9.0)), floor=None
+    )
+    told = verdict_sentence(result(deeper, OVERLAP, verdict="breach"), LAMP, plain)
+    assert "once fold 2 passes" in told
+    assert told.endswith("Worse when drives move together: 9.00 mm deep with fold 2 at 60 deg and twist 2 at 9 deg.")
 
 
 def test_too_little_depth_is_never_called_a_meeting():
@@ -278,7 +284,7 @@ def test_missing_tolerances_and_guessed_sizes_are_told():
 
 def test_pairs_on_one_pin_and_those_with_nothing_else_to_check_are_counted():
     knuckles = (Knuckle("Top", "pin", ("a", "b"), (0, 0), 3.0), Knuckle("Top", "pin", ("a", "c"), (0, 1), 3.0, left=False))
-    told = " ".join(not_covered_sentences(result(check(), knuckles=knuckles), LAMP, plain))
+    told = " ".join(not_covered_sentences(result(check(between=("a", "b")), knuckles=knuckles), LAMP, plain))
     assert "2 pairs share a pin: about it, inside the relief disc, nothing is checked. 1 of them has nothing else to check." in told
 
 

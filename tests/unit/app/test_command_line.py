@@ -1,11 +1,13 @@
 """The commands as a shell meets them: exit codes, what goes to stdout and what to stderr."""
 
+import json
 import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from shapely import LineString, Polygon, affinity, box
 
 from app.command_line import BAD_INPUT, drive_values, main, sample_files
 from core.errors import UsageError
@@ -131,3 +133,143 @@ def test_drives_that_are_not_given_stand_at_home():
 def test_drive_values_that_do_not_fit_are_refused(given, told):
     with pytest.raises(UsageError, match=told):
         drive_values(read_project(ARM), given)
+
+
+def shapely_gap(turn):
+    """The motor's case of the barrier arm, turned by `turn` degrees about the hub pin, to the rib, by shapely on full outlines."""
+    case = box(8 - 11.5 + 1, -6 + 1, 8 + 11.5 - 1, 6 - 1)
+    rib = Polygon([(12, 16), (16, 16), (14, 22)])
+    return affinity.rotate(case, turn, origin=(0, 0)).distance(rib) - 1
+
+
+def test_check_answers_a_breach_as_json_with_the_ends_that_shapely_finds_too(capsys):
+    code, out, err = run(capsys, "check", ARM, "--json")
+    assert (code, err) == (1, "")
+    answer = json.loads(out)
+    assert (answer["verdict"], answer["covers"]) == ("breach", "all")
+    (check,) = [check for check in answer["checks"] if check["sweep"] == "solo" and check["between"] == ["motor", "rib"]]
+    (breach,) = check["breaches"]
+    assert shapely_gap(breach["from"]) == pytest.approx(1.0, abs=1e-3)
+    assert shapely_gap(breach["contact"][0]) == pytest.approx(0.0, abs=1e-3)
+    assert shapely_gap(breach["from"] - 0.01) > 1.0
+    assert breach["to"] == 45.0
+    assert check["drives"] == ["swing"]
+
+
+def test_the_same_input_gives_the_same_answer_but_for_the_seconds(capsys):
+    answers = [json.loads(run(capsys, "check", ARM, "--json")[1]) for _ in range(2)]
+    for answer in answers:
+        assert answer["work"].pop("seconds") >= 0
+    assert answers[0] == answers[1]
+
+
+def test_check_prints_the_verdict_first_then_pairs_what_is_left_out_and_the_caution(capsys):
+    code, out, err = run(capsys, "check", ARM)
+    assert (code, err) == (1, "")
+    assert out.startswith("Breach: motor meets rib while swing is between 36.4 and 40.3 deg")
+    places = [
+        out.index(words) for words in ("first contact", "too close", "printed in one piece", "Checked", "Proved for", "safety device")
+    ]
+    assert places == sorted(places)
+    assert max(map(len, out.splitlines())) <= 80
+    assert not any(line != line.rstrip() for line in out.splitlines())
+    assert "\x1b" not in out
+
+
+def test_sweep_says_what_it_covers(capsys):
+    for sweep in ("solo", "combined"):
+        answer = json.loads(run(capsys, "check", ARM, "--json", "--sweep", sweep)[1])
+        assert answer["covers"] == sweep
+        assert {check["sweep"] for check in answer["checks"]} == {sweep}
+
+
+CLEAR_BAY = """{"baysweep": 1, "name": "One arm", "required_gap": REQUIRED, "sections": [{"name": "Side", "bodies": [
+ {"name": "wall", "fixed": true, "depth": [0, 9], "shapes": [{"kind": "box", "centre": [0, 50], "size": [200, 10]}]},
+ {"name": "bracket", "fixed": true, "depth": [20, 29], "shapes": [{"kind": "disc", "centre": [0, 0], "radius": 4}]},
+ {"name": "arm", "fixed": false, "depth": [0, 9], "shapes": [{"kind": "bar", "from": [0, 0], "to": [30, 0], "radius": 2}]}],
+ "joints": [{"kind": "pivot", "name": "pin", "between": ["bracket", "arm"], "at": [0, 0]}]}],
+ "drives": [{"name": "swing", "unit": "deg", "from": 0, "to": 90, "home": 0, "speed": 300,
+  "moves": [{"section": "Side", "joint": "pin"}]}]}"""
+
+
+def clear_bay(folder, required):
+    """An arm of length 30, round end of radius 2, that comes up to a wall at y = 45: 13 mm are left at 90 deg."""
+    file = folder / "one_arm.bay.json"
+    file.write_text(CLEAR_BAY.replace("REQUIRED", str(required)))
+    return file
+
+
+def test_exit_codes_tell_clear_breach_and_undecided(capsys, tmp_path):
+    code, out, _ = run(capsys, "check", clear_bay(tmp_path, 13))
+    assert code == 0
+    told = " ".join(out.split())
+    assert told.startswith("Clear: in every position swing can reach, no checked pair comes closer than 13.00 mm. You asked for 13.00 mm.")
+    code, out, _ = run(capsys, "check", clear_bay(tmp_path, 13.01))
+    assert code == 1
+    assert "Breach: wall clears arm by only 13.00 mm at swing = 90 deg. That is 0.01 mm short of what you asked." in " ".join(out.split())
+    code, out, _ = run(capsys, "check", clear_bay(tmp_path, 12.999), "--boxes", 1, "--sweep", "combined")
+    assert code == 3
+    assert out.startswith("Not decided: 1 pair. The boxes allowed ran out;")
+
+
+def test_a_budget_that_ran_out_is_said(capsys, tmp_path):
+    code, out, _ = run(capsys, "check", clear_bay(tmp_path, 12.999), "--budget", "1e-9")
+    assert code in (0, 3)
+    assert "Stopped before the end." in " ".join(out.split())
+
+
+def test_pose_tells_turns_and_gaps_as_shapely_finds_them(capsys):
+    code, out, _ = run(capsys, "pose", ARM, "--at", "swing=30", "--json")
+    assert code == 0
+    answer = json.loads(out)
+    assert answer["at"] == {"swing": 30.0}
+    (motor,) = [body for body in answer["bodies"] if body["body"] == "motor"]
+    assert (motor["turn"], motor["shift"]) == (30.0, [0.0, 0.0])
+    (gap,) = [gap for gap in answer["gaps"] if gap["between"] == ["motor", "rib"]]
+    assert gap["gap"] == pytest.approx(shapely_gap(30), abs=1e-6)
+    assert LineString(gap["points"]).length == pytest.approx(gap["gap"], abs=1e-6)
+    (loop,) = answer["loops"]
+    assert set(loop["joints"]) == {"hub pin", "rail", "yoke slot"}
+
+
+def test_pose_as_a_page_lists_bodies_and_gaps_with_the_tightest_first(capsys):
+    code, out, _ = run(capsys, "pose", ARM, "--at", "swing=30")
+    assert code == 0
+    assert out.startswith("With swing at 30 deg:")
+    lines = out.splitlines()
+    assert lines[next(place for place, line in enumerate(lines) if line.startswith("pair")) + 1].startswith("motor and rib")
+
+
+def test_pose_outside_travel_ends_with_2(capsys):
+    code, out, err = run(capsys, "pose", ARM, "--at", "swing=46")
+    assert (code, out) == (BAD_INPUT, "")
+    assert "it reaches from -45 to 45 deg" in err
+
+
+def test_mobility_agrees_with_counting_by_hand(capsys):
+    """Three groups (bay, motor with rod, sled), a pivot, a slide and a pin in a slot: 3 x 2 - 2 x 2 - 1 = 1."""
+    (section,) = json.loads(run(capsys, "mobility", ARM, "--json")[1])["sections"]
+    assert (section["section"], section["count"], section["real"], section["redundant"]) == ("Side", 1, 1, 0)
+    code, out, _ = run(capsys, "mobility", ARM)
+    assert code == 0
+    assert "Side" in out
+
+
+@pytest.mark.parametrize("words", [["check", ARM], ["check", ARM, "--json"], ["samples"], ["--help"]])
+def test_a_reader_that_has_left_is_no_fault_worth_a_traceback(words):
+    reader, writer = os.pipe()
+    os.close(reader)
+    command = [sys.executable, "-m", "app", *map(str, words)]
+    left = subprocess.run(command, stdout=writer, stderr=subprocess.PIPE, text=True, timeout=120, check=False, cwd=ARM.parents[2])
+    os.close(writer)
+    assert (left.returncode, left.stderr) == (141, "")
+
+
+def test_the_command_line_loads_neither_qt_nor_a_display():
+    code = (
+        "import sys; from app.command_line import main; main(sys.argv[1:]); print([m for m in sys.modules if m[:5] in ('PySid', 'pyqtg')])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, "check", str(ARM)], capture_output=True, text=True, timeout=120, check=True, cwd=ARM.parents[2]
+    )
+    assert done.stdout.splitlines()[-1] == "[]"
