@@ -169,9 +169,9 @@ def batch_of(
     b = _flat([pair.b for pair in pairs]) - np.repeat(last_b, points_b.length)
     middle_a, radius_a, far_a = _circles_about(a, points_a)
     middle_b, radius_b, far_b = _circles_about(b, points_b)
-    padded = _padded(motions, ranges)
+    own = padded(motions, ranges)
     kind = np.array([pair.kind for pair in pairs], dtype=np.int64)
-    own_turns = np.abs(padded.turn_a)[owner] * far_a[:, None] + np.abs(padded.turn_b)[owner] * far_b[:, None]
+    own_turns = np.abs(own.turn_a)[owner] * far_a[:, None] + np.abs(own.turn_b)[owner] * far_b[:, None]
     return Batch(
         motion=owner,
         kind=kind,
@@ -185,10 +185,10 @@ def batch_of(
         middle_b=middle_b,
         circles=radius_a + radius_b,
         features=_features(kind == Kind.CONVEX, (a, points_a), (b, points_b)),
-        reach=padded.reach[owner] + own_turns,
-        low=padded.low[owner],
-        high=padded.high[owner],
-        motions=padded,
+        reach=own.reach[owner] + own_turns,
+        low=own.low[owner],
+        high=own.high[owner],
+        motions=own,
     )
 
 
@@ -206,7 +206,8 @@ def _flat(rows: Sequence[Complexes]) -> Complexes:
     return np.concatenate([*rows, np.zeros(0, dtype=complex)])
 
 
-def _padded(motions: Sequence[PairMotion], ranges: Sequence[tuple[Floats, Floats]]) -> Motions:
+def padded(motions: Sequence[PairMotion], ranges: Sequence[tuple[Floats, Floats]]) -> Motions:
+    """Lay out motions side by side. ranges: (low, high) of each motion's drives, their units."""
     width = max((len(motion.drives) for motion in motions), default=0)
     terms = max((len(motion.vector) for motion in motions), default=0)
     count = len(motions)

@@ -169,7 +169,7 @@ def _look_convex(batch: Batch, pair: Ints, spread: Spread) -> Look:
     met = meeting(batch, pair, spread)
     radius = batch.radius[pair]
     gap = met.core - radius
-    travel = np.einsum("nk,nk->n", batch.reach[pair], spread.half)
+    travel = np.einsum("nk,nk->n", batch.reach[pair], spread.widest)
     lower = np.maximum(gap - travel, _support(batch, pair, spread, met.normal) - radius)
     return Look(gap, lower, np.minimum(gap + travel, _stretched(spread, met) - radius))
 

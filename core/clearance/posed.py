@@ -36,7 +36,7 @@ def spread_at(
         back = np.where(in_frame_of_b, np.conj(spin_b), 1.0)
         offset, spin_a, spin_b = offset * back, spin_a * back, np.where(in_frame_of_b, 1.0, spin_b)
     none, still = np.zeros(count), np.zeros((count, 0))
-    return Spread(offset, still.astype(complex), none, spin_a, still, none, spin_b, still, none, still)
+    return Spread(offset, still.astype(complex), none, spin_a, still, none, spin_b, still, none, still, still)
 
 
 def gaps_at(batch: Batch, pair: Ints, spread: Spread, *, enough: Floats | None = None) -> Floats:
