@@ -109,12 +109,12 @@ def fault_of(finding: Finding, *, translate: Callable[[str], str] = _as_it_is) -
 
 def place_text(place: Place) -> str:
     """The place as a subject: "`sections[0].bodies[4].shapes[0]`, of petal 2,"; empty where the place is."""
-    name = place.body or place.joint or place.drive or place.section
+    names = {"bodies": place.body, "joints": place.joint, "drives": place.drive, "sections": place.section}
+    holder, name = next(((key, name) for key, name in names.items() if name), ("", ""))
     path = f"`{place.path}`" if place.path else ""
     if not name or not path:
         return path or name
-    whole = re.search(r"(sections|bodies|joints|drives)\[\d+\]$", place.path)
-    return f"{path}, {name}," if whole else f"{path}, of {name},"
+    return f"{path}, {name}," if re.search(rf"{holder}\[\d+\]$", place.path) else f"{path}, of {name},"
 
 
 def fault_text(finding: Finding, *, translate: Callable[[str], str] = _as_it_is) -> str:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from math import isfinite
+from math import isfinite, isnan
 
 import msgspec
 
@@ -30,7 +30,7 @@ def not_finite(record: msgspec.Struct, place: Place) -> Iterator[Finding]:
     """A finding for every NaN and infinity in a record; nothing else of that record can be judged then."""
     for path, leaf in leaves(record):
         if isinstance(leaf, float) and not isfinite(leaf):
-            yield error(inside(place, path), "number-not-finite", key=path, value="not a number" if leaf != leaf else "infinite")
+            yield error(inside(place, path), "number-not-finite", key=path, value="not a number" if isnan(leaf) else "infinite")
 
 
 def negative(place: Place, **numbers: float | None) -> Iterator[Finding]:

@@ -23,7 +23,7 @@ together   together-one-drive drive | span-empty start end | span-outside-travel
 """
 
 from collections.abc import Iterator
-from math import isfinite
+from math import isfinite, isnan
 
 from core.model.finding import Finding, Place
 from core.model.judge import error, inside, negative, repeated_names, unfit_name
@@ -55,7 +55,7 @@ def _findings(project: Project, tolerances: Tolerances) -> Iterator[Finding]:
         if isfinite(value):
             yield from negative(Place(), **{key: value})
         else:
-            told = "not a number" if value != value else "infinite"
+            told = "not a number" if isnan(value) else "infinite"
             yield error(inside(Place(), key), "number-not-finite", key=key, value=told)
     yield from repeated_names([(s.name, _section_place(s, i)) for i, s in enumerate(project.sections)], "section")
     for index, section in enumerate(project.sections):

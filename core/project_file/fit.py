@@ -85,7 +85,7 @@ def _misfits_of_union(data: object, kind: inspect.UnionType, steps: Steps) -> It
         yield _wrong_type(data, WORDS[dict], steps)
     elif "kind" not in data:
         yield Misfit(steps, "lacks the key `kind`", f"Add it: one of {', '.join(tagged)}")
-    elif data["kind"] not in tagged:
+    elif data["kind"] not in tuple(tagged):  # a tuple, since a list may stand there, which no dict can be asked for
         yield _not_one_of(data["kind"], tagged, (*steps, "kind"))
     else:
         yield from _misfits_of_record(data, tagged[data["kind"]], steps)
@@ -120,7 +120,9 @@ def _misfits_of_list(data: object, kind: inspect.VarTupleType | inspect.TupleTyp
 
 
 def _wrong_type(data: object, wanted: str, steps: Steps) -> Misfit:
-    found = "a number with decimals" if wanted == "a whole number" and isinstance(data, float) else WORDS[type(data)]
+    found = WORDS[dict if isinstance(data, dict) else type(data)]
+    if wanted == "a whole number" and isinstance(data, float):
+        found = "a number with decimals"
     return Misfit(steps, f"is {found} where {wanted} is needed", f"Write {wanted} there")
 
 

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Iterator
 from functools import cache
-from math import isfinite
+from math import isfinite, isnan
 from pathlib import Path
 
 import msgspec
@@ -127,15 +127,21 @@ def _faults_of_json(value: object, steps: Steps = ()) -> Iterator[Misfit]:
     elif isinstance(value, JsonObject):
         if value.repeated is not None:
             yield Misfit(steps, f"has the key `{value.repeated}` more than once", "Keep one of them")
+        if any(map(_half_pair, value)):
+            yield Misfit(steps, "has a key that holds half of a character pair", "Correct that key")
         for key, item in value.items():
             yield from _faults_of_json(item, (*steps, key))
     elif isinstance(value, list):
         for index, item in enumerate(value):
             yield from _faults_of_json(item, (*steps, index))
     elif isinstance(value, float) and not isfinite(value):
-        yield Misfit(steps, "is not a number" if value != value else "is infinite, or too large a number", "Write a number that is finite")
-    elif isinstance(value, str) and any("\ud800" <= letter <= "\udfff" for letter in value):
+        yield Misfit(steps, "is not a number" if isnan(value) else "is infinite, or too large a number", "Write a number that is finite")
+    elif isinstance(value, str) and _half_pair(value):
         yield Misfit(steps, "holds half of a character pair", "Type that text again")
+
+
+def _half_pair(text: str) -> bool:
+    return any("\ud800" <= letter <= "\udfff" for letter in text)
 
 
 def _misfit_refused(misfit: Misfit, decoded: object, file: Path | None) -> ProjectFileError:
