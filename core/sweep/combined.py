@@ -51,9 +51,9 @@ def sweep(
     With `lowest` false only the verdict is sought: a row stops at its first breach or when it is proved.
     """
     rows = len(table)
-    low = start or nothing_known(rows, width=table.batch.low.shape[1])
+    low = start or nothing_known(rows, width=table.sight.low.shape[1])
     state = _State(low, np.full(rows, np.inf), np.zeros(rows), np.zeros(rows, dtype=np.int64))
-    pending = whole_range(table, np.arange(len(table.batch), dtype=np.int64))
+    pending = whole_range(table, np.arange(len(table.row), dtype=np.int64))
     volume = _shares(table)
     descended_rows = np.zeros(rows, dtype=bool)
     while len(pending):
@@ -120,8 +120,9 @@ def _next(
     open_boxes = lower < target[table.row[now.boxes.pair]]
     row = table.row[now.boxes.pair]
     np.minimum.at(state.floor, row[~open_boxes], lower[~open_boxes])
-    travel = (table.batch.reach[now.boxes.pair] * now.boxes.half).sum(axis=1)
-    tiny = open_boxes & (travel <= tolerances.arithmetic)
+    travel = (table.sight.reach[now.boxes.pair] * now.boxes.half).sum(axis=1)
+    blind = np.isneginf(lower) & np.all(now.boxes.half <= table.sight.finest[now.boxes.pair], axis=1)
+    tiny = open_boxes & ((travel <= tolerances.arithmetic) | blind)
     _leave(table, Pending(now.boxes.of(tiny), lower[tiny]), state, need, volume)
     split = open_boxes & ~tiny
     return halves(table, now.boxes.of(split), lower[split])
@@ -129,7 +130,7 @@ def _next(
 
 def _part(table: Table, pending: Pending) -> Floats:
     """Share of its pair's whole range that each box covers."""
-    whole = (table.batch.high - table.batch.low)[pending.boxes.pair] / 2
+    whole = (table.sight.high - table.sight.low)[pending.boxes.pair] / 2
     shares = np.divide(pending.boxes.half, whole, out=np.ones_like(whole), where=whole > 0)
     part: Floats = shares.prod(axis=1)
     return part

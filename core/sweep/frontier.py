@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.clearance.distance import Look, look
+from core.clearance.distance import Look
 from core.clearance.motion_in_box import Boxes, Floats, Ints
 from core.sweep.rows_at import Low, Table
 
@@ -50,13 +50,13 @@ class Pending:
 
 def whole_range(table: Table, pairs: Ints) -> Pending:
     """One box a core pair: the whole travel of its drives."""
-    below, above = table.batch.low[pairs], table.batch.high[pairs]
+    below, above = table.sight.low[pairs], table.sight.high[pairs]
     return Pending(Boxes(pairs, (below + above) / 2, (above - below) / 2), np.full(len(pairs), -np.inf))
 
 
 def halves(table: Table, boxes: Boxes, lower: Floats) -> Pending:
     """Each box cut in two across the drive that can move the pair farthest in it."""
-    travel = table.batch.reach[boxes.pair] * boxes.half
+    travel = table.sight.reach[boxes.pair] * boxes.half
     axis = np.argmax(travel, axis=1)
     rows = np.arange(len(axis))
     half = boxes.half.copy()
@@ -69,7 +69,7 @@ def halves(table: Table, boxes: Boxes, lower: Floats) -> Pending:
 
 def looked(table: Table, pending: Pending, *, enough: Floats, margin: float, effort: Effort) -> Look:
     """Look at the boxes; a child is never told worse than its parent."""
-    seen = look(table.batch, pending.boxes, enough=enough, margin=margin)
+    seen = table.sight.look(pending.boxes, enough=enough, margin=margin)
     effort.boxes += len(pending)
     effort.gap_queries += int(np.count_nonzero(~np.isnan(seen.gap)))
     return Look(seen.gap, np.maximum(seen.lower, pending.lower), seen.upper)

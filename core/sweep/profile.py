@@ -6,7 +6,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.clearance.distance import look
 from core.clearance.motion_in_box import Boxes
 from core.model.names import DriveName, SectionName
 from core.model.project import Project
@@ -70,7 +69,7 @@ class Profiles:
         middle, half = np.tile((edges[1:] + edges[:-1]) / 2, len(pair)), (edges[1] - edges[0]) / 2
         boxes = Boxes(np.repeat(pair, count), middle[:, None], np.full((len(middle), 1), half))
         enough = np.full(len(middle), self.tolerances.far)
-        seen = look(table.batch, boxes, enough=enough, margin=self.tolerances.arithmetic)
+        seen = table.sight.look(boxes, enough=enough, margin=self.tolerances.arithmetic)
         gap = np.where(np.isnan(seen.gap), np.inf, seen.gap).reshape(len(pair), count)
         lower = seen.lower.reshape(len(pair), count)
         starts = np.searchsorted(owner, np.arange(len(rows)))

@@ -5,15 +5,15 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from core.clearance.batch import Batch, Ragged
-from core.clearance.distance import look
+from core.clearance.batch import Ragged
 from core.clearance.motion_in_box import Boxes, Floats, Ints
+from core.sweep.sight import Sight
 
 
 class Table(NamedTuple):
-    """A batch with its rows: row (T,) of each core pair; pairs: the core pairs of each row, which lie side by side."""
+    """What rows are looked at through: row (T,) of each core pair; pairs: the core pairs of each row, side by side."""
 
-    batch: Batch
+    sight: Sight
     row: Ints
     pairs: Ragged
 
@@ -24,13 +24,13 @@ class Table(NamedTuple):
     def of(self, rows: Ints, low: Floats, high: Floats) -> "Table":
         """A table of the given rows (repeats allowed) over other ranges, (n, K) each, of their drives."""
         owner, pair = self.pairs.spread(rows)
-        return table_of(self.batch.of(pair, low[owner], high[owner]), owner, rows=len(rows))
+        return table_of(self.sight.of(pair, low[owner], high[owner]), owner, rows=len(rows))
 
 
-def table_of(batch: Batch, row: Ints, *, rows: int) -> Table:
+def table_of(sight: Sight, row: Ints, *, rows: int) -> Table:
     """row: (T,) sorted, below `rows`."""
     count = np.bincount(row, minlength=rows).astype(np.int64)
-    return Table(batch, row, Ragged(np.cumsum(count) - count, count))
+    return Table(sight, row, Ragged(np.cumsum(count) - count, count))
 
 
 class Low(NamedTuple):
@@ -59,7 +59,7 @@ def lower_at(table: Table, low: Low, rows: Ints, values: Floats) -> Low:
     """What is known after looking at the rows (n,) at the values (n, K); only gaps below the known ones are measured."""
     owner, pair = table.pairs.spread(rows)
     at = values[owner]
-    seen = look(table.batch, Boxes(pair, at, np.zeros_like(at)), enough=low.gap[rows][owner], margin=0.0)
+    seen = table.sight.look(Boxes(pair, at, np.zeros_like(at)), enough=low.gap[rows][owner], margin=0.0)
     real = np.flatnonzero(~np.isnan(seen.gap))
     return low.improved(rows[owner[real]], seen.gap[real], at[real], pair[real])
 
@@ -90,9 +90,9 @@ def descended(table: Table, low: Low, rows: Ints, bounds: tuple[Floats, Floats],
 
 def ends_of(table: Table) -> tuple[Floats, Floats]:
     """Low and high of the drives of each row, (R, K); 0 for a row without core pairs."""
-    shape = (len(table), table.batch.low.shape[1])
+    shape = (len(table), table.sight.low.shape[1])
     below, above = np.zeros(shape), np.zeros(shape)
-    below[table.row], above[table.row] = table.batch.low, table.batch.high
+    below[table.row], above[table.row] = table.sight.low, table.sight.high
     return below, above
 
 

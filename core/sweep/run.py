@@ -139,7 +139,7 @@ def _combined(run: _Run, together: RowsOf, known: Low | None, covers: Covers) ->
 
 def _from_solo(plan: Plan, alone: RowsOf, profile: Profile, together: RowsOf) -> Low:
     """What the solo sweeps found, as places in the ranges of the combined ones: they save boxes there."""
-    width = together.table.batch.low.shape[1]
+    width = together.table.sight.low.shape[1]
     place = {row: number for number, row in enumerate(together.row)}
     at = np.zeros((len(alone.row), width))
     for number, (row, drive) in enumerate(zip(alone.row, alone.drive, strict=True)):
@@ -213,10 +213,10 @@ def _drawn_overlap(pair: BodyPair) -> float:
 
 
 def _unseen_alone(checks: tuple[Check, ...], covers: Covers) -> Iterator[Finding]:
-    """Breaches of the combined sweep that no solo sweep of the pair shows."""
+    """Breaches of the combined sweep of pairs that are proved clear of each single drive."""
     if covers != "all":
         return
-    seen = {(check.section, check.between) for check in checks if check.sweep == "solo" and check.verdict == "breach"}
+    seen = {(check.section, check.between) for check in checks if check.sweep == "solo" and check.verdict != "clear"}
     for check in checks:
         if check.sweep == "combined" and check.verdict == "breach" and (check.section, check.between) not in seen:
             data = {"first": check.between[0], "second": check.between[1]}

@@ -64,7 +64,7 @@ def sweep_alone(
     floor = np.full(rows, np.inf)
     spent = np.zeros(rows, dtype=np.int64)
     leaves: list[Leaf] = []
-    pending = whole_range(table, np.arange(len(table.batch), dtype=np.int64))
+    pending = whole_range(table, np.arange(len(table.row), dtype=np.int64))
     while len(pending):
         now, later = worst_first(pending)
         row = table.row[now.boxes.pair]
@@ -90,7 +90,7 @@ def sweep_alone(
 
 def _middle(table: Table) -> Floats:
     middle = np.zeros((len(table), 1))
-    middle[table.row] = (table.batch.low + table.batch.high) / 2
+    middle[table.row] = (table.sight.low + table.sight.high) / 2
     return middle
 
 

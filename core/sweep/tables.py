@@ -10,6 +10,7 @@ from core.clearance.batch import CorePair, batch_of
 from core.clearance.reach import PairMotion
 from core.sweep.plan import Plan, Tasks
 from core.sweep.rows_at import Table, table_of
+from core.sweep.sight import OpenSight
 
 Floats = NDArray[np.float64]
 
@@ -73,4 +74,4 @@ def _table(
     rows: int,
 ) -> Table:
     ranges = [(plan.low[list(motion.drives)], plan.high[list(motion.drives)]) for motion in motions]
-    return table_of(batch_of(cores, owner, motions, ranges), row, rows=rows)
+    return table_of(OpenSight(batch_of(cores, owner, motions, ranges)), row, rows=rows)
