@@ -2,6 +2,7 @@
 
 import json
 import os
+import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -187,7 +188,10 @@ def print_json(answer: object) -> None:
 
 @contextmanager
 def progress_on_terminal(what: str) -> Iterator[Callable[[float], bool] | None]:
-    """A callable that shows the share done on stderr and says to go on; None where stderr is no terminal."""
+    """A callable that shows the share done on stderr and says whether to go on; None where stderr is no terminal.
+
+    At a terminal the first Ctrl+C asks the sweep to stop and tell what it has, the second one ends the program.
+    """
     if not sys.stderr.isatty():
         yield None
         return
@@ -195,14 +199,30 @@ def progress_on_terminal(what: str) -> Iterator[Callable[[float], bool] | None]:
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
     columns = (TextColumn("{task.description}"), BarColumn(complete_style="", finished_style=""), TimeElapsedColumn())
-    with Progress(*columns, console=Console(stderr=True), transient=True) as shown:
+    with Progress(*columns, console=Console(stderr=True), transient=True) as shown, _first_interrupt_asks() as asked:
         task = shown.add_task(what, total=1.0)
 
         def progress(share: float) -> bool:
             shown.update(task, completed=share)
-            return True
+            return not asked
 
         yield progress
+
+
+@contextmanager
+def _first_interrupt_asks() -> Iterator[list[int]]:
+    """A list that is empty until Ctrl+C is pressed; pressed again it interrupts as usual."""
+    asked: list[int] = []
+
+    def note(number: int, _frame: object) -> None:
+        asked.append(number)
+        signal.signal(signal.SIGINT, before)
+
+    before = signal.signal(signal.SIGINT, note)
+    try:
+        yield asked
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def drive_values(project: "Project", given: Sequence[str]) -> dict["DriveName", float]:

@@ -212,7 +212,7 @@ def _sampled_sentence(check: Check, tr: Translator) -> str:
 def sampled_sentence(step: float | None, tr: Translator) -> str:
     """What it means that a closed loop was sampled, with the largest step in mm where it is known."""
     if step is None:
-        return tr("Looked at in the home pose alone, not proved: a closed loop, or a joint that no drive moves, lies between.")
+        return tr("Looked at in the home pose alone: a closed loop, or a joint that no drive moves, lies between.")
     told = tr("Looked at, not proved: poses up to {step} apart were tried on this closed loop. A thinner meeting could be missed.")
     return told.format(step=mm(step, to="up", tr=tr))
 

@@ -103,7 +103,7 @@ def _sampled(result: SweepResult, tr: Translator) -> str:
         return ""
     pairs = {(check.section, check.between) for check in sampled}
     step = max((check.step for check in sampled if check.step is not None), default=None)
-    return counted(len(pairs), "Of 1 pair:", "Of {number} pairs:", tr) + " " + sampled_sentence(step, tr)
+    return counted(len(pairs), "1 pair is not proved.", "{number} pairs are not proved.", tr) + " " + sampled_sentence(step, tr)
 
 
 def _rule_on_drives(rule: AllowedTogether, project: Project, tr: Translator) -> str:

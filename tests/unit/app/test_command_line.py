@@ -2,6 +2,7 @@
 
 import json
 import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -9,7 +10,7 @@ from pathlib import Path
 import pytest
 from shapely import LineString, Polygon, affinity, box
 
-from app.command_line import BAD_INPUT, drive_values, main, sample_files
+from app.command_line import BAD_INPUT, _first_interrupt_asks, drive_values, main, sample_files
 from core.errors import UsageError
 from core.project_file.read import read_project
 
@@ -273,3 +274,58 @@ def test_the_command_line_loads_neither_qt_nor_a_display():
         [sys.executable, "-c", code, "check", str(ARM)], capture_output=True, text=True, timeout=120, check=True, cwd=ARM.parents[2]
     )
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_the_first_interrupt_asks_and_the_second_interrupts():
+    with _first_interrupt_asks() as asked:
+        assert not asked
+        os.kill(os.getpid(), signal.SIGINT)
+        assert asked == [signal.SIGINT]
+        with pytest.raises(KeyboardInterrupt):
+            os.kill(os.getpid(), signal.SIGINT)
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+
+
+TWO_BLADES = """{"baysweep": 1, "name": "Two blades", "required_gap": 1.0, "sections": [{"name": "Top", "bodies": [
+ {"name": "bay", "fixed": true, "depth": [20, 30], "shapes": [{"kind": "box", "centre": [25, 0], "size": [60, 10]}]},
+ {"name": "left blade", "fixed": false, "depth": [4, 6], "shapes": [{"kind": "bar", "from": [0, 0], "to": [30, 0], "radius": 2}]},
+ {"name": "right blade", "fixed": false, "depth": [4, 6], "shapes": [{"kind": "bar", "from": [50, 0], "to": [16.5, 30], "radius": 2}]}],
+ "joints": [{"kind": "pivot", "name": "left pin", "between": ["bay", "left blade"], "at": [0, 0]},
+ {"kind": "pivot", "name": "right pin", "between": ["bay", "right blade"], "at": [50, 0]}]}],
+ "drives": [{"name": "left", "unit": "deg", "from": 0, "to": 40, "home": 0, "speed": 300,
+  "moves": [{"section": "Top", "joint": "left pin"}]},
+ {"name": "right", "unit": "deg", "from": -60, "to": 25, "home": -60, "drawn": 0, "speed": 300,
+  "moves": [{"section": "Top", "joint": "right pin"}]}]}"""
+
+
+def blades_gap(left, right):
+    """The gap of the two blades by shapely."""
+    one = affinity.rotate(LineString([(0, 0), (30, 0)]), left, origin=(0, 0))
+    two = affinity.rotate(LineString([(50, 0), (16.5, 30)]), right, origin=(50, 0))
+    return one.distance(two) - 4
+
+
+def test_blades_that_meet_only_together_are_told_so_with_an_example_that_shapely_finds_too(capsys, tmp_path):
+    file = tmp_path / "two_blades.bay.json"
+    file.write_text(TWO_BLADES)
+    assert min(blades_gap(0, right / 10) for right in range(-600, 251)) > 1
+    assert min(blades_gap(left / 10, -60) for left in range(401)) > 1
+    code, out, _ = run(capsys, "check", file, "--json")
+    answer = json.loads(out)
+    (together,) = [check for check in answer["checks"] if check["sweep"] == "combined"]
+    assert code == 1
+    assert blades_gap(**together["at"]) <= -4 + 1e-6  # the centre lines cross
+    assert [finding["code"] for finding in answer["findings"]] == ["solo-unseen"]
+    page = " ".join(run(capsys, "check", file)[1].split())
+    assert page.startswith("Breach: left blade meets right blade only when drives move together, for example left at")
+    assert "only together" in page
+
+
+def test_a_breach_that_was_not_proved_clear_alone_is_not_called_unseen_alone(capsys, tmp_path):
+    """A budget that ends in the first sweep leaves the single drives undecided."""
+    file = tmp_path / "two_blades.bay.json"
+    file.write_text(TWO_BLADES)
+    answer = json.loads(run(capsys, "check", file, "--budget", "1e-9", "--json")[1])
+    assert answer["stopped"] is True
+    assert "undecided" in [check["verdict"] for check in answer["checks"] if check["sweep"] == "solo"]
+    assert answer["findings"] == []
