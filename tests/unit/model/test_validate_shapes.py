@@ -90,6 +90,8 @@ def test_a_bow_tie_of_equal_lobes_encloses_no_area():
         (Polygon(points=SQUARE, holes=(HOLE,), corner_radius=2), 1.0),  # 2 mm between hole and outline
         (Polygon(points=SQUARE, holes=(HOLE, shifted(HOLE, 2.6)), corner_radius=2), 0.3),  # 0.6 mm between the holes
         (Polygon(points=SQUARE, holes=(shifted(HOLE, 1, 1),), corner_radius=40), 1.5),
+        # walls of 2: at 4.5 the grown hole has swallowed the shrunk outline whole and meets it nowhere
+        (Polygon(points=SQUARE, holes=(((2, 2), (8, 2), (8, 8), (2, 8)),), corner_radius=4.5), 1.0),
     ],
 )
 def test_a_corner_radius_too_large_tells_the_largest_that_fits(polygon, largest):
