@@ -302,11 +302,12 @@ class Bay:
         return Seen(pair, self.gap_of(pair, row[None, :]), {name: float(row[self.drives.column(name)]) for name in pair.drives})
 
     def _downhill(self, pair: Pair, score: float, row: Floats, free: tuple[str, ...], reach: float) -> tuple[float, Floats]:
-        """A pattern search over the free drives inside their travels, steps halved until they are 1e-5 of the travel."""
+        """A pattern search over the free drives inside their travels, steps halved until they are 1e-5 of the travel
+        (5e-3 where the depth of concave shapes makes each look dear)."""
         spans = self.drives.spans()
         columns = [self.drives.column(name) for name in free]
-        size = 0.1
-        while columns and size > 1e-5:
+        size, finest = 0.1, 1e-5 if score > 0.0 or all(map(value_is_cheap, pair.parts)) else 5e-3
+        while columns and size > finest:
             trials = np.array([t for t in self._steps(row, columns, size, reach, spans) if self.allowed(t[None, :])[0]])
             if len(trials):
                 scores = self._coarse(pair, trials)

@@ -11,6 +11,7 @@ from shapely.geometry import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from tests.checker.outline import Floats, Outline
+from tests.checker.pieces import convex_pieces
 
 
 def moved_points(points: Floats, turns: Floats, shifts: Floats) -> Floats:
@@ -55,19 +56,6 @@ def convex_depths(a: Outline, b: Outline, turns: Floats, shifts: Floats) -> Floa
     return depths
 
 
-def convex_pieces(geometry: BaseGeometry) -> list[Floats]:
-    """The geometry cut into convex pieces (itself, or triangles); each (m, 2)."""
-    pieces = []
-    for part in getattr(geometry, "geoms", [geometry]):
-        hull = part.convex_hull
-        if hull.area - part.area <= 1e-9 * max(1.0, hull.area):
-            pieces.append(shapely.get_coordinates(hull)[:-1])
-            continue
-        triangles = shapely.constrained_delaunay_triangles(part).geoms
-        pieces.extend(shapely.get_coordinates(t)[:-1] for t in triangles)
-    return pieces
-
-
 def depth(first: BaseGeometry, second: BaseGeometry) -> tuple[float, Floats]:
     """Shortest translation that separates two geometries: its length and the vector to move the first by.
 
@@ -75,17 +63,19 @@ def depth(first: BaseGeometry, second: BaseGeometry) -> tuple[float, Floats]:
     nearest point outside the union is on its outline. 0 where they do not overlap. A gap of no width in that union (a pin
     exactly as wide as its slot) may be lost: such a depth is only exact to either side of it.
     """
+    return depth_of_pieces(convex_pieces(first), convex_pieces(second))
+
+
+def depth_of_pieces(first: list[Floats], second: list[Floats]) -> tuple[float, Floats]:
+    """`depth` of two unions of convex pieces."""
     origin = Point(0.0, 0.0)
-    sums = []
-    for p in convex_pieces(first):
-        for q in convex_pieces(second):
-            differences = (q[:, None, :] - p[None, :, :]).reshape(-1, 2)
-            sums.append(shapely.convex_hull(shapely.multipoints(differences)))
-    union = shapely.union_all(np.array(sums))
+    differences = [(q[:, None, :] - p[None, :, :]).reshape(-1, 2) for p in first for q in second]
+    owners = np.repeat(np.arange(len(differences)), [len(d) for d in differences])
+    sums = shapely.convex_hull(shapely.multipoints(shapely.points(np.vstack(differences)), indices=owners))
+    union = shapely.union_all(sums)
     if not union.contains(origin):
         return 0.0, np.zeros(2)
-    line = shapely.shortest_line(origin, union.boundary)
-    way = shapely.get_coordinates(line)[1]
+    way = shapely.get_coordinates(shapely.shortest_line(origin, union.boundary))[1]
     return float(np.hypot(*way)), way
 
 

@@ -8,6 +8,7 @@ import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -16,6 +17,8 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
+
+from tests.checker.pieces import convex_pieces
 
 Floats = NDArray[np.float64]
 Record = dict[str, Any]
@@ -206,6 +209,11 @@ class Outline:
     error: float
     convex: bool
     vertices: Floats
+
+    @cached_property
+    def pieces(self) -> list[Floats]:
+        """The polygon in convex pieces."""
+        return convex_pieces(self.geometry)
 
     @property
     def empty(self) -> bool:

@@ -8,13 +8,15 @@ import numpy as np
 from shapely.geometry import Point
 
 from tests.checker import outline as shapes_as
-from tests.checker.gap import convex_depths, depth, distances, moved_geometries, moved_points
+from tests.checker.gap import convex_depths, depth, depth_of_pieces, distances, moved_geometries, moved_points
 from tests.checker.outline import Floats, Outline
 
 Record = dict[str, Any]
 TOUCH = 3e-6
 ON_OUTLINE = 1e-6
 RELIEF_FACTOR = 1.5
+DEPTH_ERROR, KNUCKLE_ERROR = 2e-3, 1e-3
+"""Finest chords by which overlap depths of concave shapes (ten times coarser while searching), and clipped knuckles, are told."""
 
 
 @dataclass(frozen=True)
@@ -98,7 +100,7 @@ class Part:
     def _outline(self, shape: Record, error: float, *, outer: bool) -> Outline:
         curved = shape["kind"] in ("disc", "bar", "bore") or shape.get("corner_radius", 0.0) > 0.0
         if self.joint is not None:
-            knuckle_error = max(error, 2e-4)
+            knuckle_error = max(error, KNUCKLE_ERROR)
             core, radius = (
                 shapes_as.core_of(shape, error=knuckle_error)
                 if shape["kind"] not in shapes_as.ROOMS
@@ -152,9 +154,12 @@ class Part:
             if a.convex and b.convex:
                 gaps[met] = -convex_depths(a, b, turns[met], shifts[met])
             else:
-                moved = moved_geometries(a.geometry, turns[met], shifts[met])
-                gaps[met] = [-depth(m, b.geometry)[0] for m in moved]
+                gaps[met] = [-self._depth(turns[[k]], shifts[[k]], max(10.0 * error, DEPTH_ERROR), outer=outer) for k in met]
         return self._over(gaps)
+
+    def _depth(self, turn: Floats, shift: Floats, error: float, *, outer: bool) -> float:
+        a, b = self.outlines(error, outer=outer)
+        return depth_of_pieces([moved_points(piece, turn, shift)[0] for piece in a.pieces], b.pieces)[0]
 
     def far(self, turns: Floats, shifts: Floats, error: float) -> Floats:
         """A lower bound of the gaps by circles around both outlines; minus infinity for rooms."""
