@@ -1,6 +1,6 @@
 """Rows that bounds do not sweep: an undriven freedom or a closed loop lies on the path of the pair."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from core.sweep.at_pose import PoseGaps
 from core.sweep.checks import told_at
@@ -10,9 +10,10 @@ from core.sweep.result import Check, Covers, Sweep
 SWEEPS: tuple[Sweep, ...] = ("solo", "combined")
 
 
-def barred_checks(plan: Plan, poses: PoseGaps, covers: Covers) -> tuple[Check, ...]:
-    """Undecided, with the gap at home; the floor is not known."""
-    return tuple(check for row in plan.rows if row.bars for check in _undecided(plan, poses, row, covers))
+def barred_checks(plan: Plan, poses: PoseGaps, covers: Covers, loops: Collection[int]) -> tuple[Check, ...]:
+    """Undecided, with the gap at home; the floor is not known. loops: the rows whose loops cannot be enclosed."""
+    barred = [row for number, row in enumerate(plan.rows) if row.bars == "free" or number in loops]
+    return tuple(check for row in barred for check in _undecided(plan, poses, row, covers))
 
 
 def _undecided(plan: Plan, poses: PoseGaps, row: Row, covers: Covers) -> Iterator[Check]:

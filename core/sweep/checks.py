@@ -9,7 +9,7 @@ from core.model.shapes import Point
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.combined import Bounds
 from core.sweep.plan import Plan, Row
-from core.sweep.result import Breach, Check, Values, Verdict
+from core.sweep.result import Breach, Check, Span, Values, Verdict
 from core.sweep.solo import Interval, Profile
 from core.sweep.tables import RowsOf
 from core.tolerances import Tolerances
@@ -24,14 +24,15 @@ _UNITS = 10.0**DIGITS
 _END_UNITS = 10.0**END_DIGITS
 
 
-def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int) -> Check:
-    """The answer for one row of a solo sweep."""
+def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int, *, reached: Span) -> Check:
+    """The answer for one row of a solo sweep. reached: how far its loops can be followed."""
     row, drive = plan.rows[rows.row[number]], plan.project.drives[rows.drive[number]]
     at: Values = ((drive.name, round(float(profile.low.at[number, 0]), DIGITS)),)
     told = _low_of(poses, row, at, float(profile.low.gap[number]))
     intervals = profile.intervals[number]
     proved = tuple(interval for interval in intervals if interval.proved)
-    verdict: Verdict = "breach" if proved else "undecided" if intervals else "clear"
+    short = reached[0] > drive.start or reached[1] < drive.end
+    verdict: Verdict = "breach" if proved else "undecided" if intervals or short else "clear"
     open_width = sum(interval.end - interval.start for interval in intervals if not interval.proved)
     breaches = tuple(_breach(interval, row, drive.name, (drive.start, drive.end), poses) for interval in proved)
     return Check(
@@ -43,7 +44,7 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
         tolerance=row.pair.tolerance,
         verdict=verdict,
         proof="bounded",
-        reached=((drive.name, drive.start, drive.end),),
+        reached=((drive.name, *reached),),
         lowest_gap=told.gap,
         at=at,
         way_out=told.way_out,
@@ -55,8 +56,8 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
     )
 
 
-def combined_check(plan: Plan, poses: PoseGaps, rows: RowsOf, bounds: Bounds, number: int) -> Check:
-    """The answer for one row of a combined sweep."""
+def combined_check(plan: Plan, poses: PoseGaps, rows: RowsOf, bounds: Bounds, number: int, *, reached: tuple[Span, ...]) -> Check:
+    """The answer for one row of a combined sweep. reached: of each drive on its path, the others at home."""
     row = plan.rows[rows.row[number]]
     drives = [plan.project.drives[index] for index in row.drives]
     places = bounds.low.at[number, : len(drives)].tolist()
@@ -73,7 +74,7 @@ def combined_check(plan: Plan, poses: PoseGaps, rows: RowsOf, bounds: Bounds, nu
         tolerance=row.pair.tolerance,
         verdict=verdict,
         proof="bounded",
-        reached=tuple((drive.name, drive.start, drive.end) for drive in drives),
+        reached=tuple((drive.name, *span) for drive, span in zip(drives, reached, strict=True)),
         lowest_gap=told.gap,
         at=at,
         way_out=told.way_out,
@@ -100,6 +101,8 @@ class _Told(NamedTuple):
 
 def _low_of(poses: PoseGaps, row: Row, at: Values, in_section: float) -> _Told:
     """What a sweep found lowest; an overlap is measured anew, since concave shapes may overlap deeper than their pieces."""
+    if not math.isfinite(in_section):
+        return _Told(told_at(poses, row, ()).gap, None)
     if in_section >= 0:
         return _Told(_plain(row.gap_of(in_section)), None)
     found = told_at(poses, row, at)

@@ -114,7 +114,9 @@ def _rows(pair: BodyPair, linkage: SectionLinkage, tolerances: Tolerances, *, pa
         elif passing or shapes.across < pair.asked.depth_gap:
             classes.setdefault((shapes.across, False), []).append(shapes)
     steps = own_steps(linkage, pair.groups)
-    drives = tuple(sorted({index for step in steps for index, _ in step.ratios}))
+    loops = [loop for loop in linkage.loops if any(step in loop.passive for step in steps)]
+    driven = {index for step in steps for index, _ in step.ratios}
+    drives = tuple(sorted(driven.union(*(loop.drives for loop in loops))))
     bars: Bars = "loop" if any(step.passive for step in steps) else "free" if any(step.free for step in steps) else ""
     found = []
     for (across, running), shape_pairs in sorted(classes.items(), key=lambda item: item[0]):

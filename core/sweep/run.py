@@ -2,9 +2,7 @@
 
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-
-import numpy as np
+from dataclasses import replace
 
 from core.clearance.pairs import BodyPair, still_pairs
 from core.clearance.posed import drawn_gaps
@@ -13,31 +11,14 @@ from core.model.project import Project
 from core.motion.findings import motion_findings
 from core.motion.linkage import linkage_of
 from core.sweep.at_pose import PoseGaps
-from core.sweep.barred import barred_checks
-from core.sweep.checks import combined_check, solo_check
-from core.sweep.combined import settled_low, sweep
+from core.sweep.all_rows import Run, swept_checks
 from core.sweep.frontier import Effort, Progress
 from core.sweep.plan import Plan, swept
 from core.sweep.result import Check, Covers, Knuckle, SweepResult, Unchecked, Verdict, Work
-from core.sweep.rows_at import Low, nothing_known
-from core.sweep.solo import Profile, sweep_alone
-from core.sweep.tables import RowsOf, all_drives, one_drive
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
 BOXES = 50_000
 """Default cap of boxes a row: far above what bays need, low enough that a hopeless row ends in seconds."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Run:
-    """What every stage of one answer needs."""
-
-    plan: Plan
-    poses: PoseGaps
-    tolerances: Tolerances
-    cap: int
-    effort: Effort
-    progress: Progress
 
 
 def check_project(
@@ -60,7 +41,7 @@ def check_project(
     linkage = linkage_of(project)
     effort = Effort()
     poses = PoseGaps(project, linkage=linkage, tolerances=tolerances)
-    run = _Run(
+    run = Run(
         plan=swept(poses.plan),
         poses=poses,
         tolerances=tolerances,
@@ -68,7 +49,7 @@ def check_project(
         effort=effort,
         progress=_watched(progress, started, budget),
     )
-    checks = _checks(run, covers)
+    checks = swept_checks(run, covers)
     findings = (
         *motion_findings(project, linkage, tolerances),
         *_nothing_left(run.plan),
@@ -98,74 +79,6 @@ def _watched(progress: Progress | None, started: float, budget: float | None) ->
         return (progress is None or progress(share)) and timely
 
     return go_on
-
-
-def _checks(run: _Run, covers: Covers) -> tuple[Check, ...]:
-    alone = one_drive(run.plan)
-    together = all_drives(run.plan)
-    solo: tuple[Check, ...] = ()
-    known: Low | None = None
-    if covers != "combined":
-        need = np.array([run.plan.rows[row].need for row in alone.row])
-        profile = sweep_alone(
-            alone.table,
-            need,
-            tolerances=run.tolerances,
-            cap=run.cap,
-            effort=run.effort,
-            progress=lambda share: run.progress(share / 2 if covers == "all" else share),
-        )
-        solo = tuple(solo_check(run.plan, run.poses, alone, profile, number) for number in range(len(alone.row)))
-        known = _from_solo(run.plan, alone, profile, together)
-    combined = _combined(run, together, known, covers) if covers != "solo" else ()
-    barred = barred_checks(run.plan, run.poses, covers)
-    return _in_order(run.plan, (*solo, *combined, *barred))
-
-
-def _combined(run: _Run, together: RowsOf, known: Low | None, covers: Covers) -> tuple[Check, ...]:
-    need = np.array([run.plan.rows[row].need for row in together.row])
-    bounds = sweep(
-        together.table,
-        need,
-        tolerances=run.tolerances,
-        cap=run.cap,
-        effort=run.effort,
-        start=known,
-        progress=lambda share: run.progress((1 + share) / 2 if covers == "all" else share),
-    )
-    bounds = replace(bounds, low=settled_low(together.table, bounds.low, need, tolerances=run.tolerances, effort=run.effort))
-    return tuple(combined_check(run.plan, run.poses, together, bounds, number) for number in range(len(together.row)))
-
-
-def _from_solo(plan: Plan, alone: RowsOf, profile: Profile, together: RowsOf) -> Low:
-    """What the solo sweeps found, as places in the ranges of the combined ones: they save boxes there."""
-    width = together.table.sight.low.shape[1]
-    place = {row: number for number, row in enumerate(together.row)}
-    at = np.zeros((len(alone.row), width))
-    for number, (row, drive) in enumerate(zip(alone.row, alone.drive, strict=True)):
-        own = list(plan.rows[row].drives)
-        at[number, : len(own)] = plan.home[own]
-        at[number, own.index(drive)] = profile.low.at[number, 0]
-    rows = np.array([place[row] for row in alone.row], dtype=np.int64)
-    first = together.table.pairs.start[rows] + profile.low.pair - alone.table.pairs.start
-    return nothing_known(len(together.row), width=width).improved(rows, profile.low.gap, at, first)
-
-
-def _in_order(plan: Plan, checks: tuple[Check, ...]) -> tuple[Check, ...]:
-    """By pair in the file's order, solo before combined, drives in the file's order."""
-    pairs = {(pair.section, pair.between): number for number, pair in enumerate(plan.pairs)}
-    drives = {drive: number for number, drive in enumerate(plan.linkage.drives)}
-    return tuple(
-        sorted(
-            checks,
-            key=lambda check: (
-                check.sweep == "combined",
-                pairs[check.section, check.between],
-                check.depth_gap is not None,
-                [drives[drive] for drive in check.drives],
-            ),
-        )
-    )
 
 
 def _verdict(checks: tuple[Check, ...], *, stopped: bool) -> Verdict:
@@ -198,7 +111,7 @@ def _nothing_left(plan: Plan) -> Iterator[Finding]:
             yield Finding("warning", Place(section=pair.section, joint=joint), "knuckle-nothing-left", data)
 
 
-def _still_overlaps(project: Project, run: _Run) -> Iterator[Finding]:
+def _still_overlaps(project: Project, run: Run) -> Iterator[Finding]:
     """Bodies that never move relative to each other, looked at once as drawn."""
     for pair in still_pairs(project, run.plan.linkage, tolerances=run.tolerances):
         depth = _drawn_overlap(pair)

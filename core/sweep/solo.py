@@ -74,7 +74,8 @@ def sweep_alone(
         spent += np.bincount(row, minlength=rows)
         low = improved(table, low, now.boxes, seen)
         state = _state(seen, need[row])
-        small = now.boxes.half[:, 0] <= tolerances.sweep_end / 4
+        blind = np.isneginf(seen.lower) & (now.boxes.half <= table.sight.finest[now.boxes.pair])[:, 0]
+        small = (now.boxes.half[:, 0] <= tolerances.sweep_end / 4) | blind
         done = (state != OPEN) & (seen.lower >= _wanted(low, tolerances)[row]) | small | (spent[row] >= cap)
         np.minimum.at(floor, row[done], seen.lower[done])
         leaves.append(_leaf(table, now, seen, state, done))

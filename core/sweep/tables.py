@@ -6,8 +6,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from core.clearance.batch import CorePair, batch_of
+from core.clearance.batch import CorePair, Kind, batch_of
 from core.clearance.reach import PairMotion
+from core.sweep.looped import LoopSights, Path
 from core.sweep.plan import Plan, Tasks
 from core.sweep.rows_at import Table, table_of
 from core.sweep.sight import OpenSight
@@ -53,6 +54,74 @@ def one_drive(plan: Plan) -> RowsOf:
             rows.append((number, drive))
     table = _table(plan, cores, owner, motions, np.array(row_of, dtype=np.int64), rows=len(rows))
     return RowsOf(table, tuple(number for number, _ in rows), tuple(drive for _, drive in rows))
+
+
+class LoopTables(NamedTuple):
+    """Rows with loops on their path: those that can be enclosed, all drives and one drive a row, and those that cannot."""
+
+    together: RowsOf | None
+    alone: RowsOf | None
+    left: tuple[int, ...]
+
+
+def with_loops(plan: Plan, sights: LoopSights) -> LoopTables:
+    """The tables of the rows of the plan that have a loop on their path."""
+    ready: list[_Looped] = []
+    left = []
+    for number, row in enumerate(plan.rows):
+        if row.bars == "loop":
+            found = _looped(plan, sights, number)
+            if found is None:
+                left.append(number)
+            else:
+                ready.append(found)
+    if not ready:
+        return LoopTables(None, None, tuple(left))
+    return LoopTables(
+        _loop_table(sights, [(own, -1) for own in ready]),
+        _loop_table(sights, [(own, axis) for own in ready for axis in range(len(plan.rows[own.row].drives))], plan),
+        tuple(left),
+    )
+
+
+class _Looped(NamedTuple):
+    """A row ready for its loops: core pairs, and for each the motion and path it needs."""
+
+    row: int
+    cores: tuple[CorePair, ...]
+    motions: tuple[PairMotion, ...]
+    paths: tuple[Path, ...]
+
+
+def _looped(plan: Plan, sights: LoopSights, number: int) -> _Looped | None:
+    row = plan.rows[number]
+    section = plan.linkage.section(row.pair.section)
+    cores: list[CorePair] = []
+    motions: list[PairMotion] = []
+    paths: list[Path] = []
+    for shapes in row.shape_pairs:
+        groups = row.pair.groups[::-1] if shapes.room_first else row.pair.groups
+        found = sights.path(section, groups, row.drives)
+        if found is None:
+            return None
+        path, motion = found
+        motion = motion.in_frame_of_b() if shapes.cores[0].kind == Kind.FACE else motion
+        cores.extend(shapes.cores)
+        motions.extend([motion] * len(shapes.cores))
+        paths.extend([path] * len(shapes.cores))
+    return _Looped(number, tuple(cores), tuple(motions), tuple(paths))
+
+
+def _loop_table(sights: LoopSights, rows: Sequence[tuple[_Looped, int]], plan: Plan | None = None) -> RowsOf:
+    """axis: the place of the one drive that runs among the row's, or -1."""
+    cores = [core for own, _ in rows for core in own.cores]
+    motions = [motion for own, _ in rows for motion in own.motions]
+    paths = [path for own, _ in rows for path in own.paths]
+    axes = [axis for own, axis in rows for _ in own.cores]
+    row_of = np.array([number for number, (own, _) in enumerate(rows) for _ in own.cores], dtype=np.int64)
+    sight = sights.sight(cores, motions, paths, axes)
+    drive = tuple(-1 if plan is None else plan.rows[own.row].drives[axis] for own, axis in rows)
+    return RowsOf(table_of(sight, row_of, rows=len(rows)), tuple(own.row for own, _ in rows), drive)
 
 
 def _by_row(tasks: Tasks) -> list[tuple[int, range]]:

@@ -1,0 +1,127 @@
+"""Every row of a plan swept: open chains and loops, each drive alone and all together."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from core.sweep.at_pose import PoseGaps
+from core.sweep.barred import barred_checks
+from core.sweep.checks import combined_check, solo_check
+from core.sweep.combined import settled_low, sweep
+from core.sweep.frontier import Effort, Progress
+from core.sweep.looped import LoopSights
+from core.sweep.plan import Plan, Row
+from core.sweep.result import Check, Covers, Span
+from core.sweep.rows_at import Low, nothing_known
+from core.sweep.solo import Profile, sweep_alone
+from core.sweep.tables import RowsOf, all_drives, one_drive, with_loops
+from core.tolerances import Tolerances
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Run:
+    """What every stage of one answer needs. cap: boxes a row."""
+
+    plan: Plan
+    poses: PoseGaps
+    tolerances: Tolerances
+    cap: int
+    effort: Effort
+    progress: Progress
+
+
+def swept_checks(run: Run, covers: Covers) -> tuple[Check, ...]:
+    """The checks of all rows: solo first, then combined, each in the file's order."""
+    plan = run.plan
+    sights = LoopSights(plan.linkage, low=plan.low, high=plan.high, home=plan.home, tolerances=run.tolerances)
+    loops = with_loops(plan, sights)
+    checks = list(barred_checks(plan, run.poses, covers, loops.left))
+    tables = [(one_drive(plan), all_drives(plan)), *([(loops.alone, loops.together)] if loops.alone and loops.together else [])]
+    for number, (alone, together) in enumerate(tables):
+        share = _Share(run, number / len(tables), 1 / len(tables))
+        checks.extend(_both(share, sights, alone, together, covers))
+    return _in_order(plan, tuple(checks))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Share:
+    """A part of the run, for its progress."""
+
+    run: Run
+    start: float
+    size: float
+
+    def part(self, start: float, size: float) -> Progress:
+        """The progress of a part of this part."""
+        return lambda share: self.run.progress(self.start + self.size * (start + size * share))
+
+
+def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, covers: Covers) -> tuple[Check, ...]:
+    run = share.run
+    solo: tuple[Check, ...] = ()
+    known: Low | None = None
+    if covers != "combined":
+        need = np.array([run.plan.rows[row].need for row in alone.row])
+        progress = share.part(0.0, 0.5 if covers == "all" else 1.0)
+        profile = sweep_alone(alone.table, need, tolerances=run.tolerances, cap=run.cap, effort=run.effort, progress=progress)
+        solo = tuple(
+            solo_check(run.plan, run.poses, alone, profile, number, reached=_reached(run.plan, sights, alone.row[number], drive))
+            for number, drive in enumerate(alone.drive)
+        )
+        known = _from_solo(run.plan, alone, profile, together)
+    if covers == "solo":
+        return solo
+    return (*solo, *_combined(run, sights, together, known, share.part(*((0.5, 0.5) if covers == "all" else (0.0, 1.0)))))
+
+
+def _reached(plan: Plan, sights: LoopSights, number: int, drive: int) -> Span:
+    row: Row = plan.rows[number]
+    return sights.reached(plan.linkage.section(row.pair.section), row.pair.groups, drive)
+
+
+def _combined(run: Run, sights: LoopSights, together: RowsOf, known: Low | None, progress: Progress) -> tuple[Check, ...]:
+    need = np.array([run.plan.rows[row].need for row in together.row])
+    bounds = sweep(together.table, need, tolerances=run.tolerances, cap=run.cap, effort=run.effort, start=known, progress=progress)
+    bounds = replace(bounds, low=settled_low(together.table, bounds.low, need, tolerances=run.tolerances, effort=run.effort))
+    return tuple(
+        combined_check(
+            run.plan,
+            run.poses,
+            together,
+            bounds,
+            number,
+            reached=tuple(_reached(run.plan, sights, row, drive) for drive in run.plan.rows[row].drives),
+        )
+        for number, row in enumerate(together.row)
+    )
+
+
+def _from_solo(plan: Plan, alone: RowsOf, profile: Profile, together: RowsOf) -> Low:
+    """What the solo sweeps found, as places in the ranges of the combined ones: they save boxes there."""
+    width = together.table.sight.low.shape[1]
+    place = {row: number for number, row in enumerate(together.row)}
+    at = np.zeros((len(alone.row), width))
+    for number, (row, drive) in enumerate(zip(alone.row, alone.drive, strict=True)):
+        own = list(plan.rows[row].drives)
+        at[number, : len(own)] = plan.home[own]
+        at[number, own.index(drive)] = profile.low.at[number, 0]
+    rows = np.array([place[row] for row in alone.row], dtype=np.int64)
+    first = together.table.pairs.start[rows] + profile.low.pair - alone.table.pairs.start
+    return nothing_known(len(together.row), width=width).improved(rows, profile.low.gap, at, first)
+
+
+def _in_order(plan: Plan, checks: tuple[Check, ...]) -> tuple[Check, ...]:
+    """By pair in the file's order, solo before combined, drives in the file's order."""
+    pairs = {(pair.section, pair.between): number for number, pair in enumerate(plan.pairs)}
+    drives = {drive: number for number, drive in enumerate(plan.linkage.drives)}
+    return tuple(
+        sorted(
+            checks,
+            key=lambda check: (
+                check.sweep == "combined",
+                pairs[check.section, check.between],
+                check.depth_gap is not None,
+                [drives[drive] for drive in check.drives],
+            ),
+        )
+    )

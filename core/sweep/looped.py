@@ -1,0 +1,294 @@
+"""The sight of pairs with closed loops on their path: the passive joints follow the drives inside proved tubes."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.clearance.batch import Batch, CorePair, batch_of
+from core.clearance.distance import Look, look_at
+from core.clearance.enclosure import Enclosing, enclosing
+from core.clearance.loop_rows import loop_rows, unit_step
+from core.clearance.motion_in_box import Boxes, Floats, Ints, spread_over
+from core.clearance.reach import PairMotion, between
+from core.motion.linkage import Linkage, SectionLinkage, Step
+from core.sweep.followed import Followed, followed, reached_about_home
+from core.tolerances import Tolerances
+
+WIDEST_PASSIVE = 1e3
+"""mm or radians: no passive freedom goes beyond, so that slides carried by turning parts have a first-order bound."""
+
+FINEST_SHARE = 1 / 1024
+"""Share of a drive's travel below which a box that no tube can be proved for is left undecided."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Chase:
+    """One loop as the sweep needs it: enclosed, followed. drives: indices of those that move it; count: passive freedoms."""
+
+    loop: Enclosing
+    path: Followed
+    drives: tuple[int, ...]
+    count: int
+
+
+class Path(NamedTuple):
+    """The loops on a row's path, with where their drives and passive freedoms stand.
+
+    drives: the row's drives (project indices). chases: the loops. columns: for each loop the places of its drives among
+    the row's. passive: for each loop the places of its passive freedoms in the motion's coordinates, after the drives.
+    """
+
+    drives: tuple[int, ...]
+    chases: tuple[Chase, ...]
+    columns: tuple[tuple[int, ...], ...]
+    passive: tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LoopSight:
+    """T core pairs whose motions have drives first, then passive freedoms; see `core.sweep.sight.Sight`.
+
+    path: (T,) index into paths. axis: (T,) the one drive that boxes run over while the others stand at `home`
+    (T, drives), or -1 for all.
+    """
+
+    batch: Batch
+    paths: tuple[Path, ...]
+    path: Ints
+    axis: Ints
+    home: Floats
+    low: Floats
+    high: Floats
+    reach: Floats
+    finest: Floats
+
+    def of(self, pairs: Ints, low: Floats, high: Floats) -> "LoopSight":
+        """The chosen core pairs over other ranges."""
+        return replace(
+            self,
+            batch=self.batch.of(pairs, self.batch.low[pairs], self.batch.high[pairs]),
+            path=self.path[pairs],
+            axis=self.axis[pairs],
+            home=self.home[pairs],
+            low=low,
+            high=high,
+            reach=self.reach[pairs],
+            finest=self.finest[pairs],
+        )
+
+    def narrowed(self) -> "LoopSight":
+        """Ranges cut down to the one drive that each pair's boxes run over, (T, 1)."""
+        rows = np.arange(len(self.axis))
+        parts = (values[rows, self.axis][:, None] for values in (self.low, self.high, self.reach, self.finest))
+        low, high, reach, finest = parts
+        return replace(self, low=low, high=high, reach=reach, finest=finest)
+
+    def look(self, boxes: Boxes, *, enough: Floats, margin: float) -> Look:
+        """Look at the boxes; where no tube is proved nothing is told."""
+        count = len(boxes.pair)
+        answer = Look(np.full(count, np.nan), np.full(count, -np.inf), np.full(count, np.inf))
+        centre, half = self._all_drives(boxes)
+        for number, path in enumerate(self.paths):
+            own = np.flatnonzero(self.path[boxes.pair] == number)
+            if len(own):
+                width = len(path.drives)
+                seen, sure = self._along(path, boxes.pair[own], centre[own, :width], half[own, :width], enough[own], margin)
+                for whole, part in zip(answer, seen, strict=True):
+                    whole[own[sure]] = part
+        return answer
+
+    def _all_drives(self, boxes: Boxes) -> tuple[Floats, Floats]:
+        """Centres and half-widths over all drives of the rows; the boxes themselves may run over one of them."""
+        axis = self.axis[boxes.pair]
+        alone = np.flatnonzero(axis >= 0)
+        if not len(alone):
+            return boxes.centre, boxes.half
+        centre, half = self.home[boxes.pair].copy(), np.zeros_like(self.home[boxes.pair])
+        centre[alone, axis[alone]], half[alone, axis[alone]] = boxes.centre[alone, 0], boxes.half[alone, 0]
+        return centre, half
+
+    def _along(self, path: Path, pair: Ints, centre: Floats, half: Floats, enough: Floats, margin: float) -> tuple[Look, NDArray[np.bool_]]:
+        width = self.batch.motions.drawn.shape[1]
+        places, mix, errors, sure = _tubes(path, centre, half, width=width)
+        spread = spread_over(
+            self.batch.motions,
+            self.batch.motion[pair[sure]],
+            centre=places[sure],
+            half=np.concatenate([half, errors], axis=1)[sure],
+            mix=mix[sure],
+        )
+        return look_at(self.batch, pair[sure], spread, enough=enough[sure], margin=margin), sure
+
+
+def _tubes(path: Path, centre: Floats, half: Floats, *, width: int) -> tuple[Floats, Floats, Floats, NDArray[np.bool_]]:
+    """Coordinates (N, width), how they follow (N, width, K + E), the errors' half-widths (N, E), and whether all is proved."""
+    count, drives = centre.shape
+    passive = sum(len(coordinates) for coordinates in path.passive)
+    places = np.zeros((count, width))
+    places[:, :drives] = centre
+    mix = np.zeros((count, width, drives + passive))
+    mix[:, range(drives), range(drives)] = 1.0
+    errors = np.zeros((count, passive))
+    sure = np.ones(count, dtype=bool)
+    for chase, columns, coordinates in zip(path.chases, path.columns, path.passive, strict=True):
+        guess, reached = chase.path.near(centre[:, columns])
+        tube = chase.loop.over(guess, centre=centre[:, columns], half=half[:, columns])
+        sure &= reached & tube.sure
+        places[:, coordinates] = tube.centre
+        mix[np.ix_(range(count), coordinates, columns)] = tube.slope
+        mix[:, coordinates, coordinates] = 1.0
+        errors[:, [column - drives for column in coordinates]] = tube.half
+    return places, mix, errors, sure & np.all(np.abs(places[:, drives:]) < WIDEST_PASSIVE, axis=1)
+
+
+class LoopSights:
+    """Prepared once a plan: enclosures and paths of every loop, and the sight of any core pairs that need them."""
+
+    def __init__(self, linkage: Linkage, *, low: Floats, high: Floats, home: Floats, tolerances: Tolerances) -> None:
+        self._linkage = linkage
+        self._low, self._high, self._home = low, high, home
+        self._tolerances = tolerances
+        self._chases: dict[tuple[str, int], Chase | None] = {}
+        self._reached: dict[tuple[str, int], tuple[float, float]] = {}
+        self._paths: dict[tuple[str, tuple[int, ...], tuple[int, ...]], Path] = {}
+
+    def chase(self, section: SectionLinkage, number: int) -> Chase | None:
+        """Loop `number` of a section, or None where it cannot be enclosed at the drawn pose, or its rods conflict."""
+        key = (section.section, number)
+        if key not in self._chases:
+            self._chases[key] = self._chase(section, number)
+        return self._chases[key]
+
+    def _chase(self, section: SectionLinkage, number: int) -> Chase | None:
+        loop = section.loops[number]
+        drives = loop.drives
+        ready = enclosing(loop_rows(loop), drawn=self._linkage.drawn[list(drives)], tolerances=self._tolerances)
+        if ready is None or not drives:
+            return None
+        path = followed(section, self._linkage, loop, low=self._low, high=self._high)
+        return Chase(ready, path, drives, len(ready.equations.passive))
+
+    def reached(self, section: SectionLinkage, groups: tuple[int, int], drive: int) -> tuple[float, float]:
+        """How far the loops between two groups can be followed on one drive, the others at home; the travel where all is."""
+        used, _ = self._chains(section, groups)
+        if not any(drive in section.loops[number].drives for number in used):
+            return float(self._low[drive]), float(self._high[drive])
+        key = (section.section, drive)
+        if key not in self._reached:
+            travel = (float(self._low[drive]), float(self._high[drive]))
+            self._reached[key] = reached_about_home(section, self._linkage, drive, travel, tolerances=self._tolerances)
+        return self._reached[key]
+
+    def path(self, section: SectionLinkage, groups: tuple[int, int], drives: tuple[int, ...]) -> tuple[Path, PairMotion] | None:
+        """The loops between two groups and their motion over drives, then passive freedoms; None where one cannot be enclosed."""
+        used, chains = self._chains(section, groups)
+        chases = [self.chase(section, number) for number in used]
+        if any(chase is None for chase in chases):
+            return None
+        offsets = _offsets(section, len(self._linkage.drives))
+        passive = [offsets[number] + place for number in used for place in range(len(section.loops[number].passive))]
+        drawn = np.concatenate([self._linkage.drawn, np.zeros(sum(len(loop.passive) for loop in section.loops))])
+        motion = _over(between(*chains, drawn=drawn.tolist()), (*drives, *passive), drawn)
+        key = (section.section, used, drives)
+        if key not in self._paths:
+            self._paths[key] = _path(drives, tuple(chase for chase in chases if chase is not None))
+        return self._paths[key], motion
+
+    def _chains(self, section: SectionLinkage, groups: tuple[int, int]) -> tuple[tuple[int, ...], tuple[tuple[Step, ...], ...]]:
+        """The loops on the way between two groups, and the two chains with every passive step its own coordinate."""
+        number = {
+            step: offset + place
+            for offset, loop in zip(_offsets(section, len(self._linkage.drives)), section.loops, strict=True)
+            for place, step in enumerate(loop.passive)
+        }
+        used: set[int] = set()
+        chains = []
+        for group, other in (groups, groups[::-1]):
+            chain, theirs = section.chain(group), section.chain(other)
+            for place, step in enumerate(chain):
+                if step.passive and theirs[: place + 1] != chain[: place + 1]:
+                    used.update(index for index, loop in enumerate(section.loops) if step in loop.passive)
+            chains.append(tuple(unit_step(step, number[step]) if step.passive else step for step in chain))
+        return tuple(sorted(used)), tuple(chains)
+
+    def sight(self, cores: Sequence[CorePair], motions: Sequence[PairMotion], paths: Sequence[Path], axes: Sequence[int]) -> LoopSight:
+        """The sight of core pairs. motions, paths: of each; axes: of each the drive that runs, -1 for all."""
+        moves = {id(motion): motion for motion in motions}
+        place = {number: index for index, number in enumerate(moves)}
+        ways = {id(path): path for path in paths}
+        number_of = {number: index for index, number in enumerate(ways)}
+        of_motion = {id(motion): path for motion, path in zip(motions, paths, strict=True)}
+        ranges = [self._ranges(motion, of_motion[number]) for number, motion in moves.items()]
+        batch = batch_of(cores, [place[id(motion)] for motion in motions], list(moves.values()), ranges)
+        path_of = np.array([number_of[id(path)] for path in paths], dtype=np.int64)
+        width = max(len(path.drives) for path in paths)
+        low, high, home = (np.zeros((len(ways), width)) for _ in range(3))
+        reach = np.ones((len(cores), width))
+        for number, path in enumerate(ways.values()):
+            own = list(path.drives)
+            low[number, : len(own)], high[number, : len(own)] = self._low[own], self._high[own]
+            home[number, : len(own)] = self._home[own]
+            reach[path_of == number, : len(own)] = self._reach(batch, path, np.flatnonzero(path_of == number))
+        found = LoopSight(
+            batch=batch,
+            paths=tuple(ways.values()),
+            path=path_of,
+            axis=np.array(axes, dtype=np.int64),
+            home=home[path_of],
+            low=low[path_of],
+            high=high[path_of],
+            reach=reach,
+            finest=(high - low)[path_of] * FINEST_SHARE,
+        )
+        return found.narrowed() if axes and axes[0] >= 0 else found
+
+    def _reach(self, batch: Batch, path: Path, pairs: Ints) -> Floats:
+        """(n, K) mm a drive unit at home, by which boxes are split; it proves nothing."""
+        own = list(path.drives)
+        home = self._home[own][None]
+        _, mix, _, sure = _tubes(path, home, np.zeros_like(home), width=batch.reach.shape[1])
+        followed: Floats = batch.reach[pairs] @ np.abs(mix[0, :, : len(own)])
+        return np.maximum(followed, self._tolerances.resolution) if sure[0] else np.ones((len(pairs), len(own)))
+
+    def _ranges(self, motion: PairMotion, path: Path) -> tuple[Floats, Floats]:
+        """Ranges of drives and passive freedoms: what the followed loops take, for the bound of how far slides carry."""
+        count = len(motion.drives) - len(path.drives)
+        own = list(path.drives)
+        wide = np.full(count, WIDEST_PASSIVE)
+        return np.concatenate([self._low[own], -wide]), np.concatenate([self._high[own], wide])
+
+
+def _path(drives: tuple[int, ...], chases: tuple[Chase, ...]) -> Path:
+    columns = tuple(tuple(drives.index(drive) for drive in chase.drives) for chase in chases)
+    ends = np.cumsum([len(drives), *(chase.count for chase in chases)]).tolist()
+    return Path(drives, chases, columns, tuple(tuple(range(start, end)) for start, end in pairwise(ends)))
+
+
+def _offsets(section: SectionLinkage, drives: int) -> list[int]:
+    """The first coordinate of each loop's passive freedoms, after the project's drives."""
+    counts = [len(loop.passive) for loop in section.loops]
+    return [drives + sum(counts[:number]) for number in range(len(counts))]
+
+
+def _over(motion: PairMotion, coordinates: tuple[int, ...], drawn: Floats) -> PairMotion:
+    """The same motion over more coordinates, in the given order; those that it does not use have no effect."""
+    places = [coordinates.index(index) for index in motion.drives]
+
+    def wide(values: Floats) -> Floats:
+        spread = np.zeros((*values.shape[:-1], len(coordinates)))
+        spread[..., places] = values
+        return spread
+
+    return replace(
+        motion,
+        drives=coordinates,
+        drawn=drawn[list(coordinates)],
+        shift=wide(motion.shift),
+        turn=wide(motion.turn),
+        turn_a=wide(motion.turn_a),
+        turn_b=wide(motion.turn_b),
+    )
