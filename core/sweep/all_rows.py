@@ -13,7 +13,7 @@ from core.sweep.looped import LoopSights
 from core.sweep.plan import Plan, Row
 from core.sweep.result import Check, Covers, Span
 from core.sweep.rows_at import Low, nothing_known
-from core.sweep.solo import Profile, sweep_alone
+from core.sweep.solo import Profile, settled, sweep_alone
 from core.sweep.tables import RowsOf, all_drives, one_drive, with_loops
 from core.tolerances import Tolerances
 
@@ -64,6 +64,7 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
         need = np.array([run.plan.rows[row].need for row in alone.row])
         progress = share.part(0.0, 0.5 if covers == "all" else 1.0)
         profile = sweep_alone(alone.table, need, tolerances=run.tolerances, cap=run.cap, effort=run.effort, progress=progress)
+        profile = settled(profile, alone.table, need, tolerances=run.tolerances, effort=run.effort)
         solo = tuple(
             solo_check(run.plan, run.poses, alone, profile, number, reached=_reached(run.plan, sights, alone.row[number], drive))
             for number, drive in enumerate(alone.drive)

@@ -10,8 +10,8 @@ from core.model.finding import Datum, Finding, Place
 from core.model.project import Project
 from core.motion.findings import motion_findings
 from core.motion.linkage import linkage_of
-from core.sweep.at_pose import PoseGaps
 from core.sweep.all_rows import Run, swept_checks
+from core.sweep.at_pose import PoseGaps
 from core.sweep.frontier import Effort, Progress
 from core.sweep.plan import Plan, swept
 from core.sweep.result import Check, Covers, Knuckle, SweepResult, Unchecked, Verdict, Work

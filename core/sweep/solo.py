@@ -4,7 +4,7 @@ Intervals of the drive are split until each is proved clear, proved a breach wit
 as `Tolerances.sweep_end`. Outside the intervals that are told, clear is proved.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -85,8 +85,14 @@ def sweep_alone(
             leaves.append(_left(table, pending, floor))
             break
     found = _intervals(_joined(leaves), need, rows, tolerances)
-    low = settled_low(table, low, need, tolerances=tolerances, effort=effort)
-    return Profile(low, floor, _with_lowest(table, need, found, tolerances, effort))
+    return Profile(low, floor, _with_lowest(table, need, found, low, tolerances, effort))
+
+
+def settled(profile: Profile, table: Table, need: Floats, *, tolerances: Tolerances, effort: Effort) -> Profile:
+    """The same with the lowest gaps near the need, or below it, moved to the bottom of their hollow."""
+    low = settled_low(table, profile.low, need, tolerances=tolerances, effort=effort)
+    intervals = tuple(_of_row(own, low, row) if len(own) == 1 else own for row, own in enumerate(profile.intervals))
+    return Profile(low, profile.floor, intervals)
 
 
 def _middle(table: Table) -> Floats:
@@ -170,19 +176,25 @@ def _unions(starts: Floats, ends: Floats, *, join: float) -> tuple[tuple[float, 
 
 
 def _with_lowest(
-    table: Table, need: Floats, found: list[tuple[Interval, ...]], tolerances: Tolerances, effort: Effort
+    table: Table, need: Floats, found: list[tuple[Interval, ...]], low: Low, tolerances: Tolerances, effort: Effort
 ) -> tuple[tuple[Interval, ...], ...]:
-    """Give each interval its own lowest gap: a second sweep, over the intervals only."""
-    where = [(row, interval) for row, intervals in enumerate(found) for interval in intervals]
-    if not where:
-        return tuple(found)
-    rows = np.array([row for row, _ in where])
-    part = table.of(rows, *np.array([[interval.start, interval.end] for _, interval in where]).T[:, :, None])
-    low = sweep(part, need[rows], tolerances=tolerances, cap=2000, effort=effort).low
-    low = settled_low(part, low, need[rows], tolerances=tolerances, effort=effort)
-    lows = iter(zip(low.gap.tolist(), low.at[:, 0].tolist(), strict=True))
-    return tuple(tuple(_told(interval, *next(lows)) for interval in intervals) for intervals in found)
+    """Give each interval its own lowest gap: the row's where it is the only one, else by a second sweep over each."""
+    told = [_of_row(own, low, row) if len(own) == 1 else own for row, own in enumerate(found)]
+    where = [(row, interval) for row, own in enumerate(found) if len(own) > 1 for interval in own]
+    if where:
+        rows = np.array([row for row, _ in where])
+        part = table.of(rows, *np.array([[interval.start, interval.end] for _, interval in where]).T[:, :, None])
+        lows = sweep(part, need[rows], tolerances=tolerances, cap=2000, effort=effort).low
+        each = iter(zip(lows.gap.tolist(), lows.at[:, 0].tolist(), strict=True))
+        for row, own in enumerate(found):
+            if len(own) > 1:
+                told[row] = tuple(_told(interval, *next(each)) for interval in own)
+    return tuple(told)
+
+
+def _of_row(intervals: tuple[Interval, ...], low: Low, row: int) -> tuple[Interval, ...]:
+    return tuple(_told(interval, float(low.gap[row]), float(low.at[row, 0])) for interval in intervals)
 
 
 def _told(interval: Interval, lowest: float, at: float) -> Interval:
-    return Interval(interval.start, interval.end, interval.contacts, interval.grazes, interval.proved, lowest, at)
+    return replace(interval, lowest=lowest, at=at)
