@@ -1,16 +1,16 @@
 """The gaps of all checked pairs at given drive values: number, nearest points, and the way out of an overlap."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.clearance.batch import Kind
-from core.clearance.motion_in_box import Floats, Ints, Spread
+from core.clearance.motion_in_box import Complexes, Floats, Ints, Spread
 from core.clearance.overlap import WayOut, way_out
 from core.clearance.pairs import ShapePair
-from core.clearance.posed import gaps_at, posed_batch, spread_at, witness
+from core.clearance.posed import Witness, gaps_at, posed_batch, spread_at, witness
 from core.clearance.rounded import Piece
 from core.model.names import DriveName, SectionName
 from core.model.project import Project
@@ -43,13 +43,19 @@ class PoseGap:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Core:
-    """What is known of each core pair: its row, shape pair, and the groups of its A and B."""
+    """What is known of each core pair: its row, shape pair, the groups and core radii of its A and B.
+
+    faces: seen from B. swapped: A is of the pair's second body.
+    """
 
     row: Ints
     shape: Ints
     group_a: Ints
     group_b: Ints
     faces: NDArray[np.bool_]
+    radius_a: Floats
+    radius_b: Floats
+    swapped: NDArray[np.bool_]
 
 
 class PoseGaps:
@@ -71,16 +77,14 @@ class PoseGaps:
         """One answer a pair, in the file's order. Drives that are not named stand at home."""
         posed = self._posed(values)
         everything = np.arange(len(self._core.row))
-        spread = self._spread(everything, posed)
-        gaps = gaps_at(self._batch, everything, spread)
+        gaps = gaps_at(self._batch, everything, self._spread(everything, posed))
         best: dict[tuple[SectionName, Pair], tuple[float, int]] = {}
-        for row, first, end in self._runs():
-            core = first + int(np.argmin(gaps[first:end]))
+        for row, core in zip(self.plan.rows, _first_lowest(gaps, self._core.row), strict=True):
             gap = row.gap_of(float(gaps[core]))
             key = (row.pair.section, row.pair.between)
             if key not in best or gap < best[key][0]:
                 best[key] = (gap, core)
-        return tuple(self._told(core, gap, posed) for gap, core in best.values())
+        return self._told([core for _, core in best.values()], [gap for gap, _ in best.values()], posed)
 
     def row_at(self, row: Row, values: Mapping[DriveName, float]) -> PoseGap:
         """The gap of one row of a plan of this project alone, exact in overlap too."""
@@ -89,7 +93,7 @@ class PoseGaps:
         own = np.flatnonzero(self._core.row == number)
         gaps = gaps_at(self._batch, own, self._spread(own, posed))
         core = int(own[np.argmin(gaps)])
-        return self._told(core, self.plan.rows[number].gap_of(float(gaps.min())), posed)
+        return self._told([core], [self.plan.rows[number].gap_of(float(gaps.min()))], posed)[0]
 
     def row_over(self, row: Row, values: Floats) -> tuple[Floats, NDArray[np.bool_]]:
         """Gaps (n,) mm in the section of one row at n drive positions (n, D), and whether each was reached (n,).
@@ -105,14 +109,26 @@ class PoseGaps:
         gaps = gaps_at(self._batch, pair, spread).reshape(count, len(own))
         return gaps.min(axis=1), posed.reached
 
+    def all_over(self, section: SectionName, values: Floats, *, enough: float) -> Floats:
+        """Gaps (n, R) mm of all rows of a section at n drive positions (n, D); inf where surely beyond `enough` mm.
+
+        Overstated where concave shapes overlap.
+        """
+        posed = poses(self.linkage.section(section), self.linkage, values)
+        number = self._sections.index(section)
+        own = np.flatnonzero(self._section_of_row[self._core.row] == number)
+        count = len(posed.turn)
+        pair = np.tile(own, count)
+        spread = _spread(self._core, pair, np.repeat(np.arange(count), len(own)), posed)
+        gaps = gaps_at(self._batch, pair, spread, enough=np.full(len(pair), enough)).reshape(count, len(own))
+        starts = np.unique(self._core.row[own], return_index=True)[1]
+        found: Floats = np.minimum.reduceat(np.where(np.isnan(gaps), np.inf, gaps), starts, axis=1)
+        return found
+
     def _posed(self, values: Mapping[DriveName, float]) -> list[Poses]:
         drives = [values.get(drive.name, drive.home) for drive in self.project.drives]
         at = np.array([drives], dtype=float).reshape(1, len(drives))
         return [poses(section, self.linkage, at) for section in self.linkage.sections]
-
-    def _runs(self) -> list[tuple[Row, int, int]]:
-        ends = np.cumsum([sum(len(shapes.cores) for shapes in row.shape_pairs) for row in self.plan.rows]).tolist()
-        return list(zip(self.plan.rows, [0, *ends[:-1]], ends, strict=True)) if ends else []
 
     def _spread(self, pair: Ints, posed: list[Poses]) -> Spread:
         """The core pairs at one pose, each in its own section."""
@@ -124,30 +140,47 @@ class PoseGaps:
         one = Poses(turn, shift, np.ones(len(posed), dtype=bool))
         return _spread(self._core, pair, section, one)
 
-    def _told(self, core: int, gap: float, posed: list[Poses]) -> PoseGap:
-        number = int(self._core.row[core])
-        row = self.plan.rows[number]
-        shapes = row.shape_pairs[int(self._core.shape[core])]
-        own = posed[int(self._section_of_row[number])]
-        move: complex | None = None
-        if gap < 0 and row.across is None and not shapes.exact:
-            shapes, found = self._deepest(row, own)
-            gap, move = -found.depth, found.move
-        return PoseGap(
-            section=row.pair.section,
-            between=row.pair.between,
-            gap=gap,
-            points=self._points(core, shapes, posed),
-            way_out=self._way(core, shapes, gap, posed) if move is None else (move.real, move.imag),
-            required_gap=row.required,
-            tolerance=row.pair.tolerance,
-            reached=bool(own.reached[0]),
-        )
+    def _told(self, cores: Sequence[int], gaps: Sequence[float], posed: list[Poses]) -> tuple[PoseGap, ...]:
+        """What is told of rows by the core pair that comes nearest in each."""
+        if not cores:
+            return ()
+        chosen = np.array(cores, dtype=np.int64)
+        seen = witness(self._batch, chosen, self._spread(chosen, posed))
+        first, second = self._points(chosen, seen, posed)
+        answers = []
+        for place, (core, gap) in enumerate(zip(cores, gaps, strict=True)):
+            number = int(self._core.row[core])
+            row = self.plan.rows[number]
+            own = posed[int(self._section_of_row[number])]
+            depth, move = self._way(row, int(self._core.shape[core]), gap, complex(seen.normal[place]), own)
+            answers.append(
+                PoseGap(
+                    section=row.pair.section,
+                    between=row.pair.between,
+                    gap=depth,
+                    points=(_point(first[place]), _point(second[place])),
+                    way_out=None if move is None else _point(move),
+                    required_gap=row.required,
+                    tolerance=row.pair.tolerance,
+                    reached=bool(own.reached[0]),
+                )
+            )
+        return tuple(answers)
 
-    def _deepest(self, row: Row, posed: Poses) -> tuple[ShapePair, WayOut]:
-        """The shape pair of a row that overlaps deepest, by the exact overlap of concave shapes."""
-        found = [(shapes, self._overlap(row, shapes, posed)) for shapes in row.shape_pairs if shapes.relation == "solid"]
-        return max(found, key=lambda item: item[1].depth)
+    def _way(self, row: Row, shape: int, gap: float, normal: complex, posed: Poses) -> tuple[float, complex | None]:
+        """The gap and the way out of an overlap; concave shapes may overlap deeper than the nearest of their pieces."""
+        if gap >= 0 or row.across is not None:
+            return gap, None
+        if not row.exact:
+            found = self._deepest(row, posed)
+            if -found.depth <= gap:
+                return -found.depth, found.move
+        return gap, None if row.shape_pairs[shape].relation == "room" else normal * gap
+
+    def _deepest(self, row: Row, posed: Poses) -> WayOut:
+        """The deepest overlap of a row's solid shapes, exact for concave ones."""
+        found = [self._overlap(row, shapes, posed) for shapes in row.shape_pairs if shapes.relation == "solid"]
+        return max(found, key=lambda way: way.depth)
 
     def _overlap(self, row: Row, shapes: ShapePair, posed: Poses) -> WayOut:
         sides = []
@@ -156,29 +189,31 @@ class PoseGaps:
             sides.append([Piece(spin * piece.points + shift, piece.radius) for piece in pieces])
         return way_out(*sides, tolerances=self.tolerances)
 
-    def _way(self, core: int, shapes: ShapePair, gap: float, posed: list[Poses]) -> Point | None:
-        if gap >= 0 or shapes.relation == "room":
-            return None
-        one = np.array([core])
-        move = complex(witness(self._batch, one, self._spread(one, posed)).normal[0]) * gap
-        return (move.real, move.imag)
+    def _points(self, cores: Ints, seen: Witness, posed: list[Poses]) -> tuple[Complexes, Complexes]:
+        """The nearest points of the two outlines (n,), of the first and the second body of each pair, section frame."""
+        section = self._section_of_row[self._core.row[cores]]
+        bodies = list(zip(section.tolist(), self._core.group_b[cores].tolist(), strict=True))
+        shift = np.array([posed[number].shift[0, group] for number, group in bodies])
+        turn = np.array([posed[number].turn[0, group] for number, group in bodies])
+        turned = np.where(self._core.faces[cores], np.exp(1j * turn), 1.0)
+        inner, outer = self._core.radius_a[cores], self._core.radius_b[cores]
+        on_a = turned * (seen.on_a - inner * seen.normal) + shift
+        # A bore's radius was lessened by the inner body's, so its wall stands that much farther out.
+        wall = np.where(self._batch.kind[cores] == Kind.BORE, -inner, outer)
+        on_b = turned * (seen.on_b + wall * seen.normal) + shift
+        swapped = self._core.swapped[cores]
+        return np.where(swapped, on_b, on_a), np.where(swapped, on_a, on_b)
 
-    def _points(self, core: int, shapes: ShapePair, posed: list[Poses]) -> tuple[Point, Point]:
-        """The nearest points of the two outlines, of the first and the second body of the pair."""
-        one = np.array([core])
-        seen = witness(self._batch, one, self._spread(one, posed))
-        on_a, on_b, normal = complex(seen.on_a[0]), complex(seen.on_b[0]), complex(seen.normal[0])
-        own = posed[int(self._section_of_row[self._core.row[core]])]
-        group = int(self._core.group_b[core])
-        turned = complex(np.exp(1j * own.turn[0, group])) if self._core.faces[core] else 1.0
-        shift = complex(own.shift[0, group])
-        inner, outer = shapes.radii[::-1] if shapes.room_first else shapes.radii
-        ends = [turned * (on_a - inner * normal) + shift, turned * (on_b + outer * normal) + shift]
-        if shapes.relation == "room" and self._batch.kind[core] == Kind.BORE:
-            # The room radius was lessened by the inner body's, so its wall stands that much farther out.
-            ends[1] -= inner * normal
-        first, second = ends[::-1] if shapes.room_first else ends
-        return (first.real, first.imag), (second.real, second.imag)
+
+def _point(place: complex) -> Point:
+    return (float(place.real), float(place.imag))
+
+
+def _first_lowest(gaps: Floats, rows: Ints) -> list[int]:
+    """For each row the first of its core pairs with the lowest gap; rows lie side by side."""
+    order = np.lexsort((np.arange(len(rows)), gaps, rows))
+    first: list[int] = order[np.unique(rows[order], return_index=True)[1]].tolist()
+    return first
 
 
 def _key(row: Row) -> tuple[SectionName, Pair, float | None, bool]:
@@ -186,18 +221,25 @@ def _key(row: Row) -> tuple[SectionName, Pair, float | None, bool]:
 
 
 def _layout(plan: Plan) -> _Core:
-    rows, places, group_a, group_b, faces = [], [], [], [], []
+    told = []
     for number, row in enumerate(plan.rows):
         for place, shapes in enumerate(row.shape_pairs):
-            groups = row.pair.groups[::-1] if shapes.room_first else row.pair.groups
-            for core in shapes.cores:
-                rows.append(number)
-                places.append(place)
-                group_a.append(groups[0])
-                group_b.append(groups[1])
-                faces.append(core.kind == Kind.FACE)
-    row_of, shape_of, first, second = (np.array(values, dtype=np.int64) for values in (rows, places, group_a, group_b))
-    return _Core(row_of, shape_of, first, second, np.array(faces, dtype=bool))
+            groups, radii = row.pair.groups, shapes.radii
+            if shapes.room_first:
+                groups, radii = groups[::-1], radii[::-1]
+            told.extend([(number, place, *groups, core.kind == Kind.FACE, *radii, shapes.room_first) for core in shapes.cores])
+    columns = [np.array(column) for column in zip(*told, strict=True)] if told else [np.zeros(0)] * 8
+    row_of, shape_of, first, second = (column.astype(np.int64) for column in columns[:4])
+    return _Core(
+        row=row_of,
+        shape=shape_of,
+        group_a=first,
+        group_b=second,
+        faces=columns[4].astype(bool),
+        radius_a=columns[5].astype(float),
+        radius_b=columns[6].astype(float),
+        swapped=columns[7].astype(bool),
+    )
 
 
 def _spread(core: _Core, pair: Ints, at: Ints, posed: Poses) -> Spread:

@@ -20,6 +20,9 @@ from core.tolerances import Tolerances
 Bools = NDArray[np.bool_]
 CLEAR, SHORT, CONTACT, OPEN = range(4)
 
+FEW = 1024
+"""Boxes up to which intervals are cut in four."""
+
 
 class Leaf(NamedTuple):
     """Settled intervals: row (n,), start, end, state (CLEAR, SHORT, CONTACT, OPEN), gap at the middle (NaN: not measured)."""
@@ -79,7 +82,9 @@ def sweep_alone(
         done = (state != OPEN) & (seen.lower >= _wanted(low, tolerances)[row]) | small | (spent[row] >= cap)
         np.minimum.at(floor, row[done], seen.lower[done])
         leaves.append(_leaf(table, now, seen, state, done))
-        pending = later.joined(halves(table, now.boxes.of(~done), seen.lower[~done]))
+        split = halves(table, now.boxes.of(~done), seen.lower[~done])
+        # Few boxes cost a round no less than many, so that quarters save rounds.
+        pending = later.joined(halves(table, split.boxes, split.lower) if len(split) < FEW else split)
         if progress is not None and not progress(1.0 - len(np.unique(table.row[pending.boxes.pair])) / max(rows, 1)):
             effort.stopped = True
             leaves.append(_left(table, pending, floor))
