@@ -11,7 +11,7 @@ from core.sweep.combined import settled_low, sweep
 from core.sweep.frontier import Effort, Progress
 from core.sweep.looped import LoopSights
 from core.sweep.plan import Plan, Row
-from core.sweep.result import Check, Covers, Span
+from core.sweep.result import Check, Covers, Span, Values
 from core.sweep.rows_at import Low, nothing_known
 from core.sweep.solo import Profile, settled, sweep_alone
 from core.sweep.tables import RowsOf, all_drives, one_drive, with_loops
@@ -72,7 +72,8 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
         known = _from_solo(run.plan, alone, profile, together)
     if covers == "solo":
         return solo
-    return (*solo, *_combined(run, sights, together, known, share.part(*((0.5, 0.5) if covers == "all" else (0.0, 1.0)))))
+    deep = _deepest_alone(run.plan, alone, solo)
+    return (*solo, *_combined(run, sights, together, known, deep, share.part(*((0.5, 0.5) if covers == "all" else (0.0, 1.0)))))
 
 
 def _reached(plan: Plan, sights: LoopSights, number: int, drive: int) -> Span:
@@ -80,7 +81,19 @@ def _reached(plan: Plan, sights: LoopSights, number: int, drive: int) -> Span:
     return sights.reached(plan.linkage.section(row.pair.section), row.pair.groups, drive)
 
 
-def _combined(run: Run, sights: LoopSights, together: RowsOf, known: Low | None, progress: Progress) -> tuple[Check, ...]:
+def _deepest_alone(plan: Plan, alone: RowsOf, solo: tuple[Check, ...]) -> dict[int, Values]:
+    """For each row with an overlap in a solo sweep the deepest pose found, over all drives on its path."""
+    best: dict[int, tuple[float, Values]] = {}
+    for row, check in zip(alone.row, solo, strict=False):
+        if check.lowest_gap < min(0.0, best.get(row, (0.0, ()))[0]):
+            own = [plan.project.drives[index] for index in plan.rows[row].drives]
+            best[row] = check.lowest_gap, tuple((drive.name, dict(check.at).get(drive.name, drive.home)) for drive in own)
+    return {row: at for row, (_, at) in best.items()}
+
+
+def _combined(
+    run: Run, sights: LoopSights, together: RowsOf, known: Low | None, deep: dict[int, Values], progress: Progress
+) -> tuple[Check, ...]:
     need = np.array([run.plan.rows[row].need for row in together.row])
     bounds = sweep(together.table, need, tolerances=run.tolerances, cap=run.cap, effort=run.effort, start=known, progress=progress)
     bounds = replace(bounds, low=settled_low(together.table, bounds.low, need, tolerances=run.tolerances, effort=run.effort))
@@ -92,6 +105,7 @@ def _combined(run: Run, sights: LoopSights, together: RowsOf, known: Low | None,
             bounds,
             number,
             reached=tuple(_reached(run.plan, sights, row, drive) for drive in run.plan.rows[row].drives),
+            known=deep.get(row),
         )
         for number, row in enumerate(together.row)
     )

@@ -1,13 +1,13 @@
 """From the numbers of a sweep to the records of its answer; numbers that claim safety are rounded to the safe side."""
 
 import math
-from dataclasses import replace
 from typing import NamedTuple
 
 from core.model.names import DriveName
 from core.model.shapes import Point
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.combined import Bounds
+from core.sweep.deepest import Deep, deepest, rounded_gap
 from core.sweep.plan import Plan, Row
 from core.sweep.result import Breach, Check, Span, Values, Verdict
 from core.sweep.solo import Interval, Profile
@@ -27,14 +27,17 @@ _END_UNITS = 10.0**END_DIGITS
 def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int, *, reached: Span) -> Check:
     """The answer for one row of a solo sweep. reached: how far its loops can be followed."""
     row, drive = plan.rows[rows.row[number]], plan.project.drives[rows.drive[number]]
-    at: Values = ((drive.name, round(float(profile.low.at[number, 0]), DIGITS)),)
-    told = _low_of(poses, row, at, float(profile.low.gap[number]))
     intervals = profile.intervals[number]
     proved = tuple(interval for interval in intervals if interval.proved)
     short = reached[0] > drive.start or reached[1] < drive.end
     verdict: Verdict = "breach" if proved else "undecided" if intervals or short else "clear"
     open_width = sum(interval.end - interval.start for interval in intervals if not interval.proved)
-    breaches = tuple(_breach(interval, row, drive.name, (drive.start, drive.end), poses) for interval in proved)
+    lows = [_low_of(poses, row, _alone(drive.name, part.at), ((part.start, part.end),), part.lowest) for part in proved]
+    breaches = tuple(_breach(part, low, (drive.start, drive.end)) for part, low in zip(proved, lows, strict=True))
+    if not lows:
+        at = _alone(drive.name, float(profile.low.at[number, 0]))
+        lows = [_low_of(poses, row, at, (reached,), float(profile.low.gap[number]))]
+    told = min(lows, key=lambda low: low.gap)
     return Check(
         sweep="solo",
         drives=(drive.name,),
@@ -46,7 +49,7 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
         proof="bounded",
         reached=((drive.name, *reached),),
         lowest_gap=told.gap,
-        at=at,
+        at=told.at,
         way_out=told.way_out,
         floor=floor_of(row, float(profile.floor[number]), told.gap, poses.tolerances),
         breaches=breaches,
@@ -56,14 +59,26 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
     )
 
 
-def combined_check(plan: Plan, poses: PoseGaps, rows: RowsOf, bounds: Bounds, number: int, *, reached: tuple[Span, ...]) -> Check:
-    """The answer for one row of a combined sweep. reached: of each drive on its path, the others at home."""
+def combined_check(
+    plan: Plan,
+    poses: PoseGaps,
+    rows: RowsOf,
+    bounds: Bounds,
+    number: int,
+    *,
+    reached: tuple[Span, ...],
+    known: Values | None,
+) -> Check:
+    """The answer for one row of a combined sweep.
+
+    reached: of each drive on its path, the others at home. known: the deepest pose that the solo sweeps found.
+    """
     row = plan.rows[rows.row[number]]
     drives = [plan.project.drives[index] for index in row.drives]
     places = bounds.low.at[number, : len(drives)].tolist()
     at: Values = tuple((drive.name, round(value, DIGITS)) for drive, value in zip(drives, places, strict=True))
     lowest, share = float(bounds.low.gap[number]), float(bounds.open_share[number])
-    told = _low_of(poses, row, at, lowest)
+    told = _low_of(poses, row, at, reached, lowest, known=known)
     verdict: Verdict = "breach" if lowest < row.need else "undecided" if share > 0 else "clear"
     return Check(
         sweep="combined",
@@ -76,7 +91,7 @@ def combined_check(plan: Plan, poses: PoseGaps, rows: RowsOf, bounds: Bounds, nu
         proof="bounded",
         reached=tuple((drive.name, *span) for drive, span in zip(drives, reached, strict=True)),
         lowest_gap=told.gap,
-        at=at,
+        at=told.at,
         way_out=told.way_out,
         floor=floor_of(row, float(bounds.floor[number]), told.gap, poses.tolerances),
         depth_gap=row.across,
@@ -86,39 +101,45 @@ def combined_check(plan: Plan, poses: PoseGaps, rows: RowsOf, bounds: Bounds, nu
 
 
 def told_at(poses: PoseGaps, row: Row, at: Values) -> PoseGap:
-    """The gap at a pose, rounded; measured anew, so that what is told is what the pose shows."""
-    found = poses.row_at(row, dict(at))
-    way = found.way_out
-    return replace(found, gap=_plain(found.gap), way_out=None if way is None else (_plain(way[0]), _plain(way[1])))
+    """The gap at a pose, rounded."""
+    return rounded_gap(poses.row_at(row, dict(at)), digits=DIGITS)
 
 
 class _Told(NamedTuple):
-    """A lowest gap as it is told: rounded, with the way out of an overlap."""
+    """A lowest gap as it is told: rounded, where, and the way out of an overlap."""
 
     gap: float
+    at: Values
     way_out: Point | None
 
 
-def _low_of(poses: PoseGaps, row: Row, at: Values, in_section: float) -> _Told:
-    """What a sweep found lowest; an overlap is measured anew, since concave shapes may overlap deeper than their pieces."""
+def _low_of(poses: PoseGaps, row: Row, at: Values, spans: tuple[Span, ...], in_section: float, *, known: Values | None = None) -> _Told:
+    """What a sweep found lowest; of an overlap the deepest pose nearby, measured anew. known: a deep pose found before."""
     if not math.isfinite(in_section):
-        return _Told(told_at(poses, row, ()).gap, None)
+        home = tuple((drive.name, drive.home) for drive in poses.project.drives if drive.name in dict(at))
+        return _Told(told_at(poses, row, home).gap, home, None)
     if in_section >= 0:
-        return _Told(_plain(row.gap_of(in_section)), None)
-    found = told_at(poses, row, at)
-    return _Told(found.gap, found.way_out)
+        return _Told(round(row.gap_of(in_section), DIGITS) + 0.0, at, None)
+    if known is not None and len(at) == 1:
+        found = Deep(known, poses.row_at(row, dict(known)))
+    else:
+        found = deepest(poses, row, [at] if known is None else [at, known], spans, digits=DIGITS)
+    told = rounded_gap(found.told, digits=DIGITS)
+    return _Told(told.gap, found.at, told.way_out)
 
 
-def _breach(interval: Interval, row: Row, drive: DriveName, travel: tuple[float, float], poses: PoseGaps) -> Breach:
+def _alone(drive: DriveName, value: float) -> Values:
+    return ((drive, round(value, DIGITS)),)
+
+
+def _breach(interval: Interval, low: _Told, travel: tuple[float, float]) -> Breach:
     """Ends are rounded outward, inside the travel; contacts to the nearest."""
-    at = round(interval.at, DIGITS)
-    told = _low_of(poses, row, ((drive, at),), interval.lowest)
     return Breach(
         start=max(travel[0], _outward(interval.start, down=True)),
         end=min(travel[1], _outward(interval.end, down=False)),
         contacts=tuple((round(start, END_DIGITS), round(end, END_DIGITS)) for start, end in interval.contacts),
-        lowest_gap=told.gap,
-        at=at,
+        lowest_gap=low.gap,
+        at=low.at[0][1],
         grazes=interval.grazes,
     )
 
@@ -132,8 +153,3 @@ def floor_of(row: Row, floor: float, lowest: float, tolerances: Tolerances) -> f
 
 def _outward(value: float, *, down: bool) -> float:
     return (math.floor(value * _END_UNITS) if down else math.ceil(value * _END_UNITS)) / _END_UNITS + 0.0
-
-
-def _plain(value: float) -> float:
-    """Rounded as the file does, never -0.0."""
-    return round(value, DIGITS) + 0.0

@@ -1,0 +1,57 @@
+"""The deepest pose near one that is known: the exact overlap of concave shapes is not what their pieces say."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from core.sweep.at_pose import PoseGap, PoseGaps
+from core.sweep.plan import Row
+from core.sweep.result import Span, Values
+
+LOOKS = 12
+"""Poses tried at most: each costs a millisecond or more."""
+
+FIRST_STEP = 0.08
+"""Share of each drive's span that the search begins with; halved where a round finds nothing deeper."""
+
+
+@dataclass(frozen=True, slots=True)
+class Deep:
+    """A pose and the gap there."""
+
+    at: Values
+    told: PoseGap
+
+
+def deepest(poses: PoseGaps, row: Row, starts: Sequence[Values], spans: tuple[Span, ...], *, digits: int) -> Deep:
+    """Search about the deepest of `starts` inside the spans (one a drive) for the deepest overlap; nothing is proved.
+
+    Rows whose signed gap is exact already (both shapes convex, or a room) are only measured at the starts.
+    """
+    best = min((Deep(at, poses.row_at(row, dict(at))) for at in starts), key=lambda deep: deep.told.gap)
+    at, share, looks = best.at, FIRST_STEP, LOOKS
+    while not row.exact and looks >= 2 * len(at) > 0:
+        tried = [Deep(values, poses.row_at(row, dict(values))) for values in _around(best.at, spans, share, digits)]
+        looks -= len(tried)
+        better = min(tried, key=lambda deep: deep.told.gap, default=best)
+        if better.told.reached and better.told.gap < best.told.gap:
+            best = better
+        else:
+            share /= 2
+    return best
+
+
+def _around(at: Values, spans: tuple[Span, ...], share: float, digits: int) -> list[Values]:
+    """A step both ways on every drive, inside its span."""
+    found = []
+    for place, ((drive, value), (low, high)) in enumerate(zip(at, spans, strict=True)):
+        for step in (share * (high - low), share * (low - high)):
+            moved = round(min(max(value + step, low), high), digits)
+            found.append((*at[:place], (drive, moved), *at[place + 1 :]))
+    return found
+
+
+def rounded_gap(found: PoseGap, *, digits: int) -> PoseGap:
+    """The gap and the way out rounded, never -0.0."""
+    way = found.way_out
+    plain = None if way is None else (round(way[0], digits) + 0.0, round(way[1], digits) + 0.0)
+    return replace(found, gap=round(found.gap, digits) + 0.0, way_out=plain)
