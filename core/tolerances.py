@@ -11,6 +11,7 @@ class Tolerances:
     on_outline: a point this near to an outline lies on it.
     arithmetic: margin taken off every proved bound for floating-point rounding.
     sweep_end: width to which the ends of a breach are narrowed (degrees or mm of the drive).
+    rubbing: the same for the ends of a contact that hovers within `touch` of 0.
     resolution: how far above the proved floor a reported lowest gap may lie.
     far: lowest gaps beyond this are not narrowed further; "at least" is told instead.
     chord: chord error where a curve must be made of straight edges.
@@ -23,6 +24,7 @@ class Tolerances:
     on_outline: float = 1e-6
     arithmetic: float = 1e-9
     sweep_end: float = 0.001
+    rubbing: float = 0.05
     resolution: float = 0.01
     far: float = 20.0
     chord: float = 1e-4

@@ -76,7 +76,7 @@ def sweep_alone(
         seen = looked(table, now, enough=enough, margin=tolerances.arithmetic, effort=effort)
         spent += np.bincount(row, minlength=rows)
         low = improved(table, low, now.boxes, seen)
-        state = _state(seen, need[row])
+        state = _state(seen, need[row], width=now.boxes.half[:, 0], tolerances=tolerances)
         blind = np.isneginf(seen.lower) & (now.boxes.half <= table.sight.finest[now.boxes.pair])[:, 0]
         small = (now.boxes.half[:, 0] <= tolerances.sweep_end / 4) | blind
         done = (state != OPEN) & (seen.lower >= _wanted(low, tolerances)[row]) | small | (spent[row] >= cap)
@@ -110,9 +110,14 @@ def _wanted(low: Low, tolerances: Tolerances) -> Floats:
     return np.minimum(low.gap - tolerances.resolution, tolerances.far)
 
 
-def _state(seen: Look, need: Floats) -> Ints:
-    """What is proved of each interval. A breach is settled once it is also known whether all or none of it touches."""
-    touches, free = seen.upper <= 0.0, seen.lower > 0.0
+def _state(seen: Look, need: Floats, *, width: Floats, tolerances: Tolerances) -> Ints:
+    """What is proved of each interval. A breach is settled once it is also known whether all or none of it touches.
+
+    Bodies that slide along each other hover about 0 for rounding: there contact is told to `rubbing` ends.
+    """
+    touch = tolerances.touch
+    rubs = (np.abs(seen.gap) <= touch) & (seen.lower >= -touch) & (width <= tolerances.rubbing)
+    touches, free = (seen.upper <= touch) | rubs, seen.lower > 0.0
     short = seen.upper < need
     return np.select([seen.lower >= need, short & touches, short & free], [CLEAR, CONTACT, SHORT], default=OPEN)
 
@@ -157,7 +162,7 @@ def _intervals(leaf: Leaf, need: Floats, rows: int, tolerances: Tolerances) -> l
 def _interval(part: Leaf, need: float, tolerances: Tolerances) -> Interval:
     start, end = float(part.start[0]), float(part.end.max())
     known = (part.state != OPEN) | (part.gap < need)
-    touching = (part.state == CONTACT) | ((part.state == OPEN) & (part.gap <= 0.0))
+    touching = (part.state == CONTACT) | ((part.state == OPEN) & (part.gap <= tolerances.touch))
     proved = bool(np.any(known))
     slack = max(float(part.start[known].min()) - start, end - float(part.end[known].max())) if proved else np.inf
     return Interval(
