@@ -3,13 +3,13 @@
 import cmath
 import math
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
 
-from core.model.joints import Bolted, Joint, Pivot, Slide
+from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
 from core.model.names import BodyName, DriveName, JointName, SectionName
 from core.model.project import Project, Section
 from core.motion.groups import rigid_groups
@@ -30,6 +30,7 @@ class Step:
     ratios: as walked outward, so the sign is turned where the joint leads from the moved to the reference body;
     the value is in degrees for a pivot, mm for a slide. free: no drive moves it and no loop settles it.
     passive: it lies on a loop, and its value follows from the closure of the loop.
+    reach: of a slot, mm, the step values within which the pin stays in it.
     """
 
     joint: JointName
@@ -39,13 +40,15 @@ class Step:
     ratios: Ratios
     free: bool
     passive: bool = False
+    reach: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Closing:
     """A joint that is not in the tree and closes a loop. groups: (reference, moved). ratios: of a drive that moves it.
 
-    `along` is the unit direction of a slide (belongs to the reference) or a slot (belongs to the moved), 0 for a pivot.
+    along: unit direction of a slide (belongs to the reference) or a slot (belongs to the moved), 0 for a pivot. reach: of a
+    slot, mm along it, where the pin stays.
     """
 
     joint: JointName
@@ -54,6 +57,7 @@ class Closing:
     at: complex
     along: complex
     ratios: Ratios
+    reach: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +66,7 @@ class Loop:
 
     joints: all round it. root: the group that carries it, whose frame the loop is closed in. groups: those that
     the closure poses, each after its parent. parents and steps: the tree inside the loop, one entry for each of `groups`.
+    plays: diametral play of each joint, mm, in the order of `joints`.
     """
 
     joints: tuple[JointName, ...]
@@ -70,6 +75,7 @@ class Loop:
     parents: tuple[int, ...]
     steps: tuple[tuple[Step, ...], ...]
     closing: tuple[Closing, ...]
+    plays: tuple[float, ...]
 
     @property
     def passive(self) -> tuple[Step, ...]:
@@ -219,7 +225,9 @@ def _steps(joint: Joint, ratios: Ratios, *, outward: bool, on_loop: bool) -> tup
         return (pivot,)
     if isinstance(joint, Slide):
         return (slide,)
-    return (pivot, slide) if outward else (slide, pivot)
+    if outward:
+        return pivot, replace(slide, reach=(-joint.reach[1], -joint.reach[0]) if joint.reach else None)
+    return replace(slide, reach=joint.reach), pivot
 
 
 def direction(joint: Joint) -> complex:
@@ -233,13 +241,22 @@ def direction(joint: Joint) -> complex:
 def _loop(ring: Ring, tree: Tree, steps: tuple[tuple[Step, ...], ...], section: Section, moves: dict[JointName, Ratios]) -> Loop:
     closing = tuple(_closing(section.joints[link.index], link, moves) for link in ring.closing)
     names = [section.joints[tree.links[group]].name for group in ring.links] + [joint.joint for joint in closing]
-    drawn_first = tuple(joint.name for joint in section.joints if joint.name in names)
+    own = [joint for joint in section.joints if joint.name in names]
     parents = tuple(tree.parents[group] for group in ring.links)
-    return Loop(drawn_first, ring.root, ring.links, parents, tuple(steps[group] for group in ring.links), closing)
+    return Loop(
+        joints=tuple(joint.name for joint in own),
+        root=ring.root,
+        groups=ring.links,
+        parents=parents,
+        steps=tuple(steps[group] for group in ring.links),
+        closing=closing,
+        plays=tuple(0.0 if isinstance(joint, Bolted) else joint.play for joint in own),
+    )
 
 
 def _closing(joint: Joint, link: Link, moves: dict[JointName, Ratios]) -> Closing:
     kind = kind_of(joint)
     if isinstance(joint, Bolted) or kind == "bolted":
         raise ValueError(f"a bolted joint closes no loop: {joint.name}")
-    return Closing(joint.name, kind, link.groups, complex(*joint.at), direction(joint), moves[joint.name])
+    reach = joint.reach if isinstance(joint, PinSlot) else None
+    return Closing(joint.name, kind, link.groups, complex(*joint.at), direction(joint), moves[joint.name], reach)

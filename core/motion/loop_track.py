@@ -1,0 +1,107 @@
+"""A loop followed once along a line of drive values, both ways, and read off wherever it is asked for."""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from core.motion.linkage import Floats, Loop
+from core.motion.loop_local import Closure, Ints, Lines, closure_of, lines_along
+from core.motion.loop_path import DEAD_CENTRE, GOAL, Knots, between, follow
+from core.tolerances import Tolerances
+
+STEEP = 0.3
+"""Where the curve goes on by less than this share along the line, the place is sought on the curve, not read off the line."""
+HALVINGS = 45
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """Knots in the order along a line, places counted from the drawn pose; low, high: mm along it, where it ends (or +-inf)."""
+
+    knots: Knots
+    low: float
+    high: float
+    low_end: int
+    high_end: int
+
+
+@lru_cache(maxsize=128)
+def known_closure(loop: Loop, tolerances: Tolerances) -> Closure:
+    """The closure of a loop, kept for loops seen before."""
+    return closure_of(loop, tolerances)
+
+
+@lru_cache(maxsize=256)
+def track(loop: Loop, direction: tuple[float, ...], goals: tuple[float, float], tolerances: Tolerances) -> Track:
+    """Follow `loop` along `direction` (drive units for one unit of the line) to goals > 0, mm backwards and forwards."""
+    closure = known_closure(loop, tolerances)
+    lines = lines_along(closure, np.array([direction, direction]) * [[-1.0], [1.0]])
+    path = follow(closure, lines, np.array(goals), keep=True)
+    sides = [[knots.of(which == side) for which, knots in path.history if side in which] for side in (0, 1)]
+    if not sides[0]:
+        sides = [[Knots(path.last.places[:, :1], path.last.tangents[:, :1])]] * 2
+    ordered = [*(_mirrored(knot) for knot in reversed(sides[0][1:])), *sides[1]]
+    knots = Knots(np.hstack([knot.places for knot in ordered]), np.hstack([knot.tangents for knot in ordered]))
+    return Track(knots, -float(path.reach[0]), float(path.reach[1]), int(path.end[0]), int(path.end[1]))
+
+
+def _mirrored(knot: Knots) -> Knots:
+    """A knot of the way backwards as one of the way forwards."""
+    back = np.ones_like(knot.places)
+    back[-1] = -1.0
+    return Knots(knot.places * back, -knot.tangents * back)
+
+
+def tracked(loop: Loop, places: Floats, direction: Floats, tolerances: Tolerances) -> tuple[Floats, Ints]:
+    """Passive freedoms (m, n), scaled, near `places` (n,) mm along `direction`, and how each place ends; short ones at the end."""
+    goals = tuple(_goal(float(farthest)) for farthest in (-places.min(), places.max()))
+    found = track(loop, tuple(direction.tolist()), (goals[0], goals[1]), tolerances)
+    end = np.where(places > found.high, found.high_end, np.where(places < found.low, found.low_end, GOAL))
+    along = found.knots.places[-1]
+    if len(along) == 1:
+        return np.zeros((len(found.knots.places) - 1, len(places))), np.where(places == 0, GOAL, DEAD_CENTRE)
+    inside = np.where(end == GOAL, places, np.clip(places, along[0], along[-1]))
+    after = np.clip(np.searchsorted(along, inside), 1, len(along) - 1)
+    return read_off(found.knots.of(after - 1), found.knots.of(after), inside), end
+
+
+def _goal(farthest: float) -> float:
+    """A power of two, so that nearby questions share a track."""
+    return float(2.0 ** np.ceil(np.log2(max(farthest, 1.0))))
+
+
+def led(closure: Closure, lines: Lines) -> tuple[Floats, Ints]:
+    """Passive freedoms (m, n), scaled, near the ends of n lines, each followed by itself, and how each ends; short ones there."""
+    path = follow(closure, lines, lines.pace, keep=False)
+    end = np.where(path.reach < lines.pace, path.end, GOAL)
+    inside = np.where(end == GOAL, lines.pace, np.minimum(lines.pace, path.last.places[-1]))
+    return read_off(path.before, path.last, inside), end
+
+
+def read_off(low: Knots, high: Knots, places: Floats) -> Floats:
+    """(m, n): the cubic through two knots at `places` (n,) mm along the line; beyond the second on its tangent."""
+    rise = high.places[-1] - low.places[-1]
+    flat = rise <= 0
+    rise = np.where(flat, 1.0, rise)
+    share = (places - low.places[-1]) / rise
+    slopes = [knots.tangents[:-1] / np.where(np.abs(knots.tangents[-1]) < STEEP, 1.0, knots.tangents[-1]) for knots in (low, high)]
+    one, two = (slope * rise for slope in slopes)
+    apart = high.places[:-1] - low.places[:-1]
+    inner = low.places[:-1] + share * (one + share * (3 * apart - 2 * one - two + share * (one + two - 2 * apart)))
+    found = np.where(share > 1, high.places[:-1] + (share - 1) * two, np.where(share < 0, low.places[:-1] + share * one, inner))
+    found = np.where(flat, high.places[:-1], found)
+    steep = ~flat & (np.minimum(low.tangents[-1], high.tangents[-1]) < STEEP)
+    if steep.any():
+        found[:, steep] = _sought(low.of(steep), high.of(steep), places[steep])
+    return found
+
+
+def _sought(low: Knots, high: Knots, places: Floats) -> Floats:
+    """The cubic by the length of the curve, where it passes `places`, by halving."""
+    near, far = np.zeros(len(places)), np.ones(len(places))
+    for _ in range(HALVINGS):
+        middle = (near + far) / 2
+        short = between(low, high, middle)[0][-1] < places
+        near, far = np.where(short, middle, near), np.where(short, far, middle)
+    return between(low, high, (near + far) / 2)[0][:-1]
