@@ -15,6 +15,7 @@ import json
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -127,47 +128,47 @@ class Bay:
         self.drives = Drives({drive["name"]: drive for drive in project.get("drives", [])})
         self.rules = Rules(project)
         self._loops = {name: LoopPoser(s, self.drives) for name, s in self.sections.items() if chains(s)[1]}
-        self._pairs: list[Pair] = []
-        self._unchecked: list[Unchecked] = []
-        for section in project["sections"]:
-            for a, b in itertools.combinations(section["bodies"], 2):
-                self._judge(section, a, b)
 
     # who is checked
 
     def pairs(self) -> list[Pair]:
         """Every checked pair."""
-        return list(self._pairs)
+        return list(self._judged[0])
 
     def unchecked(self) -> list[Unchecked]:
         """Every pair that is not checked, with its reason."""
-        return list(self._unchecked)
+        return list(self._judged[1])
 
-    def _judge(self, section: Record, a: Record, b: Record) -> None:
-        name = section["name"]
+    @cached_property
+    def _judged(self) -> tuple[list[Pair], list[Unchecked]]:
+        pairs: list[Pair] = []
+        unchecked: list[Unchecked] = []
+        for section in self.project["sections"]:
+            for a, b in itertools.combinations(section["bodies"], 2):
+                made, left_out = self._judge(section, a, b)
+                pairs += made
+                unchecked += left_out
+        return pairs, unchecked
+
+    def _judge(self, section: Record, a: Record, b: Record) -> tuple[list[Pair], list[Unchecked]]:
+        note = (section["name"], a["name"], b["name"])
         columns, loose = self._movers(section, a["name"], b["name"])
-        note = (name, a["name"], b["name"])
-        if not columns and not loose:
-            self._unchecked.append(Unchecked(*note, "still"))
-            return
-        reason = self.rules.exempt(*note)
+        exempt = self.rules.exempt(*note)
+        reason = "still" if not columns and not loose else exempt if exempt is not None else "undriven" if loose else None
         if reason is not None:
-            self._unchecked.append(Unchecked(*note, reason))
-            return
-        if loose:
-            self._unchecked.append(Unchecked(*note, "undriven"))
-            return
+            return [], [Unchecked(*note, reason)]
         tolerance = float(a.get("outline_tolerance", 0.0) + b.get("outline_tolerance", 0.0))
         every = parts_of(section, self.rules, a, b, error=self.fine)
         near = [part for part in every if part.dz < 0.0 or part.dz < part.need]
         judged = [part for part in near if not part.gone(self.coarse)]
+        if not judged:
+            return [], [Unchecked(*note, "nothing left" if near else "passes over", min(part.dz for part in every))]
         drives = tuple(self.drives.names[k] for k in sorted(columns))
+        pairs = []
         for passing, need in sorted({(part.passes_over, part.need) for part in judged}):
             chosen = tuple(part for part in judged if (part.passes_over, part.need) == (passing, need))
-            self._pairs.append(Pair(*note, need, tolerance, passing, drives, chosen))
-        if not judged:
-            reason = "nothing left" if near else "passes over"
-            self._unchecked.append(Unchecked(*note, reason, min(part.dz for part in every)))
+            pairs.append(Pair(*note, need, tolerance, passing, drives, chosen))
+        return pairs, []
 
     def _movers(self, section: Record, a: str, b: str) -> tuple[set[int], bool]:
         if section["name"] not in self._loops:
@@ -205,7 +206,7 @@ class Bay:
 
     def find(self, section: str, a: str, b: str) -> list[Pair]:
         """The checks of two bodies, in either order."""
-        return [pair for pair in self._pairs if pair.key == (section, *sorted((a, b)))]
+        return [pair for pair in self._judged[0] if pair.key == (section, *sorted((a, b)))]
 
     def gap(self, section: str, a: str, b: str, values: Mapping[str, float] | None = None) -> Gap:
         """Least gap of two bodies at a pose over every pair of their shapes, also where they pass over or are not checked."""
@@ -253,11 +254,11 @@ class Bay:
             values = np.vstack([values, list(itertools.product(*spans))])
         values = np.vstack([values, self.drives.home()])
         values = values[self.allowed(values)]
-        return {pair: self._lowest(pair, values, free=pair.drives if polish else ()) for pair in self._pairs}
+        return {pair: self._lowest(pair, values, free=pair.drives if polish else ()) for pair in self._judged[0]}
 
     def try_dense(self, drive: str, step: float, *, polish: bool = True) -> dict[Pair, Seen]:
         """The lowest gap of every checked pair that a drive moves, over its travel in steps, the others at home."""
-        moved = [pair for pair in self._pairs if drive in pair.drives]
+        moved = [pair for pair in self._judged[0] if drive in pair.drives]
         values = self._along(drive, step)[1]
         return {pair: self._lowest(pair, values, free=(drive,) if polish else (), reach=step) for pair in moved}
 
