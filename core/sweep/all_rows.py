@@ -11,8 +11,9 @@ from core.sweep.combined import settled_low, sweep
 from core.sweep.frontier import Effort, Progress
 from core.sweep.looped import LoopSights
 from core.sweep.plan import Plan, Row
-from core.sweep.result import Check, Covers, Span, Values
+from core.sweep.result import Check, Covers, SafeTravel, Span, Values
 from core.sweep.rows_at import Low, nothing_known
+from core.sweep.safe_travel import safe_alone, safe_anywhere
 from core.sweep.solo import Profile, settled, sweep_alone
 from core.sweep.tables import RowsOf, all_drives, one_drive, with_loops
 from core.tolerances import Tolerances
@@ -30,8 +31,16 @@ class Run:
     progress: Progress
 
 
-def swept_checks(run: Run, covers: Covers) -> tuple[Check, ...]:
-    """The checks of all rows: solo first, then combined, each in the file's order."""
+@dataclass(frozen=True, slots=True)
+class Swept:
+    """The checks of all rows (solo first, then combined, each in the file's order) and the safe travel of each drive."""
+
+    checks: tuple[Check, ...]
+    safe_travel: tuple[SafeTravel, ...]
+
+
+def swept(run: Run, covers: Covers) -> Swept:
+    """Sweep every row of the plan."""
     plan = run.plan
     sights = LoopSights(plan.linkage, low=plan.low, high=plan.high, home=plan.home, tolerances=run.tolerances)
     loops = with_loops(plan, sights)
@@ -40,7 +49,11 @@ def swept_checks(run: Run, covers: Covers) -> tuple[Check, ...]:
     for number, (alone, together) in enumerate(tables):
         share = _Share(run, number / len(tables), 1 / len(tables))
         checks.extend(_both(share, sights, alone, together, covers))
-    return _in_order(plan, tuple(checks))
+    safe = safe_alone(plan.project, checks) if covers != "combined" and not run.effort.stopped else ()
+    if covers != "solo" and not run.effort.stopped:
+        rows = [together for _, together in tables]
+        safe = (*safe, *safe_anywhere(plan, rows, tolerances=run.tolerances, cap=run.cap, effort=run.effort))
+    return Swept(_in_order(plan, tuple(checks)), safe)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

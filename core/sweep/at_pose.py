@@ -105,7 +105,7 @@ class PoseGaps:
         own = np.flatnonzero(self._core.row == number)
         count = len(posed.turn)
         pair = np.tile(own, count)
-        spread = _spread(self._core, pair, np.repeat(np.arange(count), len(own)), posed)
+        spread = _spread(self._core, pair, np.repeat(np.arange(count), len(own)), posed.turn, posed.shift)
         gaps = gaps_at(self._batch, pair, spread).reshape(count, len(own))
         return gaps.min(axis=1), posed.reached
 
@@ -119,7 +119,7 @@ class PoseGaps:
         own = np.flatnonzero(self._section_of_row[self._core.row] == number)
         count = len(posed.turn)
         pair = np.tile(own, count)
-        spread = _spread(self._core, pair, np.repeat(np.arange(count), len(own)), posed)
+        spread = _spread(self._core, pair, np.repeat(np.arange(count), len(own)), posed.turn, posed.shift)
         gaps = gaps_at(self._batch, pair, spread, enough=np.full(len(pair), enough)).reshape(count, len(own))
         starts = np.unique(self._core.row[own], return_index=True)[1]
         found: Floats = np.minimum.reduceat(np.where(np.isnan(gaps), np.inf, gaps), starts, axis=1)
@@ -137,8 +137,7 @@ class PoseGaps:
         turn, shift = np.zeros((len(posed), width)), np.zeros((len(posed), width), dtype=complex)
         for number, own in enumerate(posed):
             turn[number, : own.turn.shape[1]], shift[number, : own.shift.shape[1]] = own.turn[0], own.shift[0]
-        one = Poses(turn, shift, np.ones(len(posed), dtype=bool))
-        return _spread(self._core, pair, section, one)
+        return _spread(self._core, pair, section, turn, shift)
 
     def _told(self, cores: Sequence[int], gaps: Sequence[float], posed: list[Poses]) -> tuple[PoseGap, ...]:
         """What is told of rows by the core pair that comes nearest in each."""
@@ -242,13 +241,13 @@ def _layout(plan: Plan) -> _Core:
     )
 
 
-def _spread(core: _Core, pair: Ints, at: Ints, posed: Poses) -> Spread:
-    """Core pairs (N,) at the positions (N,) of `posed`, with B's shift taken off: the frame that `witness` tells."""
+def _spread(core: _Core, pair: Ints, at: Ints, turn: Floats, shift: Complexes) -> Spread:
+    """Core pairs (N,) at the rows (N,) of the groups' poses, with B's shift taken off: the frame that `witness` tells."""
     first, second = core.group_a[pair], core.group_b[pair]
     return spread_at(
-        posed.turn[at, first],
-        posed.shift[at, first],
-        posed.turn[at, second],
-        posed.shift[at, second],
+        turn[at, first],
+        shift[at, first],
+        turn[at, second],
+        shift[at, second],
         in_frame_of_b=core.faces[pair],
     )

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 
 from core.model.finding import Finding
-from core.sweep.result import Breach, Check, Knuckle, Span, SweepResult, Unchecked, Values
+from core.sweep.result import Breach, Check, Knuckle, SafeTravel, Span, SweepResult, Unchecked, Values
 
 Json = str | int | float | bool | None | Sequence["Json"] | Mapping[str, "Json"]
 JsonObject = dict[str, Json]
@@ -40,6 +40,8 @@ def sweep_as_json(
             "seconds": round(result.work.seconds, 3),
         },
     }
+    if result.safe_travel:
+        written["safe_travel"] = [_safe(safe) for safe in result.safe_travel]
     if result.stopped:
         written["stopped"] = True
     return written
@@ -51,6 +53,13 @@ def number(value: float) -> float:
         msg = f"{value} cannot be written as JSON"
         raise ValueError(msg)
     return round(value, DECIMALS) + 0.0
+
+
+def _safe(safe: SafeTravel) -> JsonObject:
+    written: JsonObject = {"drive": safe.drive, "others": safe.others, "from": _maybe(safe.start), "to": _maybe(safe.end)}
+    if safe.code:
+        written["why"] = safe.code
+    return written
 
 
 def _maybe(value: float | None) -> float | None:

@@ -78,7 +78,7 @@ class Plan:
     home: Floats
 
 
-def swept(plan: Plan) -> Plan:
+def needing_sweep(plan: Plan) -> Plan:
     """The plan without the rows that pass over far enough, which need no sweep."""
     rows = tuple(row for row in plan.rows if row.across is None or row.across < row.required)
     return replace(plan, rows=rows, tasks=tasks_of(rows, plan.linkage))

@@ -11,7 +11,7 @@ from core.model.names import DriveName, SectionName
 from core.model.project import Project
 from core.motion.linkage import linkage_of
 from core.sweep.at_pose import PoseGaps
-from core.sweep.plan import Plan, swept
+from core.sweep.plan import Plan, needing_sweep
 from core.sweep.result import Pair
 from core.sweep.tables import RowsOf, one_drive
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
@@ -47,7 +47,7 @@ class Profiles:
         self.project = project
         self.tolerances = tolerances
         self._poses = PoseGaps(project, linkage=linkage, tolerances=tolerances)
-        self.plan: Plan = swept(self._poses.plan)
+        self.plan: Plan = needing_sweep(self._poses.plan)
         self._rows: RowsOf = one_drive(self.plan)
 
     def along(self, drive: DriveName, columns: int) -> tuple[Profile, ...]:

@@ -101,6 +101,21 @@ class Unchecked:
 
 
 @dataclass(frozen=True, slots=True)
+class SafeTravel:
+    """The largest travel of a drive about home with no breach, the others at home or anywhere in their travel ("any").
+
+    start, end: drive units, proved, to 0.001 and rounded inward; both None where there is none, with the reason in
+    `code`: "home-breaches", or "undecided" (a pair of the drive is not decided).
+    """
+
+    drive: DriveName
+    others: Literal["home", "any"]
+    start: float | None
+    end: float | None
+    code: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
     """How much was done. `seconds` is wall time and the one field that differs from run to run."""
 
@@ -124,6 +139,7 @@ class SweepResult:
     work: Work
     resolution: float
     stopped: bool = False
+    safe_travel: tuple[SafeTravel, ...] = ()
 
     def of_sweep(self, sweep: Sweep) -> tuple[Check, ...]:
         """The checks of one kind of sweep, in order."""

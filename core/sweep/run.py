@@ -10,10 +10,10 @@ from core.model.finding import Datum, Finding, Place
 from core.model.project import Project
 from core.motion.findings import motion_findings
 from core.motion.linkage import linkage_of
-from core.sweep.all_rows import Run, swept_checks
+from core.sweep.all_rows import Run, swept
 from core.sweep.at_pose import PoseGaps
 from core.sweep.frontier import Effort, Progress
-from core.sweep.plan import Plan, swept
+from core.sweep.plan import Plan, needing_sweep
 from core.sweep.result import Check, Covers, Knuckle, SweepResult, Unchecked, Verdict, Work
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
@@ -42,14 +42,15 @@ def check_project(
     effort = Effort()
     poses = PoseGaps(project, linkage=linkage, tolerances=tolerances)
     run = Run(
-        plan=swept(poses.plan),
+        plan=needing_sweep(poses.plan),
         poses=poses,
         tolerances=tolerances,
         cap=boxes,
         effort=effort,
         progress=_watched(progress, started, budget),
     )
-    checks = swept_checks(run, covers)
+    found = swept(run, covers)
+    checks = found.checks
     findings = (
         *motion_findings(project, linkage, tolerances),
         *_nothing_left(run.plan),
@@ -68,6 +69,7 @@ def check_project(
         work=Work(poses=effort.poses, boxes=effort.boxes, gap_queries=effort.gap_queries, seconds=seconds),
         resolution=resolution,
         stopped=effort.stopped,
+        safe_travel=found.safe_travel,
     )
 
 
