@@ -71,9 +71,10 @@ def circles_meet(one: complex, radius: float, other: complex, reach: float, *, l
     return one + (other - one) / apart * complex(forth, aside)
 
 
-def four_bar(
-    lengths: tuple[float, float, float, float], *, drawn: float, left: bool = True, travel: tuple[float, float] = (0, 360)
-) -> Project:
+Lengths = tuple[float, float, float, float]
+
+
+def four_bar(lengths: Lengths, *, drawn: float, left: bool = True, travel: tuple[float, float] = (0, 360)) -> Project:
     """Crank a, coupler b, follower c, ground d along x from the origin, drawn with the crank at `drawn` degrees from it.
 
     The drive's value is the crank's angle from the ground line. `left`: the follower's pin lies left of the way from the

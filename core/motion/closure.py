@@ -154,7 +154,7 @@ def _judged(closure: Closure, freedoms: Floats, rows: Floats, end: Ints, toleran
     if len(some):
         apart = parted(equations, walked(equations, freedoms[:, some]), rows[:, some])
         misfit[some] = apart.max(axis=0)
-        fits[some] = (apart <= np.maximum(taken_up(equations), tolerances.misfit)[:, None]).all(axis=0)
+        fits[some] = (apart <= np.maximum(taken_up(equations, np.array(equations.loop.plays)), tolerances.misfit)[:, None]).all(axis=0)
     if has_reach(equations.loop):
         in_slots = inside_slots(equations, freedoms, walked(equations, freedoms), slack=tolerances.touch) >= 0
     return Closed(freedoms, end, misfit, fits, in_slots)

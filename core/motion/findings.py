@@ -7,15 +7,26 @@ from core.model.joints import Bolted
 from core.model.names import JointName
 from core.model.project import Project, Section
 from core.motion.linkage import Linkage, SectionLinkage
+from core.motion.loop_states import LoopState, reach_of
 from core.motion.mobility import SectionMobility, mobility
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
+
+_CODES = {
+    "not-assembled": "loop-not-assembled",
+    "dead-centre": "loop-dead-centre",
+    "slot-end": "loop-slot-end",
+    "conflict": "loop-conflict",
+}
 
 
 def motion_findings(project: Project, linkage: Linkage, tolerances: Tolerances = DEFAULT_TOLERANCES) -> tuple[Finding, ...]:
     """Everything that is odd in how the project moves, section by section, then of the whole project.
 
     Codes and data: `body-unheld` (bodies), `joint-idle` (first, second), `undriven` (joints, freedoms), `dead-centre-drawn`
-    (joints, freedoms), `drive-blocked` (joints), `redundant` (joints, number), `unused-key` (key, where).
+    (joints, freedoms), `drive-blocked` (joints), `redundant` (joints, number), `unused-key` (key, where). Where a loop
+    stops a drive: `loop-not-assembled`, `loop-dead-centre`, `loop-slot-end`, `loop-conflict` (joints, value: the last that is
+    reached, from, to: all that is reached, unit; conflict also misfit: the worst over the travel, mm, and play: what every joint
+    would need, mm).
     """
     found: list[Finding] = []
     for section, links, moves in zip(project.sections, linkage.sections, mobility(project, linkage, tolerances), strict=True):
@@ -23,7 +34,7 @@ def motion_findings(project: Project, linkage: Linkage, tolerances: Tolerances =
         found += _idle(section, links)
         found += _freedoms(links, moves)
         found += _blocked(links, moves, linkage)
-    return (*found, *_unused_keys(project, linkage))
+    return (*found, *_ends(project, linkage, tolerances), *_unused_keys(project, linkage))
 
 
 def _finding(level: Level, place: Place, code: str, **data: Datum) -> Finding:
@@ -65,6 +76,28 @@ def _blocked(links: SectionLinkage, moves: SectionMobility, linkage: Linkage) ->
     for drive, loop in moves.blocked:
         place = Place(section=links.section, drive=linkage.drives[drive])
         yield _finding("warning", place, "drive-blocked", joints=links.loops[loop].joints)
+
+
+def _ends(project: Project, linkage: Linkage, tolerances: Tolerances) -> Iterator[Finding]:
+    """Where loops stop a drive short of its travel, the others at home."""
+    for index, drive in enumerate(project.drives):
+        reach = reach_of(linkage, index, start=drive.start, end=drive.end, tolerances=tolerances)
+        for end in _once(reach.ends):
+            data: dict[str, Datum] = {"joints": end.joints, "value": end.value, "from": reach.low, "to": reach.high, "unit": drive.unit}
+            if end.code == "conflict":
+                data |= {"misfit": end.misfit, "play": end.play}
+            yield Finding("warning", Place(section=end.section, drive=drive.name), _CODES[end.code], data)
+
+
+def _once(ends: tuple[LoopState, ...]) -> Iterator[LoopState]:
+    """All ends, but a conflict of the same loop once for both ways: its misfit already covers the travel on its own side."""
+    told: dict[tuple[JointName, ...], LoopState] = {}
+    for end in ends:
+        if end.code != "conflict":
+            yield end
+        elif end.joints not in told or end.misfit > told[end.joints].misfit:
+            told[end.joints] = end
+    yield from told.values()
 
 
 def _unused_keys(project: Project, linkage: Linkage) -> Iterator[Finding]:

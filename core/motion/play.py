@@ -6,7 +6,7 @@ import numpy as np
 
 from core.model.names import JointName
 from core.motion.linkage import Floats, Loop
-from core.motion.loop_equations import Equations, Walked, meeting
+from core.motion.loop_equations import Equations, Walked, meeting, walked
 
 
 def parted(equations: Equations, at: Walked, drives: Floats) -> Floats:
@@ -26,15 +26,15 @@ def parted(equations: Equations, at: Walked, drives: Floats) -> Floats:
     return np.stack(gaps)
 
 
-def taken_up(equations: Equations) -> Floats:
-    """(C,) float, mm: the gap at each closing joint that the play of its own loop takes up.
+def taken_up(equations: Equations, plays: Floats) -> Floats:
+    """(C,) float, mm: the gap at each closing joint that the play of its own loop takes up; `plays`: mm, of the loop's joints.
 
     Each pin gives way by half its diametral play, in any direction. Only joints that lie on no other loop count,
     since a pin that two loops share cannot give way to both. Turns are not taken up: a slide that closes a loop gives 0.
     """
     around = [_around(equations, index) for index in range(len(equations.loop.closing))]
     shared = Counter(joint for joints in around for joint in joints)
-    play = dict(zip(equations.loop.joints, equations.loop.plays, strict=True))
+    play = dict(zip(equations.loop.joints, plays.tolist(), strict=True))
     own = [sum(play[joint] for joint in joints if shared[joint] == 1) / 2 for joints in around]
     yielding = [0.0 if closing.kind == "slide" or closing.ratios else 1.0 for closing in equations.loop.closing]
     return np.array(own) * yielding
@@ -65,3 +65,14 @@ def has_reach(loop: Loop) -> bool:
     """Whether a slot of the loop has an end."""
     steps = (step.reach for own in loop.steps for step in own)
     return any(steps) or any(closing.reach for closing in loop.closing)
+
+
+def play_needed(equations: Equations, freedoms: Floats) -> float:
+    """mm: the diametral play that each joint would need for the gaps at `freedoms` (K,) to be taken up; inf where none does.
+
+    A turn that does not fit, or a drive that is held against another, is not helped by play.
+    """
+    one_each = taken_up(equations, np.ones(len(equations.loop.joints)))
+    apart = parted(equations, walked(equations, freedoms[:, None]), np.zeros((len(equations.drive_rows), 1)))[:, 0]
+    needed = np.divide(apart, one_each, out=np.full_like(apart, np.inf), where=one_each > 0)
+    return float(np.where(apart > 0, needed, 0.0).max(initial=0.0))
