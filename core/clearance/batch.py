@@ -120,12 +120,18 @@ class Batch:
     b: Complexes
     middle_a: Complexes
     middle_b: Complexes
-    circles: Floats
+    circle_a: Floats
+    circle_b: Floats
     features: Features
     reach: Floats
     low: Floats
     high: Floats
     motions: Motions
+
+    @property
+    def corners(self) -> Ints:
+        """(T,) corners of both cores."""
+        return self.points_a.length + self.points_b.length
 
     def __len__(self) -> int:
         """The number of core pairs."""
@@ -145,7 +151,8 @@ class Batch:
             b=self.b,
             middle_a=self.middle_a[pairs],
             middle_b=self.middle_b[pairs],
-            circles=self.circles[pairs],
+            circle_a=self.circle_a[pairs],
+            circle_b=self.circle_b[pairs],
             features=features,
             reach=self.reach[pairs],
             low=low,
@@ -183,7 +190,8 @@ def batch_of(
         b=b,
         middle_a=middle_a,
         middle_b=middle_b,
-        circles=radius_a + radius_b,
+        circle_a=radius_a,
+        circle_b=radius_b,
         features=_features(kind == Kind.CONVEX, (a, points_a), (b, points_b)),
         reach=own.reach[owner] + own_turns,
         low=own.low[owner],

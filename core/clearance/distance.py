@@ -9,27 +9,13 @@ over a whole box, apart or overlapping: gap >= min_v n.x_v - max_w n.y_w - radii
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.clearance.batch import Batch, Kind
+from core.clearance.meeting import Meeting, first_at_minimum, meeting
 from core.clearance.motion_in_box import Boxes, Complexes, Floats, Ints, Spread, dot, spread_of
 
-_OVERLAPS = -1e-12
-"""mm: separations above this are rounding, so touching and degenerate cores are measured by their distance instead."""
-
-
-class Meeting(NamedTuple):
-    """Where the cores of N boxes come nearest at the centre.
-
-    core: (N,) signed distance of the cores. normal: (N,) unit, from B to A, common frame. on_a, on_b: (N,) the nearest
-    points (or, where the cores overlap, a corner and its place on the edge that it has to cross), common frame with
-    A's offset, B's pin at the origin.
-    """
-
-    core: Floats
-    normal: Complexes
-    on_a: Complexes
-    on_b: Complexes
+FEW_CORNERS = 12
+"""Corners of both cores up to which measuring costs no more than a further bound."""
 
 
 class Look(NamedTuple):
@@ -53,10 +39,17 @@ def look_at(batch: Batch, pair: Ints, spread: Spread, *, enough: Floats, margin:
     count = len(pair)
     gap, lower, upper = np.full(count, np.nan), np.full(count, -np.inf), np.full(count, np.inf)
     kind = batch.kind[pair]
-    convex = kind == Kind.CONVEX
-    lower[convex] = _circles(batch, pair[convex], spread.of(convex)) - margin
+    convex = np.flatnonzero(kind == Kind.CONVEX)
+    near = spread if len(convex) == count else spread.of(convex)
+    bound, toward = _circles(batch, pair[convex], near)
+    lower[convex] = bound - margin
+    # Along the line of the middles a support bound costs a corner each; only what it leaves open is measured.
+    left = np.flatnonzero(~(lower[convex] >= enough[convex]) & (batch.corners[pair[convex]] > FEW_CORNERS))
+    if len(left):
+        bound = _support(batch, pair[convex[left]], near.of(left), toward[left]) - batch.radius[pair[convex[left]]] - margin
+        lower[convex[left]] = np.maximum(lower[convex[left]], bound)
     for chosen, measure in (
-        (np.flatnonzero(convex & ~(lower >= enough)), _look_convex),
+        (convex[~(lower[convex] >= enough[convex])], _look_convex),
         (np.flatnonzero(kind == Kind.BORE), _look_bore),
         (np.flatnonzero(kind == Kind.FACE), _look_face),
     ):
@@ -68,8 +61,8 @@ def look_at(batch: Batch, pair: Ints, spread: Spread, *, enough: Floats, margin:
     return Look(gap, lower, upper)
 
 
-def _circles(batch: Batch, pair: Ints, spread: Spread) -> Floats:
-    """Lower bound of the gap by the circles about the two cores."""
+def _circles(batch: Batch, pair: Ints, spread: Spread) -> tuple[Floats, Complexes]:
+    """Lower bound of the gap by the circles about the two cores, and the unit direction from B's middle to A's."""
     middle_a, middle_b = batch.middle_a[pair], batch.middle_b[pair]
     arm_a, arm_b = spread.spin_a * middle_a, spread.spin_b * middle_b
     apart = spread.offset + arm_a - arm_b
@@ -78,91 +71,8 @@ def _circles(batch: Batch, pair: Ints, spread: Spread) -> Floats:
     slope = spread.slope + 1j * spread.rate_a * arm_a[:, None] - 1j * spread.rate_b * arm_b[:, None]
     rest = spread.rest + spread.rest_a * np.abs(middle_a) + spread.rest_b * np.abs(middle_b)
     first = np.einsum("nk,nk->n", np.abs(dot(normal[:, None], slope)), spread.half)
-    bound: Floats = distance - first - rest - batch.circles[pair] - batch.radius[pair]
-    return bound
-
-
-def meeting(batch: Batch, pair: Ints, spread: Spread) -> Meeting:
-    """The nearest features of CONVEX pairs at the box centres."""
-    features = batch.features
-    owner, index = features.pairs.spread(pair)
-    b_moves_in_a = np.conj(spread.spin_a)
-    a_moves_in_b = np.conj(spread.spin_b)
-    spin = np.where(features.on_b[index], (spread.spin_a * a_moves_in_b)[owner], (spread.spin_b * b_moves_in_a)[owner])
-    offset = np.where(features.on_b[index], (spread.offset * a_moves_in_b)[owner], (-spread.offset * b_moves_in_a)[owner])
-    along = features.along[index]
-    local = np.conj(along) * (offset + spin * features.corner[index] - features.first[index])
-    over = local.real - np.clip(local.real, 0.0, features.length[index])
-    is_point = features.length[index] == 0
-    if np.any(is_point):
-        plain = (offset + spin * features.corner[index] - features.first[index])[is_point]
-        squared = over * over + local.imag * local.imag
-        squared[is_point] = plain.real**2 + plain.imag**2
-    else:
-        squared = over * over + local.imag * local.imag
-    starts = np.cumsum(features.pairs.length[pair]) - features.pairs.length[pair]
-    nearest = _first_at_minimum(squared, owner, np.minimum.reduceat(squared, starts))
-    apart = np.sqrt(squared[nearest])
-    separation, deepest = _separation(batch, pair, -local.imag)
-    overlapping = separation < _OVERLAPS
-    chosen = np.where(overlapping, deepest, nearest)
-    return _meeting(batch, spread, index[chosen], local[chosen], np.where(overlapping, separation, apart), overlapping)
-
-
-def _first_at_minimum(values: Floats, owner: Ints, least: Floats) -> Ints:
-    """For each owner the first place where its least value stands."""
-    places = np.flatnonzero(values == least[owner])
-    found = np.empty(len(least), dtype=np.int64)
-    found[owner[places[::-1]]] = places[::-1]
-    return found
-
-
-def _separation(batch: Batch, pair: Ints, height: Floats) -> tuple[Floats, Ints]:
-    """The largest separation along an edge normal (N,), and the feature (corner over edge) that it is measured at.
-
-    height: of each spread feature's corner over its edge, outward. -inf where no edge has a length (two points).
-    """
-    edges = batch.features.edges
-    owner, index = edges.spread(pair)
-    runs = batch.features.run.length[index]
-    least = np.minimum.reduceat(height, np.cumsum(runs) - runs)
-    least = np.where(batch.features.bears[index], least, -np.inf)
-    starts = np.cumsum(edges.length[pair]) - edges.length[pair]
-    most = np.maximum.reduceat(least, starts)
-    edge = _first_at_minimum(-least, owner, -most)
-    edge_of_feature = np.repeat(np.arange(len(index)), runs)
-    wanted = np.zeros(len(index), dtype=bool)
-    wanted[edge] = True
-    feature = np.flatnonzero(wanted[edge_of_feature] & (height == least[edge_of_feature]))
-    deepest = np.zeros(len(pair), dtype=np.int64)
-    deepest[owner[edge_of_feature[feature[::-1]]]] = feature[::-1]
-    return np.where(np.isfinite(most), most, np.inf), deepest
-
-
-def _meeting(batch: Batch, spread: Spread, feature: Ints, local: Complexes, core: Floats, overlapping: NDArray[np.bool_]) -> Meeting:
-    """Nearest points and direction of one feature a box, turned back into the common frame."""
-    features = batch.features
-    on_b, along, length = features.on_b[feature], features.along[feature], features.length[feature]
-    turned = np.where(on_b, spread.spin_b, spread.spin_a)
-    corner = np.where(
-        on_b,
-        spread.offset + spread.spin_a * features.corner[feature],
-        spread.spin_b * features.corner[feature],
-    )
-    base = np.where(on_b, 0j, spread.offset) + turned * features.first[feature]
-    foot = base + turned * along * np.clip(local.real, 0.0, length)
-    line = corner - foot
-    distance = np.abs(line)
-    outward = turned * along * -1j
-    unit = np.divide(line, distance, out=np.where(length > 0, outward, 1.0 + 0j), where=distance > 1e-9)
-    unit = np.where(overlapping, outward, unit)
-    foot = np.where(overlapping, base + turned * along * local.real, foot)
-    return Meeting(
-        core=core,
-        normal=np.where(on_b, unit, -unit),
-        on_a=np.where(on_b, corner, foot),
-        on_b=np.where(on_b, foot, corner),
-    )
+    bound: Floats = distance - first - rest - batch.circle_a[pair] - batch.circle_b[pair] - batch.radius[pair]
+    return bound, normal
 
 
 def _look_convex(batch: Batch, pair: Ints, spread: Spread) -> Look:
@@ -193,7 +103,7 @@ def _support(batch: Batch, pair: Ints, spread: Spread, normal: Complexes) -> Flo
     owner_b, arm_b, height_b, rate_b = _own_side(batch.points_b.spread(pair), batch.b, spread.spin_b, spread.rate_b, normal)
     starts_b = np.cumsum(batch.points_b.length[pair]) - batch.points_b.length[pair]
     # What both sides share of a drive is counted against B's foremost corner, so that common motion cancels.
-    foremost = _first_at_minimum(-height_b, owner_b, np.minimum.reduceat(-height_b, starts_b))
+    foremost = first_at_minimum(-height_b, owner_b, np.minimum.reduceat(-height_b, starts_b))
     shared = np.where(moves_a & moves_b, rate_b[foremost], 0.0)
     half = spread.half
     first_a = np.abs(np.where(moves_a | ~moves_b, drift - shared, 0.0)[owner_a] + rate_a)

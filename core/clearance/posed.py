@@ -7,7 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.clearance.batch import Batch, CorePair, Kind, batch_of
-from core.clearance.distance import look_at, meeting
+from core.clearance.distance import look_at
+from core.clearance.meeting import meeting
 from core.clearance.motion_in_box import Complexes, Floats, Ints, Spread, dot
 from core.clearance.reach import between
 

@@ -10,6 +10,9 @@ from core.sweep.result import Span, Values
 LOOKS = 12
 """Poses tried at most: each costs a millisecond or more."""
 
+MOST_DRIVES = 2
+"""Over more drives a round costs too much: the deepest of the poses found before is told."""
+
 FIRST_STEP = 0.08
 """Share of each drive's span that the search begins with; halved where a round finds nothing deeper."""
 
@@ -29,7 +32,7 @@ def deepest(poses: PoseGaps, row: Row, starts: Sequence[Values], spans: tuple[Sp
     """
     best = min((Deep(at, poses.row_at(row, dict(at))) for at in starts), key=lambda deep: deep.told.gap)
     at, share, looks = best.at, FIRST_STEP, LOOKS
-    while not row.exact and looks >= 2 * len(at) > 0:
+    while not row.exact and len(at) <= MOST_DRIVES and looks >= 2 * len(at) > 0:
         tried = [Deep(values, poses.row_at(row, dict(values))) for values in _around(best.at, spans, share, digits)]
         looks -= len(tried)
         better = min(tried, key=lambda deep: deep.told.gap, default=best)

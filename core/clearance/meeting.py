@@ -1,0 +1,151 @@
+"""Where convex cores come nearest at the centres of boxes: corner to edge where they are apart, edge normal where not."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.clearance.batch import Batch
+from core.clearance.motion_in_box import Complexes, Floats, Ints, Spread
+
+_OVERLAPS = -1e-12
+"""mm: separations above this are rounding, so touching and degenerate cores are measured by their distance instead."""
+
+MANY_EDGES = 12
+"""Edges a pair above which those that look away from the other core are left out at first."""
+
+
+class Meeting(NamedTuple):
+    """Where the cores of N boxes come nearest at the centre.
+
+    core: (N,) signed distance of the cores. normal: (N,) unit, from B to A, common frame. on_a, on_b: (N,) the nearest
+    points (or, where the cores overlap, a corner and its place on the edge that it has to cross), common frame with
+    A's offset, B's pin at the origin.
+    """
+
+    core: Floats
+    normal: Complexes
+    on_a: Complexes
+    on_b: Complexes
+
+
+class _Frames(NamedTuple):
+    """How each core's points go into the other's own frame: for box n at 2n A's into B's, at 2n + 1 B's into A's."""
+
+    spin: Complexes
+    offset: Complexes
+
+
+def meeting(batch: Batch, pair: Ints, spread: Spread) -> Meeting:
+    """The nearest features of CONVEX pairs (N,) at the box centres."""
+    ways = np.stack([spread.spin_a * np.conj(spread.spin_b), spread.spin_b * np.conj(spread.spin_a)], axis=1)
+    shifts = np.stack([spread.offset * np.conj(spread.spin_b), -spread.offset * np.conj(spread.spin_a)], axis=1)
+    frames = _Frames(ways.ravel(), shifts.ravel())
+    owner, edge = batch.features.edges.spread(pair)
+    if len(edge) <= MANY_EDGES * len(pair):
+        return _measured(batch, spread, frames, owner, edge)
+    facing = _facing(batch, pair, frames, owner, edge)
+    found = _measured(batch, spread, frames, owner[facing], edge[facing])
+    again = np.flatnonzero(found.core < 0)
+    if len(again):
+        # An edge that looks away may still be the shortest way out of an overlap.
+        narrowed = _Frames(ways[again].ravel(), shifts[again].ravel())
+        whole = _measured(batch, spread.of(again), narrowed, *batch.features.edges.spread(pair[again]))
+        for values, part in zip(found, whole, strict=True):
+            values[again] = part
+    return found
+
+
+def _facing(batch: Batch, pair: Ints, frames: _Frames, owner: Ints, edge: Ints) -> NDArray[np.bool_]:
+    """The edges that the other core's circle rises above; all of a pair where there is none.
+
+    Where two convex cores are apart the nearest features and a separating edge are among them.
+    """
+    features = batch.features
+    first = features.run.start[edge]
+    on_b = features.on_b[first]
+    frame = 2 * owner + ~on_b
+    middle = np.where(on_b, batch.middle_a[pair][owner], batch.middle_b[pair][owner])
+    radius = np.where(on_b, batch.circle_a[pair][owner], batch.circle_b[pair][owner])
+    seen = frames.offset[frame] + frames.spin[frame] * middle - features.first[first]
+    rises = -(np.conj(features.along[first]) * seen).imag > -radius
+    rises |= ~features.bears[edge]
+    some = np.bincount(owner[rises], minlength=len(pair)) > 0
+    faces: NDArray[np.bool_] = rises | ~some[owner]
+    return faces
+
+
+def _measured(batch: Batch, spread: Spread, frames: _Frames, owner: Ints, edge: Ints) -> Meeting:
+    """Measure the chosen edges (flat; owner: the box of each, sorted, every box at least once) against all corners."""
+    features = batch.features
+    of_edge, index = features.run.spread(edge)
+    box = owner[of_edge]
+    frame = 2 * box + ~features.on_b[index]
+    away = frames.offset[frame] + frames.spin[frame] * features.corner[index] - features.first[index]
+    local = np.conj(features.along[index]) * away
+    length = features.length[index]
+    over = local.real - np.clip(local.real, 0.0, length)
+    squared = over * over + local.imag * local.imag
+    is_point = length == 0
+    if np.any(is_point):
+        squared[is_point] = away[is_point].real ** 2 + away[is_point].imag ** 2
+    starts = np.searchsorted(box, np.arange(len(spread.offset)))
+    nearest = first_at_minimum(squared, box, np.minimum.reduceat(squared, starts))
+    separation, deepest = _separation(batch, owner, edge, of_edge, -local.imag)
+    overlapping = separation < _OVERLAPS
+    chosen = np.where(overlapping, deepest, nearest)
+    core = np.where(overlapping, separation, np.sqrt(squared[nearest]))
+    return _meeting(batch, spread, index[chosen], local[chosen], core, overlapping)
+
+
+def first_at_minimum(values: Floats, owner: Ints, least: Floats) -> Ints:
+    """For each owner the first place where its least value stands."""
+    places = np.flatnonzero(values == least[owner])
+    found = np.empty(len(least), dtype=np.int64)
+    found[owner[places[::-1]]] = places[::-1]
+    return found
+
+
+def _separation(batch: Batch, owner: Ints, edge: Ints, of_edge: Ints, height: Floats) -> tuple[Floats, Ints]:
+    """The largest separation along an edge normal (N,), and the feature (corner over edge) that it is measured at.
+
+    height: of each feature's corner over its edge, outward. inf where no edge has a length (two points).
+    """
+    runs = batch.features.run.length[edge]
+    least = np.minimum.reduceat(height, np.cumsum(runs) - runs)
+    least = np.where(batch.features.bears[edge], least, -np.inf)
+    starts = np.searchsorted(owner, np.arange(owner[-1] + 1))
+    most = np.maximum.reduceat(least, starts)
+    best = first_at_minimum(-least, owner, -most)
+    wanted = np.zeros(len(edge), dtype=bool)
+    wanted[best] = True
+    feature = np.flatnonzero(wanted[of_edge] & (height == least[of_edge]))
+    deepest = np.zeros(len(most), dtype=np.int64)
+    deepest[owner[of_edge[feature[::-1]]]] = feature[::-1]
+    return np.where(np.isfinite(most), most, np.inf), deepest
+
+
+def _meeting(batch: Batch, spread: Spread, feature: Ints, local: Complexes, core: Floats, overlapping: NDArray[np.bool_]) -> Meeting:
+    """Nearest points and direction of one feature a box, turned back into the common frame."""
+    features = batch.features
+    on_b, along, length = features.on_b[feature], features.along[feature], features.length[feature]
+    turned = np.where(on_b, spread.spin_b, spread.spin_a)
+    corner = np.where(
+        on_b,
+        spread.offset + spread.spin_a * features.corner[feature],
+        spread.spin_b * features.corner[feature],
+    )
+    base = np.where(on_b, 0j, spread.offset) + turned * features.first[feature]
+    foot = base + turned * along * np.clip(local.real, 0.0, length)
+    line = corner - foot
+    distance = np.abs(line)
+    outward = turned * along * -1j
+    unit = np.divide(line, distance, out=np.where(length > 0, outward, 1.0 + 0j), where=distance > 1e-9)
+    unit = np.where(overlapping, outward, unit)
+    foot = np.where(overlapping, base + turned * along * local.real, foot)
+    return Meeting(
+        core=core,
+        normal=np.where(on_b, unit, -unit),
+        on_a=np.where(on_b, corner, foot),
+        on_b=np.where(on_b, foot, corner),
+    )
