@@ -37,6 +37,7 @@ def counts_sentence(result: SweepResult, tr: Translator) -> str:
     verdicts = list(pair_verdicts(result).values())
     if not verdicts:
         return ""
+    hidden = {key for key, checks in checks_by_pair(result).items() if any(only_together(check, result) for check in checks)}
     told = [
         counted(verdicts.count(verdict), one, many, tr)
         for verdict, one, many in (
@@ -46,7 +47,9 @@ def counts_sentence(result: SweepResult, tr: Translator) -> str:
         )
         if verdict in verdicts
     ]
-    return tr("{counts}.").format(counts=", ".join(told))
+    if hidden:
+        told[0] = tr("{breaches}, {number} of them only when drives move together").format(breaches=told[0], number=len(hidden))
+    return tr("{counts}.").format(counts=("; " if hidden else ", ").join(told))
 
 
 def pair_verdicts(result: SweepResult) -> dict[PairKey, Verdict]:
@@ -69,17 +72,15 @@ def checks_by_pair(result: SweepResult) -> dict[PairKey, tuple[Check, ...]]:
 def telling_check(checks: Iterable[Check]) -> Check:
     """The check to tell of several: worst verdict first, then the least gap over the required one, solo before combined.
 
-    A solo sweep's breach is told before a combined one of the same pair even where that one is deeper, since it has an
-    interval and names one drive to blame. `checks` must not be empty.
+    A solo sweep's breach is told before any combined one even where that is deeper, since it has an interval and names
+    one drive to blame. `checks` must not be empty.
     """
-    found = list(checks)
-    breaching = {(check.section, check.between) for check in found if check.sweep == "solo" and check.verdict == "breach"}
 
     def order(check: Check) -> tuple[int, bool, float, bool]:
-        hidden = check.sweep == "combined" and check.verdict == "breach" and (check.section, check.between) in breaching
-        return _RANK[check.verdict], hidden, judged(check) - check.required_gap, check.sweep == "combined"
+        together = check.sweep == "combined"
+        return _RANK[check.verdict], together and check.verdict == "breach", judged(check) - check.required_gap, together
 
-    return min(found, key=order)
+    return min(checks, key=order)
 
 
 def _worse_together(told: Check, result: SweepResult, project: Project, tr: Translator) -> list[str]:
