@@ -23,13 +23,13 @@ class Tolerances:
     touch: float = 3e-6
     on_outline: float = 1e-6
     arithmetic: float = 1e-9
+    misfit: float = 1e-6
     sweep_end: float = 0.001
     rubbing: float = 0.05
     resolution: float = 0.01
     far: float = 20.0
     chord: float = 1e-4
     ring_chord: float = 0.005
-    misfit: float = 1e-6
     rank: float = 1e-6
 
 

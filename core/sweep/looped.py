@@ -21,18 +21,37 @@ from core.tolerances import Tolerances
 WIDEST_PASSIVE = 1e3
 """mm or radians: no passive freedom goes beyond, so that slides carried by turning parts have a first-order bound."""
 
+AGREEMENT_BOXES = 8192
+AGREEMENT_ROUNDS = 3
+"""How finely the agreement of redundant rods is proved along a drive."""
+
 FINEST_SHARE = 1 / 1024
 """Share of a drive's travel below which a box that no tube can be proved for is left undecided."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Chase:
-    """One loop as the sweep needs it: enclosed, followed. drives: indices of those that move it; count: passive freedoms."""
+    """One loop as the sweep needs it: enclosed, followed. drives: indices of those that move it; count: passive freedoms.
+
+    fits: (n, 2) intervals of its one drive over which redundant rods are proved to agree; None where none are redundant.
+    """
 
     loop: Enclosing
     path: Followed
     drives: tuple[int, ...]
     count: int
+    fits: Floats | None
+
+    def agrees(self, centre: Floats, half: Floats) -> NDArray[np.bool_]:
+        """Whether boxes of the loop's drives (N, D) lie where its rods agree."""
+        if self.fits is None:
+            return np.ones(len(centre), dtype=bool)
+        if not len(self.fits):
+            return np.zeros(len(centre), dtype=bool)
+        low, high = centre[:, 0] - half[:, 0], centre[:, 0] + half[:, 0]
+        place = np.clip(np.searchsorted(self.fits[:, 0], low, side="right") - 1, 0, len(self.fits) - 1)
+        inside: NDArray[np.bool_] = (self.fits[place, 0] <= low) & (high <= self.fits[place, 1])
+        return inside
 
 
 class Path(NamedTuple):
@@ -137,7 +156,7 @@ def _tubes(path: Path, centre: Floats, half: Floats, *, width: int) -> tuple[Flo
     for chase, columns, coordinates in zip(path.chases, path.columns, path.passive, strict=True):
         guess, reached = chase.path.near(centre[:, columns])
         tube = chase.loop.over(guess, centre=centre[:, columns], half=half[:, columns])
-        sure &= reached & tube.sure
+        sure &= reached & tube.sure & chase.agrees(centre[:, columns], half[:, columns])
         places[:, coordinates] = tube.centre
         mix[np.ix_(range(count), coordinates, columns)] = tube.slope
         mix[:, coordinates, coordinates] = 1.0
@@ -167,10 +186,11 @@ class LoopSights:
         loop = section.loops[number]
         drives = loop.drives
         ready = enclosing(loop_rows(loop), drawn=self._linkage.drawn[list(drives)], tolerances=self._tolerances)
-        if ready is None or not drives:
+        if ready is None or not drives or (ready.spare and len(drives) > 1):
             return None
         path = followed(section, self._linkage, loop, low=self._low, high=self._high)
-        return Chase(ready, path, drives, len(ready.equations.passive))
+        fits = _agreement(ready, path, tolerances=self._tolerances) if ready.spare else None
+        return Chase(ready, path, drives, len(ready.equations.passive), fits)
 
     def reached(self, section: SectionLinkage, groups: tuple[int, int], drive: int) -> tuple[float, float]:
         """How far the loops between two groups can be followed on one drive, the others at home; the travel where all is."""
@@ -260,6 +280,33 @@ class LoopSights:
         own = list(path.drives)
         wide = np.full(count, WIDEST_PASSIVE)
         return np.concatenate([self._low[own], -wide]), np.concatenate([self._high[own], wide])
+
+
+def _agreement(loop: Enclosing, path: Followed, *, tolerances: Tolerances) -> Floats:
+    """(n, 2) intervals of the loop's one drive over which the redundant equations are proved to miss no more than `misfit`."""
+    ends = np.linspace(path.knots[0], path.knots[-1], AGREEMENT_BOXES + 1)
+    low, high = ends[:-1], ends[1:]
+    found = []
+    for _ in range(AGREEMENT_ROUNDS):
+        centre, half = ((low + high) / 2)[:, None], ((high - low) / 2)[:, None]
+        guess, reached = path.near(centre)
+        fits = (loop.misfit(guess, centre=centre, half=half) <= tolerances.misfit) & reached
+        found.append(np.stack([low[fits], high[fits]], axis=1))
+        # Only a bound that is not far off can come right by halving.
+        low, high = np.concatenate([low[~fits], centre[~fits, 0]]), np.concatenate([centre[~fits, 0], high[~fits]])
+        if not len(low) or len(low) > AGREEMENT_BOXES:
+            break
+    return _merged(np.concatenate(found), join=tolerances.arithmetic)
+
+
+def _merged(spans: Floats, *, join: float) -> Floats:
+    """Sorted spans with those that touch made one."""
+    spans = spans[np.argsort(spans[:, 0])]
+    if not len(spans):
+        return spans
+    first = np.flatnonzero(np.concatenate([[True], spans[1:, 0] > spans[:-1, 1] + join]))
+    last = np.concatenate([first[1:] - 1, [len(spans) - 1]])
+    return np.stack([spans[first, 0], spans[last, 1]], axis=1)
 
 
 def _path(drives: tuple[int, ...], chases: tuple[Chase, ...]) -> Path:
