@@ -19,6 +19,9 @@ FAMILY: Final = "Barlow"
 SENTENCE, HEAD, TEXT, DATA, RULER = 20, 15, 13, 12, 11
 """Type sizes in logical pixels: the sentence, heads, text, data in tables, ruler numbers."""
 
+WORD_SPACING: Final = 0.08
+"""Added between words, in type sizes: at small sizes a number and its unit would run together."""
+
 REGULAR, MEDIUM, SEMIBOLD = QFont.Weight.Normal, QFont.Weight.Medium, QFont.Weight.DemiBold
 
 RHYTHM, MARGIN = 8, 20
@@ -150,4 +153,5 @@ def font(size: int = TEXT, *, weight: QFont.Weight = REGULAR) -> QFont:
     made.setPixelSize(size)
     made.setWeight(weight)
     made.setFeature(QFont.Tag("tnum"), 1)
+    made.setWordSpacing(WORD_SPACING * size)
     return made

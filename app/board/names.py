@@ -1,12 +1,14 @@
 """Where does a body's name go? Inside it where it fits, else at its upper right, else nowhere. Pure."""
 
 import math
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from core.drawing.extent import Extent
 from core.model.names import BodyName
 from core.model.shapes import Point
+
+Covers = Callable[[Extent], bool]
 
 BESIDE = 6.0
 """Logical pixels between a body and a name that stands beside it."""
@@ -39,27 +41,44 @@ class NamePlace:
     inside: bool
 
 
-def name_places(wanted: Sequence[Wanted], *, pixels: float, taken: Collection[Extent] = ()) -> tuple[NamePlace, ...]:
+def name_places(wanted: Sequence[Wanted], *, pixels: float, covers: Covers | None = None) -> tuple[NamePlace, ...]:
     """Places for the names, `pixels` logical pixels a mm; those that find none without covering another are left out.
 
-    Bodies in hand come first, then names inside their bodies, then names beside them. `taken`: boxes in mm to keep free.
+    Names inside their bodies come first, then names beside them, bodies in hand before others. `covers` tells whether a
+    box (mm) lies over any body: a name beside its body keeps off those, but where nothing is free one in hand covers them.
     """
-    boxes = list(taken)
+    boxes: list[Extent] = []
     placed: list[NamePlace] = []
-    choices = [(want, *_place(want, pixels)) for want in wanted]
-    for want, at, inside in sorted(choices, key=lambda choice: (not choice[0].must, not choice[2])):
-        box = _box(at, want, pixels)
-        if want.must or not any(_overlap(box, other) for other in boxes):
-            boxes.append(box)
-            placed.append(NamePlace(want.body, at, inside))
+    choices = [(want, _inside(want, pixels)) for want in wanted]
+    for want, inside in sorted(choices, key=lambda choice: (choice[1] is None, not choice[0].must)):
+        places = [inside] if inside is not None else _beside(want, pixels)
+        free = [place for place in places if not any(_overlap(_box(place, want, pixels), box) for box in boxes)]
+        if inside is None and covers is not None:
+            free = [place for place in free if not covers(_box(place, want, pixels))]
+        at = free[0] if free else None
+        if at is None and want.must:
+            at = places[0]
+        if at is not None:
+            boxes.append(_box(at, want, pixels))
+            placed.append(NamePlace(want.body, at, inside is not None))
     return tuple(placed)
 
 
-def _place(want: Wanted, pixels: float) -> tuple[Point, bool]:
+def _inside(want: Wanted, pixels: float) -> Point | None:
+    """The widest place of the body where it is wide enough for the name."""
     if want.room is not None and math.hypot(want.width, want.height) / 2.0 <= FITS * want.room[1] * pixels:
-        return want.room[0], True
-    _, _, right, top = want.extent
-    return (right + (BESIDE + want.width / 2.0) / pixels, top + want.height / 2.0 / pixels), False
+        return want.room[0]
+    return None
+
+
+def _beside(want: Wanted, pixels: float) -> list[Point]:
+    """Places beside the body in the order in which they are tried: upper right, right, lower right, and so on the left, above, below."""
+    left, low, right, high = want.extent
+    away, up = (BESIDE + want.width / 2.0) / pixels, want.height / 2.0 / pixels
+    middle_x, middle_y = (left + right) / 2.0, (low + high) / 2.0
+    above = (BESIDE + want.height / 2.0) / pixels
+    sides = [(x, y) for x in (right + away, left - away) for y in (high + up, middle_y, low - up)]
+    return [*sides, (middle_x, high + above), (middle_x, low - above)]
 
 
 def _box(at: Point, want: Wanted, pixels: float) -> Extent:

@@ -18,7 +18,7 @@ from core.model.names import BodyName
 DETAIL_RADIUS, DETAIL_LEAST = 108.0, 64.0
 """Largest and smallest radius of detail A, logical pixels; where the smallest has no room there is no detail."""
 
-HEAD, FOOT, ASIDE = 48.0, 46.0, 26.0
+HEAD, FOOT, ASIDE = 48.0, 46.0, 40.0
 """Logical pixels that detail A's heading, its numbers and its sides need."""
 
 

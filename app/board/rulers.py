@@ -43,12 +43,21 @@ class Ruler(QWidget):
         self._style = style
         self.update()
 
+    def number_values(self) -> list[float]:
+        """The values that carry a number, mm."""
+        low, high = self._range()
+        return ticks(low, high, steps(abs(self._pixels)).number)
+
+    def _range(self) -> tuple[float, float]:
+        long = self.width() if self._side == "top" else self.height()
+        low, high = sorted((-self._origin / self._pixels, (long - self._origin) / self._pixels))
+        return low, high
+
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002 - Qt's signature
         painter = QPainter(self)
         painter.fillRect(self.rect(), QColor(self._style.board))
         painter.setFont(font(RULER))
-        long = self.width() if self._side == "top" else self.height()
-        low, high = sorted((-self._origin / self._pixels, (long - self._origin) / self._pixels))
+        low, high = self._range()
         step = steps(abs(self._pixels))
         painter.setPen(QPen(QColor(self._style.quiet_text), LINES["narrow"].width))
         for value in ticks(low, high, step.fine):
@@ -56,7 +65,7 @@ class Ruler(QWidget):
         for value in ticks(low, high, step.coarse):
             self._tick(painter, value, 7)
         painter.setPen(QColor(self._style.quiet_text))
-        for value in ticks(low, high, step.number):
+        for value in self.number_values():
             self._number(painter, value, written(value, step.number))
         self._edge(painter)
         if self._pointer is not None:

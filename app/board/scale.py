@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-FINE_LEAST = 9.0
+FINE_LEAST = 12.0
 """Grid lines stand at least this many logical pixels apart."""
 
 NUMBER_LEAST = 46.0

@@ -215,16 +215,22 @@ class SectionItems:
             strokes: DisplayList = joint_symbol(joint, grounded=grounded, reach=reach)
             symbol.dress(strokes, self.style)
 
-    def set_names(self, *, pixels: float, must: Collection[BodyName], taken: Collection[Extent] = ()) -> None:
+    def set_names(self, *, pixels: float, must: Collection[BodyName]) -> None:
         """Give each name its place at the poses shown; `must`: bodies whose names are shown whatever they cover."""
         wanted = [want for name in self._names if (want := self._wanted(name, must=name in must)) is not None]
-        places = {found.body: found for found in name_places(wanted, pixels=pixels, taken=taken)}
+        places = {found.body: found for found in name_places(wanted, pixels=pixels, covers=self._covers)}
         for name, (item, _) in self._names.items():
             found: NamePlace | None = places.get(name)
             item.setVisible(found is not None)
             if found is not None:
                 item.setPos(*found.at)
                 self._names[name] = (item, self.pose_of(name).unplace(found.at))
+
+    def _covers(self, box: Extent) -> bool:
+        """Whether a name's box lies over any body: looked at in a few places along its middle and its corners."""
+        low_x, low_y, high_x, high_y = box
+        xs = np.linspace(low_x, high_x, 4).tolist()
+        return any(hit_test(self.targets, self.poses, (x, y), tolerance=0.0) for x in xs for y in (low_y, high_y))
 
     def _wanted(self, name: BodyName, *, must: bool) -> Wanted | None:
         item, _ = self._names[name]

@@ -9,11 +9,12 @@ from core.drawing.extent import extent
 from core.drawing.gap_mark import GapMark, arrow_head, gap_dimension
 from core.drawing.hatch import CUT_ANGLE, OVERLAP_ANGLE, hatch, hatch_path
 from core.drawing.lines import HATCH_PITCH, OVERLAP_PITCH, LineClass
+from core.drawing.outline import outline
 from core.drawing.path import Path, Pose, Run, circle, moved, polyline
 from core.drawing.region import overlap, widest_place
 from core.drawing.slabs import Slab
 from core.model.names import BodyName
-from core.model.shapes import Point
+from core.model.shapes import Bar, Point
 
 LETTER = "A"
 HEAD_SIZE, TEXT_SIZE, NAME_SIZE = 20.0, 12.0, 13.0
@@ -98,7 +99,9 @@ def detail_view(
     for slab in ours:
         posed = moved(slab.lines, poses.get(slab.body, Pose()))
         inside.append(Stroke(moved(posed, lens, times), look.line(slab)))
-    inside += _names(ours, poses, lens, times, at=at, radius=radius * unit, unit=unit)
+    inside += _names(
+        ours, poses, lens, times, window=(circle(at, 0.92 * radius * unit),), unit=unit, keep_off=_arrow_room(mark, spot, lens, times, unit)
+    )
     inside += _way_out(mark, spot, lens, times, unit=unit)
     return (Group(tuple(inside), rim), Stroke(rim, "narrow"), *_captions(mark, times, at=at, radius=radius, unit=unit))
 
@@ -125,20 +128,28 @@ def overlap_items(path: Path, *, unit: float) -> list[Item]:
 
 
 def _names(
-    slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], lens: Pose, times: float, *, at: Point, radius: float, unit: float
+    slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], lens: Pose, times: float, *, window: Path, unit: float, keep_off: Path
 ) -> list[Item]:
-    """The bodies' names, each in the widest place that the circle leaves its body alone."""
+    """The bodies' names, each in the widest place of the window that is its body's alone."""
+    enlarged = [(slab.body, moved(moved(path, poses.get(slab.body, Pose())), lens, times)) for slab in slabs for path in slab.fills]
     names: list[Item] = []
-    window: Path = (circle(at, 0.92 * radius),)
     for body in dict.fromkeys(slab.body for slab in slabs):
-        posed = [moved(moved(path, poses.get(body, Pose())), lens, times) for slab in slabs if slab.body == body for path in slab.fills]
-        others = [
-            moved(moved(path, poses.get(slab.body, Pose())), lens, times) for slab in slabs if slab.body != body for path in slab.fills
-        ]
-        place = widest_place(posed, within=unit, window=window, without=others)
+        own = [path for owner, path in enlarged if owner == body]
+        others = [path for owner, path in enlarged if owner != body]
+        place = widest_place(own, within=unit, window=window, without=[*others, keep_off])
         if place is not None and place[1] > NAME_SIZE / 2.0 * unit:
             names.append(Text(place[0], body, NAME_SIZE, strong=True, halo=True))
     return names
+
+
+def _arrow_room(mark: GapMark, spot: Spot, lens: Pose, times: float, unit: float) -> Path:
+    """What names keep clear of: the arrow or the gap, with some air."""
+    if mark.way_out is not None and mark.gap < 0.0:
+        start = _through(spot.centre, lens, times)
+        end = (start[0] + times * mark.way_out[0], start[1] + times * mark.way_out[1])
+    else:
+        start, end = (_through(point, lens, times) for point in mark.points)
+    return outline(Bar(start=start, end=end, radius=1.2 * NAME_SIZE * unit))
 
 
 def _way_out(mark: GapMark, spot: Spot, lens: Pose, times: float, *, unit: float) -> list[Item]:

@@ -68,10 +68,18 @@ def _cut(edge: Edge, others: Sequence[Edge], *, step: float) -> list[Edge]:
     for other in others:
         box = edge_extent(other)
         if box[0] <= low[2] + step and low[0] <= box[2] + step and box[1] <= low[3] + step and low[1] <= box[3] + step:
-            shares.update(share for point in _meetings(edge, other) if 0.0 < (share := _share(edge, point)) < 1.0)
+            met = [point for point in _meetings(edge, other) if _reaches(other, point, step=step)]
+            shares.update(share for point in met if 0.0 < (share := _share(edge, point)) < 1.0)
     cuts = sorted(shares)
     kept = [0.0, *(share for share in cuts[1:-1] if step < share * edge.length < edge.length - step), 1.0]
     return [edge.part(a, b) for a, b in pairwise(kept) if (b - a) * edge.length > step or len(kept) == 2]
+
+
+def _reaches(edge: Edge, point: Point, *, step: float) -> bool:
+    """Whether the edge itself, not only its line or circle, comes within `step` of the point."""
+    if edge.length <= step or math.dist(point, edge.start) <= step or math.dist(point, edge.end) <= step:
+        return True
+    return 0.0 <= _share(edge, point) <= 1.0
 
 
 def _share(edge: Edge, point: Point) -> float:

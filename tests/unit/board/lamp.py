@@ -7,7 +7,7 @@ from core.model.joints import Bolted, Pivot
 from core.model.project import Body, Project, Section, View
 from core.model.shapes import Bar, Bore, Box, Disc, Polygon
 
-PETAL = ((-3, 44), (-6, 50), (-18, 56), (-28, 70), (-26, 84), (-18, 94), (0, 98), (18, 94), (26, 84), (28, 70), (18, 56), (6, 50), (3, 44))
+PETAL = ((-4, 46), (-6, 50), (-25, 56), (-31, 74), (-22, 94), (0, 100), (22, 94), (31, 74), (25, 56), (6, 50), (4, 46))
 TINTS = ("sky", "lagoon", "celadon", "lilac", "mist")
 
 
@@ -33,7 +33,7 @@ def lamp() -> Project:
         box = Box(centre=turned((0, 34.5), turn), size=(12, 24), turn=turn, corner_radius=0.8)
         motor = Body(name=f"motor {n + 1}", fixed=False, depth=(9, 21), view=View(colour="pewter"), shapes=(box,))
         shapes = (
-            Polygon(points=tuple(turned(p, turn) for p in PETAL), corner_radius=1.0),
+            Polygon(points=tuple(turned(p, turn) for p in PETAL), corner_radius=2.0),
             Disc(centre=fold, radius=5.6),
             Bar(start=fold, end=turned((0, 52), turn), radius=4),
         )
