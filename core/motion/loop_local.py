@@ -41,7 +41,7 @@ def closure_of(loop: Loop, tolerances: Tolerances) -> Closure:
     passive = scaled_change(equations, np.zeros(len(equations.steps)))[:, equations.passive]
     free = null_space(passive, tolerances)
     stuck = free.shape[1] > len(equations.passive) - freedom.settled
-    return Closure(equations, freedom, free, _bend(equations), at_dead_centre=stuck)
+    return Closure(equations, freedom, free[:, :0] if stuck else free, _bend(equations), at_dead_centre=stuck)
 
 
 def _bend(equations: Equations) -> Floats:

@@ -523,3 +523,60 @@ def test_coupled_loops_against_scipy_root():
         state = solved.x
         found = posed(project, value)
         assert found.turn[0, bodies] == pytest.approx(state[: len(bodies)] / 50, abs=1e-9)
+
+
+def test_a_mechanism_drawn_at_its_dead_centre_stays_there():
+    # closed form: with all pins in line the parallelogram may fold either way
+    project = push_pull(hub=12, rods=(0,))
+    found = posed(project, 0, 5)
+    assert found.reached.tolist() == [True, False]
+    assert not found.turn[0].any()
+    ends = reach(project)
+    assert (ends.low, ends.high, {end.code for end in ends.ends}) == (0, 0, {"dead-centre"})
+
+
+def test_an_undriven_loop_holds_what_nothing_settles_and_says_so():
+    project = five_bar()
+    project = msgspec.structs.replace(project, drives=project.drives[:1])
+    linkage = linkage_of(project)
+    found = posed(project, 20)
+    assert found.reached[0]
+    assert all_pins_apart(project, found).max() < 1e-9
+    assert states_at(linkage.sections[0], linkage, np.array([20.0]))[0].code == "undriven"
+
+
+def test_a_block_in_two_parallel_guides_is_redundant_and_one_in_crossing_guides_is_blocked():
+    def guided(other: float) -> Project:
+        rails = [slide("rail 1", BAY, "block", along=20), slide("rail 2", BAY, "block", along=other, at=30j)]
+        return mechanism(rails, drive("push", ("rail 1", 1), unit="mm", travel=(-10, 10)))
+
+    linkage = linkage_of(guided(20))
+    assert posed(guided(20), 7).reached[0]
+    assert states_at(linkage.sections[0], linkage, np.array([7.0]))[0].code == "redundant"
+    crossing = posed(guided(50), 7)
+    # closed form: the block leaves the second rail by 7 sin 30
+    assert (crossing.reached[0], crossing.misfit[0]) == (False, pytest.approx(3.5))
+
+
+def test_a_driven_ram_between_two_pivots():
+    joints = [
+        pivot("one", BAY, "arm", 0j),
+        slide("ram", "arm", "rod", along=0),
+        pivot("two", "rod", "lever", 40 + 0j),
+        pivot("three", BAY, "lever", 40 - 30j),
+    ]
+    project = mechanism(joints, drive("ram", ("ram", 1), unit="mm", travel=(-5, 5)))
+    found = posed(project, 5)
+    # law of cosines: sides 50 (from the origin to the lever's pivot), 30 and 45
+    angle = math.acos((50**2 + 45**2 - 30**2) / (2 * 50 * 45))
+    start = math.acos((50**2 + 40**2 - 30**2) / (2 * 50 * 40))
+    assert turn_of(project, found, "arm")[0] == pytest.approx(math.degrees(angle - start), abs=1e-9)
+
+
+@pytest.mark.parametrize(("ratio", "misfit"), [(1, 0), (1.5, 2.5)])
+def test_a_drive_on_the_joint_that_closes_a_loop(ratio, misfit):
+    # closed form: two parallel rails pushed by one drive ask the block to be at 5 and at 5 times the ratio
+    rails = [slide("rail 1", BAY, "block", along=20), slide("rail 2", BAY, "block", along=20, at=30j)]
+    project = mechanism(rails, drive("push", ("rail 1", 1), ("rail 2", ratio), unit="mm", travel=(-10, 10)))
+    found = posed(project, 5)
+    assert (found.reached[0], found.misfit[0]) == (ratio == 1, pytest.approx(misfit))
