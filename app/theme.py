@@ -13,6 +13,8 @@ from typing import Final, Literal
 
 from PySide6.QtGui import QFont, QFontDatabase
 
+from core.drawing.lines import LINES
+
 ThemeName = Literal["light", "dark"]
 
 FAMILY: Final = "Barlow"
@@ -23,6 +25,9 @@ WORD_SPACING: Final = 0.08
 """Added between words, in type sizes: at small sizes a number and its unit would run together."""
 
 REGULAR, MEDIUM, SEMIBOLD = QFont.Weight.Normal, QFont.Weight.Medium, QFont.Weight.DemiBold
+
+WIDE, NARROW, SELECTED = LINES["wide"].width, LINES["narrow"].width, LINES["selected"].width
+"""Line widths in logical pixels, for what is drawn outside the board too."""
 
 RHYTHM, MARGIN = 8, 20
 """Spacing in logical pixels."""

@@ -1,0 +1,107 @@
+"""Every action of the window in one table: its name, its words, its keys, when it can be asked for.
+
+Menus, words on the sheet, keys, the finder and the manual all read this table; the window gives each name what it does.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtGui import QAction, QKeySequence
+
+Condition = Literal["always", "project", "drive", "pair", "breach", "visit", "undo", "redo", "sweep", "unchecked"]
+"""drive: the project has drives. breach: one is known. visit: a breach is looked at. sweep: one is running."""
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One thing the user can ask for. `keys` are Qt key texts. `on_sheet`: keys that act only in the timeline, told for the manual."""
+
+    name: str
+    text: str
+    keys: tuple[str, ...] = ()
+    when: Condition = "always"
+    on_sheet: bool = False
+    is_switch: bool = False
+
+
+STEPS: Final = ("Outline", "Joints", "Travel", "Gaps", "Hand-over")
+
+ACTIONS: Final[tuple[Action, ...]] = (
+    Action("open", "Open a project", ("Ctrl+O",)),
+    Action("samples", "Open a sample", ("Ctrl+Shift+O",)),
+    Action("recent", "Open a recent project"),
+    Action("save", "Save", ("Ctrl+S",), "project"),
+    Action("save_as", "Save as", ("Ctrl+Shift+S",), "project"),
+    Action("close", "Close the project", ("Ctrl+W",), "project"),
+    Action("quit", "Quit", ("Ctrl+Q",)),
+    Action("undo", "Undo", ("Ctrl+Z",), "undo"),
+    Action("redo", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y"), "redo"),
+    Action("step_outline", "Go to Outline", ("1",)),
+    Action("step_joints", "Go to Joints", ("2",)),
+    Action("step_travel", "Go to Travel", ("3",)),
+    Action("step_gaps", "Go to Gaps", ("4",)),
+    Action("step_hand_over", "Go to Hand-over", ("5",)),
+    Action("find", "Find an action", ("/",)),
+    Action("next_section", "Show the next section", ("Ctrl+Tab",), "project"),
+    Action("tightest", "Tightest pair", ("P",), "project", is_switch=True),
+    Action("travel_ends", "Travel ends", ("T",), "drive", is_switch=True),
+    Action("detail", "Detail", ("D",), "project", is_switch=True),
+    Action("fit", "Fit the section to the board", ("0",), "project"),
+    Action("home", "Drive everything home", ("H",), "drive"),
+    Action("run", "Run the drive in hand", ("Space",), "drive"),
+    Action("previous_drive", "Take the drive before in hand", ("[",), "drive"),
+    Action("next_drive", "Take the next drive in hand", ("]",), "drive"),
+    Action("next_breach", "Visit the next breach", ("N",), "breach"),
+    Action("previous_breach", "Visit the breach before", ("Shift+N",), "breach"),
+    Action("give_back", "Leave the breach and give back your pose", ("Escape",), "visit"),
+    Action("sweep", "Sweep again", ("F5",), "project"),
+    Action("stop", "Stop the sweep", ("Ctrl+.",), "sweep"),
+    Action("why", "Why this verdict", ("W",), "project"),
+    Action("unchecked", "List what is not checked, and why", ("U",), "unchecked"),
+    Action("hand_over_json", "Hand over the answer for machines (JSON)", (), "project"),
+    Action("hand_over_csv", "Hand over the answer as a table (CSV)", (), "project"),
+    Action("reduced_motion", "Keep motion down", (), is_switch=True),
+    Action("row_up", "Pair above", ("Up",), "pair", on_sheet=True),
+    Action("row_down", "Pair below", ("Down",), "pair", on_sheet=True),
+    Action("column_left", "Column to the left", ("Left",), "pair", on_sheet=True),
+    Action("column_right", "Column to the right", ("Right",), "pair", on_sheet=True),
+    Action("column_fine_left", "Fine step to the left", ("Shift+Left",), "pair", on_sheet=True),
+    Action("column_fine_right", "Fine step to the right", ("Shift+Right",), "pair", on_sheet=True),
+    Action("edge_left", "Band edge to the left", ("Ctrl+Left",), "pair", on_sheet=True),
+    Action("edge_right", "Band edge to the right", ("Ctrl+Right",), "pair", on_sheet=True),
+    Action("pose", "Pose the board as the column says", ("Return", "Enter"), "pair", on_sheet=True),
+)
+BY_NAME: Final[Mapping[str, Action]] = {action.name: action for action in ACTIONS}
+
+
+def key_text(action: Action) -> str:
+    """The action's first key as the platform writes it; empty where it has none."""
+    return QKeySequence(action.keys[0]).toString(QKeySequence.SequenceFormat.NativeText) if action.keys else ""
+
+
+def found(words: str, actions: tuple[Action, ...] = ACTIONS) -> tuple[Action, ...]:
+    """The actions whose text holds every word of `words`, those that begin with them first; all where it is empty."""
+    wanted = words.casefold().split()
+    hits = [action for action in actions if all(word in action.text.casefold() for word in wanted)]
+    return tuple(sorted(hits, key=lambda action: not action.text.casefold().startswith(words.casefold().strip())))
+
+
+def make_actions(owner: QObject, handlers: Mapping[str, Callable[[], object]], tr: Callable[[str], str]) -> dict[str, QAction]:
+    """One QAction for each of the table; KeyError where the window has nothing to do for one.
+
+    Actions of the sheet get no shortcut of their own: the timeline reads those keys while it has the keyboard.
+    """
+    made: dict[str, QAction] = {}
+    for action in ACTIONS:
+        one = QAction(tr(action.text), owner)
+        one.setObjectName(action.name)
+        one.setCheckable(action.is_switch)
+        handler = handlers[action.name]
+        one.triggered.connect(lambda _on=False, handler=handler: handler())
+        if not action.on_sheet:
+            one.setShortcuts([QKeySequence(key) for key in action.keys])
+            one.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
+        made[action.name] = one
+    return made

@@ -1,0 +1,295 @@
+"""The desk: document, pose, choice, run and sweep joined, so that a view only says what was asked and shows what is."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+
+from app.document.answer import Answer, Visit, visits
+from app.document.choice import Choice
+from app.document.document import Document
+from app.document.drag import Grip, take_hold, value_toward, with_detent
+from app.document.mechanism import BodyPoses, Mechanism
+from app.document.pose_at_hand import PoseAtHand
+from app.document.run import Run
+from app.document.travel import stops_along
+from app.jobs.prover import Prover
+from core.model.names import BodyName, DriveName
+from core.model.project import Drive, Project
+from core.sweep.at_pose import PoseGap
+from core.sweep.result import SweepResult
+from core.sweep.timeline import Row, Timeline
+
+DETENT_SHARE = 0.006
+"""How near to a stop, as a share of travel, a dragged drive is caught by it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """What the pointer or the keys are at in the timeline: a row and a drive's value; no drive: the row's combined sweep."""
+
+    row: int
+    drive: DriveName | None
+    value: float
+
+
+class Desk(QObject):
+    """What the window works with. Signals tell which part of it to look at again."""
+
+    project_shown = Signal()
+    posed = Signal()
+    ghosted = Signal()
+    chosen = Signal()
+    answered = Signal()
+    visited = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.document = Document(self)
+        self.pose = PoseAtHand(self)
+        self.choice = Choice(self)
+        self.run = Run(self.pose, self)
+        self.prover = Prover(self)
+        self.mechanism: Mechanism | None = None
+        self.column: Column | None = None
+        self.handed_over: SweepResult | None = None
+        self._visit: int | None = None
+        self._grip: Grip | None = None
+        self._gap: PoseGap | None = None
+        self.document.project_changed.connect(self._take_project)
+        self.document.answer_changed.connect(self._take_answer)
+        self.prover.profiled.connect(self.document.take_profiles)
+        self.prover.proved.connect(self.document.take_result)
+        self.pose.moved.connect(self._take_pose)
+        self.pose.ghosted.connect(self.ghosted)
+        self.pose.visiting_changed.connect(self._take_visiting)
+        self.choice.changed.connect(self._take_choice)
+
+    @property
+    def project(self) -> Project | None:
+        """The project at hand."""
+        return self.document.project
+
+    @property
+    def answer(self) -> Answer | None:
+        """What is known of its gaps."""
+        return self.document.answer
+
+    @property
+    def timeline(self) -> Timeline:
+        """The rows of the interference timeline."""
+        return self.answer.timeline if self.answer else Timeline()
+
+    @property
+    def result(self) -> SweepResult | None:
+        """What is proved, once it is."""
+        return self.answer.result if self.answer else None
+
+    def visits(self) -> tuple[Visit, ...]:
+        """The breaches by depth."""
+        return visits(self.answer)
+
+    @property
+    def visit(self) -> Visit | None:
+        """The breach that is looked at."""
+        found = self.visits()
+        return found[self._visit] if self._visit is not None and self._visit < len(found) else None
+
+    @property
+    def row(self) -> int | None:
+        """The place of the pair in hand among the rows."""
+        pair, section = self.choice.pair, self.choice.section
+        return self.timeline.row_of(section, pair) if pair and section is not None else None
+
+    @property
+    def gap(self) -> PoseGap | None:
+        """The gap at the pose shown: of the pair in hand, otherwise the tightest of the section shown."""
+        return self._gap
+
+    def drive(self, name: DriveName | None) -> Drive | None:
+        """The drive called `name`."""
+        return next((drive for drive in self.project.drives if drive.name == name), None) if self.project else None
+
+    def open(self, file: Path, *, as_sample: bool = False) -> None:
+        """Read a file and sweep it. Raises ProjectFileError, and then what was open stays."""
+        self.run.stop()
+        before = dict(self.pose.values)
+        self.pose.forget()
+        self.choice.pair = None
+        try:
+            self.document.open(file, as_sample=as_sample)
+        except BaseException:
+            self.pose.values = before
+            raise
+
+    def sweep(self) -> None:
+        """Sweep the project at hand once more."""
+        if self.project is not None:
+            self.prover.start(self.project)
+
+    def hand_over(self, result: SweepResult) -> None:
+        """Remember what has left the program, so that it can be told when it is out of date."""
+        self.handed_over = result
+        self.answered.emit()
+
+    def end(self) -> None:
+        """End what runs, before the window goes."""
+        self.run.stop()
+        self.prover.end()
+
+    def body_poses(self, at: Mapping[DriveName, float] | None = None) -> BodyPoses:
+        """Where the bodies of the section shown are; at the pose on the board unless `at` says otherwise."""
+        if self.mechanism is None or self.choice.section is None:
+            return {}
+        return self.mechanism.body_poses(self.choice.section, self.pose.shown if at is None else at)
+
+    def ghost_poses(self) -> BodyPoses | None:
+        """Where the bodies that differ from the pose shown are in the ghost; None while there is no ghost."""
+        if self.pose.ghost is None:
+            return None
+        here, there = self.body_poses(), self.body_poses(self.pose.ghost)
+        return {body: pose for body, pose in there.items() if pose != here.get(body)}
+
+    def travel_ends(self) -> dict[BodyName, tuple[tuple[float, float, float], ...]] | None:
+        """Bodies that the drive in hand moves, at the two ends of its travel, the others as they are."""
+        drive = self.drive(self.choice.drive)
+        if drive is None:
+            return None
+        low, high = (self.body_poses({**self.pose.shown, drive.name: value}) for value in (drive.start, drive.end))
+        return {body: (low[body], high[body]) for body in low if low[body] != high[body]}
+
+    def visit_breach(self, place: int) -> None:
+        """Look at a breach by its place among all; the user's own pose is kept for `leave`."""
+        visit = self.visits()[place]
+        self.run.stop()
+        self._visit = place
+        self._take_in_hand(visit.row, visit.check.at, visit.check.drives)
+        self.pose.visit({**self.pose.home(), **dict(visit.check.at)})
+        self.visited.emit()
+
+    def next_breach(self, by: int) -> None:
+        """Look at the next breach by depth, or the one before, round and round."""
+        count = len(self.visits())
+        if count:
+            first = 0 if by > 0 else count - 1
+            self.visit_breach(first if self._visit is None else (self._visit + by) % count)
+
+    def leave(self) -> None:
+        """Leave what is visited and give the user's own pose back."""
+        if not self.pose.give_back():
+            self._set_visit(None)
+
+    def pose_row(self, row: int, drive: DriveName, value: float) -> None:
+        """Look at a column of a row: one drive at a value, the others at home."""
+        self.run.stop()
+        found = self.timeline.rows[row]
+        self.choice.pick_drive(drive)
+        self.choice.pick_pair(found.section, found.between)
+        self.pose.visit({**self.pose.home(), drive: value})
+        self._set_visit(self._visit_of(found))
+
+    def pose_together(self, row: int) -> None:
+        """Look at the deepest pose of a row's combined sweep."""
+        found = self.timeline.rows[row]
+        if found.together is not None:
+            self.run.stop()
+            self._take_in_hand(found, found.together.at, found.together.drives)
+            self.pose.visit({**self.pose.home(), **dict(found.together.at)})
+            self._set_visit(self._visit_of(found))
+
+    def pick_row(self, row: int) -> None:
+        """Take a row's pair in hand; the pose stays."""
+        found = self.timeline.rows[row]
+        self.choice.pick_pair(found.section, found.between)
+        if self.column is not None:
+            self.show_column(Column(row, self.column.drive, self.column.value))
+
+    def show_column(self, column: Column | None) -> None:
+        """Ghost the pose of a column, or take the ghost away."""
+        self.column = column
+        if column is None:
+            self.pose.set_ghost(None)
+        elif column.drive is not None:
+            self.pose.set_ghost({**self.pose.home(), column.drive: column.value})
+        elif (together := self.timeline.rows[column.row].together) is not None:
+            self.pose.set_ghost({**self.pose.home(), **dict(together.at)})
+        self.ghosted.emit()
+
+    def drag(self, body: BodyName, x: float, y: float, phase: str) -> None:
+        """The hand on a body: its drive follows, with a light catch where a gap becomes too small and where it first closes."""
+        if self.mechanism is None or self.choice.section is None:
+            return
+        pointer = complex(x, y)
+        if phase == "press":
+            self.run.stop()
+            self._grip = take_hold(self.mechanism, self.choice.section, body, self.pose.values, pointer)
+            if self._grip:
+                self.choice.pick_drive(self._grip.drive)
+        elif self._grip is not None:
+            value = value_toward(self.mechanism, self._grip, pointer)
+            self.pose.put({self._grip.drive: self._caught(self._grip, value)})
+            if phase == "release":
+                self._grip = None
+
+    def _caught(self, grip: Grip, value: float) -> float:
+        drive = self.drive(grip.drive)
+        others_home = all(grip.at[name] == home for name, home in self.pose.home().items() if name != grip.drive)
+        if drive is None or not others_home:
+            return value
+        stops = stops_along(self.result, grip.section, grip.drive)
+        return with_detent(value, stops, within=DETENT_SHARE * (drive.end - drive.start))
+
+    def _take_in_hand(self, row: Row, at: tuple[tuple[DriveName, float], ...], drives: tuple[DriveName, ...]) -> None:
+        homes = self.pose.home()
+        moved = [name for name, value in at if value != homes.get(name)]
+        self.choice.pick_pair(row.section, row.between)
+        if moved and self.choice.drive not in moved:
+            self.choice.pick_drive(moved[0] if moved[0] in drives else drives[0])
+
+    def _visit_of(self, row: Row) -> int | None:
+        return next((visit.place - 1 for visit in self.visits() if visit.row is row), None)
+
+    def _set_visit(self, visit: int | None) -> None:
+        if visit != self._visit:
+            self._visit = visit
+            self.visited.emit()
+
+    def _take_project(self) -> None:
+        project = self.project
+        self.run.stop()
+        self.mechanism = Mechanism(project) if project is not None else None
+        self.column = None
+        self._visit = None
+        self.choice.take(project)
+        self.pose.take(project)
+        self.project_shown.emit()
+        if project is not None:
+            self.prover.start(project)
+
+    def _take_answer(self) -> None:
+        place = self._visit_of(self.timeline.rows[self.row]) if self.row is not None and self.pose.own is not None else None
+        self._visit = place
+        self.answered.emit()
+
+    def _take_pose(self) -> None:
+        self._find_gap()
+        self.posed.emit()
+
+    def _take_choice(self) -> None:
+        self._find_gap()
+        self.chosen.emit()
+
+    def _take_visiting(self) -> None:
+        if self.pose.own is None:
+            self._set_visit(None)
+        self.visited.emit()
+
+    def _find_gap(self) -> None:
+        self._gap = None
+        if self.mechanism is None or self.choice.section is None:
+            return
+        gaps = [gap for gap in self.mechanism.gaps(self.pose.shown) if gap.section == self.choice.section]
+        if self.choice.pair is not None:
+            gaps = [gap for gap in gaps if gap.between == self.choice.pair]
+        self._gap = min(gaps, key=lambda gap: gap.gap - gap.tolerance - gap.required_gap, default=None)

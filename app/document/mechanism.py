@@ -1,0 +1,80 @@
+"""The mechanism of the project at hand, prepared once: poses of bodies and gaps of pairs at drive values, for all views."""
+
+from collections.abc import Mapping
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.model.names import BodyName, DriveName, SectionName
+from core.model.project import Project
+from core.motion.linkage import Linkage, linkage_of
+from core.motion.pose import Poses, poses
+from core.sweep.at_pose import PoseGap, PoseGaps
+from core.sweep.result import Pair
+
+BodyPoses = Mapping[BodyName, tuple[float, float, float]]
+"""Body to (turn degrees, shift x mm, shift y mm), section frame."""
+
+_STIRS = 1e-9
+"""mm, displacement below which a drive does not move a body."""
+
+
+class Mechanism:
+    """Answers for one project, which must be valid."""
+
+    def __init__(self, project: Project) -> None:
+        self.project = project
+        self.linkage: Linkage = linkage_of(project)
+
+    @cached_property
+    def _gaps(self) -> PoseGaps:
+        return PoseGaps(self.project, linkage=self.linkage)
+
+    def values(self, at: Mapping[DriveName, float]) -> NDArray[np.float64]:
+        """(D,) float, in the order of the project's drives; a drive not named stands at home."""
+        return np.array([at.get(drive.name, drive.home) for drive in self.project.drives], dtype=np.float64)
+
+    def body_poses(self, section: SectionName, at: Mapping[DriveName, float]) -> BodyPoses:
+        """Where every body of a section is."""
+        linkage = self.linkage.section(section)
+        found = poses(linkage, self.linkage, self.values(at))
+        return {
+            body: (float(np.degrees(found.turn[0, group])), float(found.shift[0, group].real), float(found.shift[0, group].imag))
+            for group, bodies in enumerate(linkage.groups)
+            for body in bodies
+        }
+
+    def gaps(self, at: Mapping[DriveName, float]) -> tuple[PoseGap, ...]:
+        """The gap of every checked pair."""
+        return self._gaps.at(at)
+
+    def gap_of(self, section: SectionName, pair: Pair, at: Mapping[DriveName, float]) -> PoseGap | None:
+        """The gap of one pair; None where it is not checked."""
+        return next((gap for gap in self.gaps(at) if gap.section == section and gap.between == pair), None)
+
+    def path(self, section: SectionName, at: NDArray[np.float64]) -> Poses:
+        """The poses of all groups of a section at many positions, (n, D) float."""
+        return poses(self.linkage.section(section), self.linkage, at)
+
+    def drive_of(self, section: SectionName, body: BodyName, at: Mapping[DriveName, float], grip: complex) -> DriveName | None:
+        """The drive that a body follows when it is taken at `grip`, mm, section frame as posed: the one that carries least else with it.
+
+        None where no drive moves the body. Of drives that carry as much, the one that moves the grip farthest.
+        """
+        linkage = self.linkage.section(section)
+        group = linkage.group_of(body)
+        here = self.values(at)
+        best: tuple[int, float, DriveName] | None = None
+        for index, drive in enumerate(self.project.drives):
+            # Toward the middle of travel, so that a drive at its end still has somewhere to go.
+            step = 0.01 * (drive.end - drive.start) * (1 if here[index] < (drive.start + drive.end) / 2 else -1)
+            both = np.stack([here, here])
+            both[1, index] += step
+            found = self.path(section, both)
+            grip_drawn = (grip - found.shift[0, group]) * np.exp(-1j * found.turn[0, group])
+            moved = abs(np.diff(found.posed(group, np.array([grip_drawn])), axis=0).item())
+            carried = int((np.abs(np.diff(found.shift, axis=0)) + np.abs(np.diff(found.turn, axis=0)) > _STIRS).sum())
+            if moved > _STIRS and (best is None or (carried, -moved) < best[:2]):
+                best = (carried, -moved, drive.name)
+        return best[2] if best else None

@@ -1,0 +1,153 @@
+"""Files from the window's side: choosing, opening, saving, samples and recent files. Every dialog opens without stopping the program."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from app.document.desk import Desk
+from app.settings import Settings, read_settings, write_settings
+from core.errors import BaysweepError
+from core.project_file.read import read_project
+from core.sentences import finding_sentence, plain, unchecked_reason
+from core.sweep.json_form import sweep_as_json
+
+ENDING = ".bay.json"
+
+
+class Files(QObject):
+    """Opens and saves for the desk; says what went wrong in a sentence."""
+
+    refused = Signal(str)
+    settings_changed = Signal()
+
+    def __init__(self, desk: Desk, window: QWidget, settings_file: Path) -> None:
+        super().__init__(window)
+        self._desk = desk
+        self._window = window
+        self._settings_file = settings_file
+        self.settings: Settings = read_settings(settings_file)
+        self._dialog: QFileDialog | None = None
+
+    def open(self, file: Path) -> bool:
+        """Open a project; False, and a sentence, where it cannot be read. What was open then stays."""
+        try:
+            self._desk.open(file)
+        except BaysweepError as refusal:
+            self.refused.emit(str(refusal))
+            if not file.exists():
+                self._keep(self.settings.without_recent(file))
+            return False
+        self._keep(self.settings.with_recent(file))
+        return True
+
+    def open_sample(self, file: Path) -> bool:
+        """Open a sample, which saving does not overwrite."""
+        try:
+            self._desk.open(file, as_sample=True)
+        except BaysweepError as refusal:
+            self.refused.emit(str(refusal))
+            return False
+        return True
+
+    def ask_open(self) -> None:
+        """Let the user choose a project."""
+        dialog = self._ask(self.tr("Open a project"), self.tr("Baysweep projects (*{ending})").format(ending=ENDING))
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        dialog.fileSelected.connect(lambda file: self.open(Path(file)))
+        dialog.open()
+
+    def save(self) -> None:
+        """Save to the project's own file; ask for one where it has none."""
+        if self._desk.document.file is None:
+            self.ask_save_as()
+        else:
+            self._write(self._desk.document.file)
+
+    def ask_save_as(self) -> None:
+        """Let the user choose where the project is saved."""
+        project = self._desk.project
+        if project is not None:
+            filters = self.tr("Baysweep projects (*{ending})").format(ending=ENDING)
+            self._ask_place(self.tr("Save as"), filters, f"{project.name}{ENDING}", ENDING, self._write)
+
+    def ask_hand_over_json(self) -> None:
+        """Let the user choose where the answer goes as JSON."""
+        if self._desk.result is not None and self._desk.project is not None:
+            name = f"{self._desk.project.name}.answer.json"
+            self._ask_place(self.tr("Hand over the answer"), self.tr("JSON (*.json)"), name, ".json", self.hand_over_json)
+
+    def hand_over_json(self, file: Path) -> None:
+        """Write the answer as the command line's `check --json` gives it."""
+        result = self._desk.result
+        if result is None:
+            return
+        written = sweep_as_json(
+            result,
+            finding_text=lambda finding: finding_sentence(finding, plain),
+            unchecked_reason=lambda pair: unchecked_reason(pair, plain),
+        )
+        if self._write_text(file, json.dumps(written, indent=1, ensure_ascii=False) + "\n"):
+            self._desk.hand_over(result)
+
+    def keep_motion_down(self, down: bool | None) -> None:  # noqa: FBT001 - the setting's own value
+        """Keep the user's wish about motion; None follows the system."""
+        self._keep(self.settings.__class__(recent=self.settings.recent, last_folder=self.settings.last_folder, reduced_motion=down))
+
+    def dialog(self) -> QFileDialog | None:
+        """The dialog that is open."""
+        return self._dialog
+
+    def _write(self, file: Path) -> None:
+        try:
+            self._desk.document.save(file)
+        except BaysweepError as refusal:
+            self.refused.emit(str(refusal))
+        else:
+            self._keep(self.settings.with_recent(file))
+
+    def _write_text(self, file: Path, text: str) -> bool:
+        try:
+            file.write_text(text, encoding="utf-8")
+        except OSError as fault:
+            told = self.tr("{file} was not written: {fault}. Choose another place.")
+            self.refused.emit(told.format(file=file.name, fault=fault.strerror))
+            return False
+        return True
+
+    def _ask(self, title: str, filters: str) -> QFileDialog:
+        dialog = QFileDialog(self._window, title, self.settings.last_folder, filters)
+        dialog.finished.connect(dialog.deleteLater)
+        dialog.finished.connect(self._forget_dialog)
+        self._dialog = dialog
+        return dialog
+
+    def _ask_place(self, title: str, filters: str, name: str, ending: str, write: Callable[[Path], None]) -> None:
+        dialog = self._ask(title, filters)
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.selectFile(name)
+        dialog.fileSelected.connect(lambda file: write(Path(file if file.endswith(ending) else file + ending)))
+        dialog.open()
+
+    def _forget_dialog(self) -> None:
+        self._dialog = None
+
+    def _keep(self, settings: Settings) -> None:
+        self.settings = settings
+        write_settings(self._settings_file, settings)
+        self.settings_changed.emit()
+
+
+def samples(files: dict[str, Path]) -> tuple[tuple[str, str], ...]:
+    """Name and first sentence of each sample project that can be read."""
+    found = []
+    for name, file in files.items():
+        try:
+            notes = read_project(file).notes
+        except BaysweepError:
+            continue
+        first, stop, _ = notes.partition(". ")
+        found.append((name, first + stop.strip()))
+    return tuple(found)

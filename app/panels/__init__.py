@@ -1,0 +1,1 @@
+"""What stands around the board: the job bar, the sentence, the side panel, the start sheet."""

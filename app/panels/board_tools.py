@@ -1,0 +1,53 @@
+"""The words over the board: what is drawn besides the section, each a switch with its key."""
+
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtGui import QAction, QColor, QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
+from app import theme
+from app.actions import BY_NAME, key_text
+from app.panels.words import Line, Word
+from app.theme import Style
+
+HEIGHT = 32
+STRIP_WIDTH = 112
+
+
+class BoardTools(QWidget):
+    """Words for some actions; over the depth strip its head."""
+
+    def __init__(self, style: Style, actions: Mapping[str, QAction], names: Sequence[str], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self.setFixedHeight(HEIGHT)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(theme.MARGIN - 3, 4, 0, 0)
+        row.setSpacing(14)
+        for name in names:
+            row.addWidget(self._word(actions[name], key_text(BY_NAME[name])))
+        row.addStretch(1)
+        head = Line(style, self.tr("Depth, mm"), size=theme.DATA)
+        head.setFixedWidth(STRIP_WIDTH - 10)
+        row.addWidget(head)
+
+    def _word(self, action: QAction, key: str) -> Word:
+        word = Word(self._style, action.text(), key=key.lower(), checkable=action.isCheckable())
+
+        def follow() -> None:
+            word.setChecked(action.isChecked())
+            word.setEnabled(action.isEnabled())
+
+        word.clicked.connect(action.trigger)
+        action.changed.connect(follow)
+        follow()
+        return word
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), QColor(self._style.board))
+        painter.fillRect(self.width() - STRIP_WIDTH, 0, 1, self.height(), QColor(self._style.rule))

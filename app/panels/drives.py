@@ -1,0 +1,206 @@
+"""The drives as travel lines: home, safe travel thick, where each is now; a number to type and a key to run it."""
+
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QAbstractSlider, QGridLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+
+from app import theme
+from app.panels.number_field import NumberField
+from app.panels.words import Line, Word, clear_layout, paint_focus
+from app.theme import Style
+from core.model.names import DriveName
+from core.model.project import Drive
+from core.sweep.result import Span
+
+ROW_HEIGHT = 24
+STEPS = 10_000
+"""Places along a travel line that the keys can reach."""
+INSET = 7
+
+
+class TravelLine(QAbstractSlider):
+    """A drive's travel between two end marks, its home a ring, its value a bar; `safe` is drawn thick."""
+
+    value_asked = Signal(float)
+
+    def __init__(self, style: Style, drive: Drive, *, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self._drive = drive
+        self._shown = drive.home
+        self._safe: Span | None = None
+        self.setRange(0, STEPS)
+        self.setSingleStep(STEPS // 100)
+        self.setPageStep(STEPS // 10)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setAccessibleName(self.tr("{drive}: travel").format(drive=drive.name))
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.actionTriggered.connect(self._from_keys)
+
+    def show_value(self, value: float) -> None:
+        """Show where the drive is."""
+        self._shown = value
+        span = self._drive.end - self._drive.start
+        self.blockSignals(True)  # noqa: FBT003 - Qt's own argument
+        self.setValue(round(STEPS * (value - self._drive.start) / span) if span else 0)
+        self.blockSignals(False)  # noqa: FBT003 - Qt's own argument
+        self.update()
+
+    def show_safe(self, safe: Span | None) -> None:
+        """Show the largest travel about home with no breach, the others at home; None where it is not known."""
+        self._safe = safe
+        self.update()
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(120, ROW_HEIGHT)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(60, ROW_HEIGHT)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.value_asked.emit(self._value_at(event.position().x()))
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self.value_asked.emit(self._value_at(event.position().x()))
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        event.accept()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        ink, quiet = QColor(self._style.ink), QColor(self._style.quiet_text)
+        middle = self.height() / 2
+        start, end, home = (self._x(value) for value in (self._drive.start, self._drive.end, self._drive.home))
+        thin = QPen(quiet, 1.0)
+        thin.setDashPattern([3, 2] if self._safe else [1, 0])
+        painter.setPen(thin)
+        painter.drawLine(QPointF(start, middle), QPointF(end, middle))
+        if self._safe:
+            painter.setPen(QPen(QColor(self._style.proved_text), 3.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
+            painter.drawLine(QPointF(self._x(self._safe[0]), middle), QPointF(self._x(self._safe[1]), middle))
+        painter.setPen(QPen(ink, 1.0))
+        for x in (start, end):
+            painter.drawLine(QPointF(x, middle - 4), QPointF(x, middle + 4))
+        painter.setBrush(QColor(self._style.panel))
+        painter.setPen(QPen(ink, 1.2))
+        painter.drawEllipse(QPointF(home, middle), 3.2, 3.2)
+        painter.fillRect(QRectF(self._x(self._shown) - 1.25, middle - 7, 2.5, 14), ink)
+        paint_focus(painter, self, self._style)
+
+    def _x(self, value: float) -> float:
+        span = self._drive.end - self._drive.start
+        share = (value - self._drive.start) / span if span else 0.5
+        return INSET + share * (self.width() - 2 * INSET)
+
+    def _value_at(self, x: float) -> float:
+        share = min(max((x - INSET) / max(self.width() - 2 * INSET, 1), 0.0), 1.0)
+        return self._drive.start + share * (self._drive.end - self._drive.start)
+
+    def _from_keys(self, _action: int) -> None:
+        span = self._drive.end - self._drive.start
+        self.value_asked.emit(self._drive.start + span * self.sliderPosition() / STEPS)
+
+
+class DriveLines(QWidget):
+    """A row a drive: name, travel line, number, run. Scrolls where they do not fit."""
+
+    value_asked = Signal(str, float)
+    picked = Signal(str)
+    run_asked = Signal(str)
+
+    def __init__(self, style: Style, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self._names: dict[DriveName, Word] = {}
+        self._lines: dict[DriveName, TravelLine] = {}
+        self._fields: dict[DriveName, NumberField] = {}
+        self._runs: dict[DriveName, Word] = {}
+        self._drives: tuple[Drive, ...] = ()
+        self.setAccessibleName(self.tr("Drives"))
+        self._empty = Line(style, self.tr("No drive yet: nothing moves."), tone="quiet")
+        self._inner = QWidget()
+        self._grid = QGridLayout(self._inner)
+        self._grid.setContentsMargins(0, 0, 6, 0)
+        self._grid.setHorizontalSpacing(6)
+        self._grid.setVerticalSpacing(0)
+        self._grid.setColumnStretch(1, 1)
+        self._scroll = QScrollArea()
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setWidget(self._inner)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self._empty)
+        column.addWidget(self._scroll, 1)
+
+    def show_drives(self, drives: Sequence[Drive]) -> None:
+        """Have a row for each of these drives."""
+        self._empty.setVisible(not drives)
+        if tuple(drives) == self._drives:
+            return
+        self._drives = tuple(drives)
+        clear_layout(self._inner)
+        for held in (self._names, self._lines, self._fields, self._runs):
+            held.clear()
+        for row, drive in enumerate(drives):
+            self._add(row, drive)
+            self._grid.setRowStretch(row, 0)
+        self._grid.setRowStretch(len(drives), 1)
+
+    def show_values(self, values: Mapping[DriveName, float]) -> None:
+        """Show where the drives are."""
+        for name, line in self._lines.items():
+            line.show_value(values[name])
+            self._fields[name].show_value(values[name])
+
+    def show_safe(self, safe: Mapping[DriveName, Span]) -> None:
+        """Show the safe travel of those drives for which it is known."""
+        for name, line in self._lines.items():
+            line.show_safe(safe.get(name))
+
+    def show_in_hand(self, drive: DriveName | None, *, running: DriveName | None) -> None:
+        """Underline the drive in hand and offer to stop the one that runs."""
+        for name, word in self._names.items():
+            word.setChecked(name == drive)
+        for name, word in self._runs.items():
+            word.setText(self.tr("stop") if name == running else self.tr("run"))
+        if drive in self._names:
+            self._scroll.ensureWidgetVisible(self._names[drive], 0, ROW_HEIGHT // 2)
+
+    def field_of(self, drive: DriveName) -> NumberField:
+        """The number of a drive."""
+        return self._fields[drive]
+
+    def line_of(self, drive: DriveName) -> TravelLine:
+        """The travel line of a drive."""
+        return self._lines[drive]
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+
+    def _add(self, row: int, drive: Drive) -> None:
+        name = Word(self._style, drive.name, size=theme.DATA, checkable=True)
+        name.setMaximumWidth(96)
+        name.clicked.connect(lambda _on=False: self.picked.emit(drive.name))
+        line = TravelLine(self._style, drive)
+        line.value_asked.connect(lambda value: self.value_asked.emit(drive.name, value))
+        field = NumberField(self._style, drive.unit, self.tr("{drive}: value").format(drive=drive.name))
+        field.setFixedWidth(field.sizeHint().width())
+        field.committed.connect(lambda value: self.value_asked.emit(drive.name, value))
+        run = Word(self._style, self.tr("run"), size=theme.RULER, tone="quiet")
+        run.setFixedWidth(34)
+        run.clicked.connect(lambda _on=False: self.run_asked.emit(drive.name))
+        run.setToolTip(self.tr("Run {drive} through its travel").format(drive=drive.name))
+        self._names[drive.name], self._lines[drive.name] = name, line
+        self._fields[drive.name], self._runs[drive.name] = field, run
+        for place, widget in enumerate((name, line, field, run)):
+            self._grid.addWidget(widget, row, place)

@@ -1,0 +1,179 @@
+"""Findings as sentences, each a link to its pose: breaches by depth, then what is wrong with the drawing or the mechanism."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent
+from PySide6.QtWidgets import QAbstractButton, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+
+from app import theme
+from app.panels.words import Line, clear_layout, paint_focus
+from app.theme import Style
+from app.timeline.cells import paint_cell
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One finding in words. `step`: heat step of its mark, 0 for a finding that is no gap. `visit`: its place among the breaches."""
+
+    head: str
+    detail: str
+    step: int
+    visit: int | None = None
+
+
+class FindingLink(QAbstractButton):
+    """A finding: a head, and a detail where there is room. Both wrap; pressing it goes there."""
+
+    def __init__(self, style: Style, entry: Entry, *, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self.entry = entry
+        self.detailed = True
+        self.setCheckable(True)
+        self.setText(entry.head)
+        self.setAccessibleName(entry.head)
+        self.setAccessibleDescription(entry.detail)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        if entry.visit is not None:
+            self.setCursor(Qt.CursorShape.PointingHandCursor)
+        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+        self.update()
+
+    def set_detailed(self, detailed: bool) -> None:  # noqa: FBT001 - a switch, named by its method
+        """Show the detail, or leave it to the selected finding alone."""
+        self.detailed = detailed
+        self.updateGeometry()
+        self.update()
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        head, detail = self._heights(width)
+        return max(24, head + detail + 8)
+
+    def sizeHint(self) -> QSize:
+        return QSize(280, self.heightForWidth(max(self.width(), 280)))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(120, self.heightForWidth(max(self.width(), 120)))
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        head, detail = self._heights(self.width())
+        mark = QRectF(0, 4, 6, head + detail)
+        if self.entry.step:
+            paint_cell(painter, self._style, mark, self.entry.step)
+        else:
+            painter.fillRect(mark, QColor(self._style.rule))
+        left, width = 14, self.width() - 14
+        painter.setFont(self._head_font())
+        painter.setPen(QColor(self._style.ink))
+        painter.drawText(left, 4, width, head, Qt.TextFlag.TextWordWrap, self.entry.head)
+        if detail:
+            painter.setFont(theme.font(theme.DATA))
+            painter.setPen(QColor(self._style.quiet_text))
+            painter.drawText(left, 4 + head, width, detail, Qt.TextFlag.TextWordWrap, self.entry.detail)
+        if self.underMouse() and self.entry.visit is not None:
+            painter.fillRect(left, 4 + head - 1, min(width, 60), 1, QColor(self._style.ink))
+        paint_focus(painter, self, self._style)
+
+    def _head_font(self) -> QFont:
+        return theme.font(theme.TEXT, weight=theme.SEMIBOLD if self.isChecked() else theme.MEDIUM)
+
+    def _heights(self, width: int) -> tuple[int, int]:
+        room = max(width - 14, 40)
+        head = _height(QFontMetrics(theme.font(theme.TEXT, weight=theme.SEMIBOLD)), self.entry.head, room)
+        shown = self.entry.detail and (self.detailed or self.isChecked())
+        return head, _height(QFontMetrics(theme.font(theme.DATA)), self.entry.detail, room) if shown else 0
+
+
+def _height(metrics: QFontMetrics, text: str, width: int) -> int:
+    return metrics.boundingRect(0, 0, width, 10_000, Qt.TextFlag.TextWordWrap, text).height()
+
+
+class FindingsList(QWidget):
+    """All findings, the selected one marked; scrolls where they do not fit."""
+
+    visit_asked = Signal(int)
+
+    def __init__(self, style: Style, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self._entries: tuple[Entry, ...] = ()
+        self._links: list[FindingLink] = []
+        self._detailed = True
+        self.setAccessibleName(self.tr("Findings"))
+        self._empty = Line(style, tone="quiet", wrap=True)
+        self._inner = QWidget()
+        column = QVBoxLayout(self._inner)
+        column.setContentsMargins(0, 0, 6, 0)
+        column.setSpacing(2)
+        self._scroll = QScrollArea()
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.viewport().setAutoFillBackground(False)
+        self._inner.setAutoFillBackground(False)
+        self._scroll.setWidget(self._inner)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(self._empty)
+        outer.addWidget(self._scroll, 1)
+
+    def show_entries(self, entries: Sequence[Entry], *, empty: str) -> None:
+        """Show these findings; `empty` is said where there is none."""
+        self._empty.say(empty)
+        self._empty.setVisible(not entries)
+        if tuple(entries) == self._entries:
+            return
+        self._entries = tuple(entries)
+        clear_layout(self._inner)
+        self._links = [FindingLink(self._style, entry) for entry in entries]
+        column = self._inner.layout()
+        for link in self._links:
+            link.set_detailed(self._detailed)
+            link.clicked.connect(lambda _on=False, link=link: self._go(link))
+            if column is not None:
+                column.addWidget(link)
+        if isinstance(column, QVBoxLayout):
+            column.addStretch(1)
+
+    def show_visit(self, visit: int | None) -> None:
+        """Mark the finding of a breach."""
+        for link in self._links:
+            link.setChecked(visit is not None and link.entry.visit == visit)
+            link.updateGeometry()
+            if link.isChecked():
+                self._scroll.ensureWidgetVisible(link)
+
+    def set_detailed(self, detailed: bool) -> None:  # noqa: FBT001 - a switch, named by its method
+        """Whether findings that are not selected show their detail too."""
+        self._detailed = detailed
+        for link in self._links:
+            link.set_detailed(detailed)
+
+    def entries(self) -> tuple[Entry, ...]:
+        """The findings shown."""
+        return self._entries
+
+    def links(self) -> tuple[FindingLink, ...]:
+        """The findings as what can be pressed, in order."""
+        return tuple(self._links)
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+
+    def _go(self, link: FindingLink) -> None:
+        if link.entry.visit is None:
+            link.setChecked(False)
+        else:
+            self.visit_asked.emit(link.entry.visit)

@@ -1,0 +1,79 @@
+"""What is selected, at the head of the side panel: a body or a pair as sentences with its numbers."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app import theme
+from app.panels.words import Line
+from app.theme import Style
+
+
+class Tint(QWidget):
+    """A small square in a body's colour; hatched with its outline alone for a fixed body."""
+
+    def __init__(self, style: Style, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self._colour: str | None = None
+        self.setFixedSize(14, 14)
+
+    def show_colour(self, colour: str | None) -> None:
+        """Show a tint, or None for a fixed body."""
+        self._colour = colour
+        self.update()
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        area = self.rect().adjusted(1, 1, -2, -2)
+        if self._colour:
+            painter.fillRect(area, QColor(self._colour))
+        painter.setPen(QPen(QColor(self._style.ink), 1.0))
+        painter.drawRect(area)
+        if not self._colour:
+            painter.drawLine(area.bottomLeft(), area.topRight())
+
+
+class Selected(QWidget):
+    """Head, what kind it is, and its sentences; a line says what to do while nothing is selected."""
+
+    changed_size = Signal()
+
+    def __init__(self, style: Style, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._head = Line(style, size=theme.HEAD, weight=theme.SEMIBOLD)
+        self._kind = Line(style, size=theme.DATA, tone="quiet")
+        self._tint = Tint(style)
+        self._told = Line(style, size=theme.TEXT, wrap=True)
+        self._told.setTextFormat(Qt.TextFormat.RichText)
+        self._told.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.setAccessibleName(self.tr("What is selected"))
+        row = QHBoxLayout()
+        row.setSpacing(6)
+        row.addWidget(self._head, 1)
+        row.addWidget(self._tint)
+        row.addWidget(self._kind)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        column.addLayout(row)
+        column.addWidget(self._told)
+
+    def show_selected(self, head: str, kind: str, *, tint: str | None, tinted: bool, sentences: Sequence[str]) -> None:
+        """Tell what is selected; rich text sentences."""
+        self._head.say(head)
+        self._kind.say(kind)
+        self._kind.setFixedWidth(self._kind.sizeHint().width())
+        self._tint.show_colour(tint)
+        self._tint.setVisible(tinted)
+        self._told.say("<br>".join(sentences))
+
+    def head(self) -> str:
+        """The name of what is selected."""
+        return self._head.whole()

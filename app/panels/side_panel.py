@@ -1,0 +1,161 @@
+"""The side panel: what is selected, and for the step at hand bodies, joints, drives, findings or what can be handed over."""
+
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction, QColor, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from app import theme
+from app.panels.drives import DriveLines
+from app.panels.findings import FindingsList
+from app.panels.hand_over import HandOver
+from app.panels.selected import Selected
+from app.panels.words import Hairline, Line, Word, clear_layout
+from app.theme import Style
+
+WIDTH = 320
+LEAST_DETAILED = 440
+"""Under this height the findings that are not selected lose their details."""
+
+
+class NameList(QWidget):
+    """Names to pick, each with a sentence: the bodies of a section, or its joints."""
+
+    picked = Signal(str)
+
+    def __init__(self, style: Style, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self._words: dict[str, Word] = {}
+        self._shown: tuple[tuple[str, str], ...] = ()
+        self.setAccessibleName(name)
+        self._inner = QWidget()
+        column = QVBoxLayout(self._inner)
+        column.setContentsMargins(0, 0, 6, 0)
+        column.setSpacing(0)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidget(self._inner)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll)
+
+    def show_names(self, names: Sequence[tuple[str, str]], *, picked: Sequence[str]) -> None:
+        """Show names with what is said of each (rich text; may be empty)."""
+        if tuple(names) != self._shown:
+            self._shown = tuple(names)
+            clear_layout(self._inner)
+            self._words.clear()
+            for name, told in names:
+                self._add(name, told)
+            column = self._inner.layout()
+            if isinstance(column, QVBoxLayout):
+                column.addStretch(1)
+        for name, word in self._words.items():
+            word.setChecked(name in picked)
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+
+    def _add(self, name: str, told: str) -> None:
+        word = Word(self._style, name, checkable=True)
+        word.clicked.connect(lambda _on=False: self.picked.emit(name))
+        self._words[name] = word
+        column = self._inner.layout()
+        if column is None:
+            return
+        column.addWidget(word)
+        if told:
+            line = Line(self._style, size=theme.DATA, tone="quiet", wrap=True)
+            line.setTextFormat(Qt.TextFormat.RichText)
+            line.setContentsMargins(3, 0, 0, 4)
+            line.say(told)
+            column.addWidget(line)
+
+
+class SidePanel(QWidget):
+    """Holds the parts and shows those that the step needs."""
+
+    def __init__(
+        self, style: Style, actions: Mapping[str, QAction], handed: Sequence[tuple[str, str]], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._style = style
+        self.setFixedWidth(WIDTH)
+        self.setAccessibleName(self.tr("Side panel"))
+        self.selected = Selected(style)
+        self.findings = FindingsList(style)
+        self.drives = DriveLines(style)
+        self.bodies = NameList(style, self.tr("Bodies of the section"))
+        self.joints = NameList(style, self.tr("Joints of the section"))
+        self.hand_over = HandOver(style, actions, handed)
+        self._findings_note = Line(style, size=theme.DATA, tone="quiet")
+        self._drives_note = Line(style, size=theme.DATA, tone="quiet")
+        self._rule = Hairline(style)
+        self._findings = self._part(self.tr("Findings"), self._findings_note, self.findings)
+        self._bodies = self._part(self.tr("Bodies"), None, self.bodies)
+        self._joints = self._part(self.tr("Joints"), None, self.joints)
+        self._drives = self._part(self.tr("Drives"), self._drives_note, self.drives)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(theme.MARGIN, 10, theme.MARGIN - 6, 6)
+        self._column.setSpacing(8)
+        for part, stretch in (
+            (self.selected, 0),
+            (self._rule, 0),
+            (self._findings, 3),
+            (self._bodies, 3),
+            (self._joints, 3),
+            (self._drives, 2),
+            (self.hand_over, 3),
+        ):
+            self._column.addWidget(part, stretch)
+
+    def show_step(self, step: str) -> None:
+        """Show what the step needs."""
+        self.selected.setVisible(step != "Hand-over")
+        self._rule.setVisible(step != "Hand-over")
+        self._findings.setVisible(step == "Gaps")
+        self._bodies.setVisible(step == "Outline")
+        self._joints.setVisible(step == "Joints")
+        self._drives.setVisible(step in ("Travel", "Gaps"))
+        self.hand_over.setVisible(step == "Hand-over")
+
+    def show_notes(self, *, findings: str, drives: str) -> None:
+        """The quiet words beside the heads."""
+        self._findings_note.say(findings)
+        self._drives_note.say(drives)
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), QColor(self._style.panel))
+        painter.fillRect(0, 0, 1, self.height(), QColor(self._style.rule))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.findings.set_detailed(self.height() >= LEAST_DETAILED)
+
+    def _part(self, head: str, note: Line | None, content: QWidget) -> QWidget:
+        part = QWidget()
+        column = QVBoxLayout(part)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        row = QHBoxLayout()
+        title = Line(self._style, head, size=theme.HEAD, weight=theme.SEMIBOLD)
+        title.setFixedWidth(title.sizeHint().width())
+        row.addWidget(title)
+        if note is not None:
+            note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            row.addWidget(note, 1)
+        else:
+            row.addStretch(1)
+        column.addLayout(row)
+        column.addWidget(content, 1)
+        return part

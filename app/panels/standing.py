@@ -1,0 +1,169 @@
+"""How things stand, in words: the state under each step, the sentence, what was covered, and the findings. Pure functions."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from app.document.answer import Answer, Visit
+from app.panels.findings import Entry
+from app.panels.sentence import Kind
+from app.panels.words import Tone
+from core.model.names import DriveName
+from core.model.project import Project
+from core.motion.linkage import Linkage
+from core.sentences import check_sentence, degree_sign, finding_sentence, only_together, verdict_sentence, way_out_sentence
+from core.sentences.numbers import drive_value
+from core.sweep.result import Check, SweepResult
+from core.sweep.timeline import Row, heat_step
+
+Translator = Callable[[str], str]
+State = tuple[str, Tone]
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """All that the words are made of."""
+
+    project: Project | None
+    linkage: Linkage | None
+    answer: Answer | None
+    values: Mapping[DriveName, float]
+    sweeping: bool
+    handed_over: SweepResult | None
+
+
+def states(stand: Stand, tr: Translator) -> dict[str, State]:
+    """The words under each step."""
+    if stand.project is None:
+        return dict.fromkeys(("Outline", "Joints", "Travel", "Gaps", "Hand-over"), ("", "quiet"))
+    bodies = sum(len(section.bodies) for section in stand.project.sections)
+    return {
+        "Outline": (_counted(bodies, "1 body", "{number} bodies", tr), "quiet"),
+        "Joints": (_joints(stand, tr), "quiet"),
+        "Travel": (_travel(stand.project, stand.values, tr), "quiet"),
+        "Gaps": _gaps(stand, tr),
+        "Hand-over": (_hand_over(stand, tr), "quiet"),
+    }
+
+
+def _counted(number: int, one: str, many: str, tr: Translator) -> str:
+    return tr(one if number == 1 else many).format(number=number)
+
+
+def _joints(stand: Stand, tr: Translator) -> str:
+    count = len(stand.project.drives) if stand.project else 0
+    told = _counted(count, "1 drive", "{number} drives", tr)
+    sections = stand.linkage.sections if stand.linkage else ()
+    free = sum(any(step.free for step in steps) for section in sections for steps in section.steps)
+    if free:
+        return tr("{drives}, {undriven}").format(drives=told, undriven=_counted(free, "1 joint undriven", "{number} joints undriven", tr))
+    return tr("{drives}, all driven").format(drives=told) if count else told
+
+
+def _travel(project: Project, values: Mapping[DriveName, float], tr: Translator) -> str:
+    off = [drive for drive in project.drives if values.get(drive.name, drive.home) != drive.home]
+    if not off:
+        return tr("all at home") if project.drives else ""
+    if len(off) == 1:
+        value = drive_value(values[off[0].name], off[0].unit, tr=degree_sign(tr)).replace("-", "\N{MINUS SIGN}")
+        return tr("{drive} at {value}").format(drive=off[0].name, value=value)
+    return tr("{number} drives off home").format(number=len(off))
+
+
+def _gaps(stand: Stand, tr: Translator) -> State:
+    answer = stand.answer
+    if answer is None or answer.result is None:
+        return (tr("proving"), "quiet")
+    rows = answer.timeline.rows
+    alone = sum(row.group == "alone" for row in rows)
+    together = sum(row.group == "together" for row in rows)
+    undecided = sum(row.group == "undecided" for row in rows)
+    if alone or together:
+        told = _counted(alone, "1 breach", "{number} breaches", tr)
+        if together:
+            told = tr("{breaches}, {number} more together").format(breaches=told, number=together)
+            told = told if alone else _counted(together, "1 breach together", "{number} breaches together", tr)
+        return (told, "breach")
+    if undecided:
+        return (_counted(undecided, "1 pair undecided", "{number} pairs undecided", tr), "ink")
+    return (tr("clear"), "proved") if rows else (tr("nothing to check"), "quiet")
+
+
+def _hand_over(stand: Stand, tr: Translator) -> str:
+    result = stand.answer.result if stand.answer else None
+    if stand.handed_over is None:
+        return tr("nothing handed over yet")
+    return tr("answer handed over") if stand.handed_over is result else tr("answer out of date")
+
+
+def sentence(stand: Stand, row: Row | None, tr: Translator) -> tuple[str, Kind]:
+    """The verdict; while a pair is in hand, what it does."""
+    if stand.project is None:
+        return tr("No project is open."), "plain"
+    result = stand.answer.result if stand.answer else None
+    if result is None:
+        return tr("Proving: how near each pair comes over every position the drives can reach."), "working"
+    words = degree_sign(tr)
+    if row is not None and row.lead is not None and result.verdict != "clear":
+        return _of_pair(row, row.lead, result, stand.project, words), row.verdict or "working"
+    return _true_minus(verdict_sentence(result, stand.project, words)), result.verdict
+
+
+def _of_pair(row: Row, check: Check, result: SweepResult, project: Project, tr: Translator) -> str:
+    told = check_sentence(check, project, tr, together=only_together(check, result))
+    first = row.between[0]
+    if told.startswith(first[:1].upper()) and told[1 : len(first)] == first[1:]:
+        told = first + told[len(first) :]
+    head = {"breach": tr("Breach: {told}"), "undecided": tr("Not decided: {told}"), "clear": tr("Clear: {told}")}
+    return _true_minus(head[check.verdict].format(told=told))
+
+
+def _true_minus(text: str) -> str:
+    """A hyphen before a figure becomes a minus sign, unless it stands inside a name."""
+    return text.replace(" -", " \N{MINUS SIGN}").replace("(-", "(\N{MINUS SIGN}")
+
+
+def covered(stand: Stand, tr: Translator) -> tuple[str, str, Tone]:
+    """What the answer covers and what it took: two lines and the tone of the first."""
+    result = stand.answer.result if stand.answer else None
+    if stand.project is None:
+        return "", "", "quiet"
+    if result is None:
+        return tr("Sampled so far, proving"), "", "quiet"
+    undecided = len({(check.section, check.between) for check in result.checks if check.verdict == "undecided"})
+    upper = _counted(undecided, "1 pair left undecided", "{number} pairs left undecided", tr) if undecided else tr("Nothing left undecided")
+    if result.stopped:
+        upper = tr("Stopped early; {left}").format(left=_counted(undecided, "1 pair left", "{number} pairs left", tr))
+    drives = _counted(len(stand.project.drives), "1 drive", "{number} drives", tr)
+    lower = tr("{drives}, every combination, {seconds} s").format(drives=drives, seconds=_seconds(result.work.seconds))
+    return upper, lower, "ink" if undecided else "proved"
+
+
+def _seconds(seconds: float) -> str:
+    return f"{seconds:.2f}" if seconds < 10 else f"{seconds:.0f}"
+
+
+def entries(stand: Stand, found: tuple[Visit, ...], tr: Translator) -> tuple[Entry, ...]:
+    """Breaches by depth, then the findings of the drawing and the mechanism."""
+    result = stand.answer.result if stand.answer else None
+    if stand.project is None or result is None:
+        return ()
+    words = degree_sign(tr)
+    breaches = [_entry(visit, result, stand.project, words) for visit in found]
+    others = [Entry(finding_sentence(finding, words), "", 0) for finding in result.findings]
+    return (*breaches, *others)
+
+
+def _entry(visit: Visit, result: SweepResult, project: Project, tr: Translator) -> Entry:
+    check = visit.check
+    told = _true_minus(check_sentence(check, project, tr, together=only_together(check, result)))
+    head, stop, rest = told.partition(". ")
+    detail = " ".join(part for part in (rest, way_out_sentence(check, tr)) if part)
+    step = heat_step(check.lowest_gap - check.tolerance, check.required_gap)
+    return Entry(head + stop.strip(), _true_minus(detail), step, visit.place - 1)
+
+
+def no_findings(stand: Stand, tr: Translator) -> str:
+    """What the list of findings says while it is empty."""
+    if stand.answer is None or stand.answer.result is None:
+        return tr("Findings appear here once they are proved.")
+    return tr("Nothing found: every checked pair keeps what is asked of it.") if stand.answer.result.verdict == "clear" else tr("None.")

@@ -1,0 +1,89 @@
+"""The start sheet: a ruled sheet with one sentence and what to begin with."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app import theme
+from app.panels.words import Line, Word, clear_layout
+from app.theme import Style
+
+RULE_PITCH = 32
+MOST_RECENT = 5
+
+
+class StartSheet(QWidget):
+    """Samples to try, a project to open, and the files of before."""
+
+    open_asked = Signal()
+    sample_asked = Signal(str)
+    file_asked = Signal(str)
+
+    def __init__(self, style: Style, samples: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
+        """`samples`: name and what each shows."""
+        super().__init__(parent)
+        self._style = style
+        self.setAccessibleName(self.tr("Start"))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(96, 96, 96, 48)
+        column.setSpacing(10)
+        column.addWidget(Line(style, self.tr("Open a bay, and see whether anything in it touches anything."), size=theme.SENTENCE))
+        column.addSpacing(12)
+        self._open = Word(style, self.tr("Open a project"), key="Ctrl+O", size=theme.HEAD)
+        self._open.clicked.connect(self.open_asked)
+        column.addWidget(self._open)
+        column.addSpacing(12)
+        if samples:
+            column.addWidget(Line(style, self.tr("Or try a sample:"), tone="quiet"))
+        for name, shows in samples:
+            column.addLayout(self._sample(name, shows))
+        self._recent = QWidget()
+        QVBoxLayout(self._recent).setContentsMargins(0, 12, 0, 0)
+        column.addWidget(self._recent)
+        column.addStretch(1)
+
+    def show_recent(self, files: Sequence[str]) -> None:
+        """Offer the files of before that still exist."""
+        clear_layout(self._recent)
+        layout = self._recent.layout()
+        there = [file for file in files if Path(file).is_file()][:MOST_RECENT]
+        self._recent.setVisible(bool(there))
+        if layout is None or not there:
+            return
+        layout.addWidget(Line(self._style, self.tr("Or go on with:"), tone="quiet"))
+        for file in there:
+            word = Word(self._style, Path(file).name)
+            word.setToolTip(file)
+            word.clicked.connect(lambda _on=False, file=file: self.file_asked.emit(file))
+            layout.addWidget(word)
+
+    def first(self) -> QWidget:
+        """What has the keyboard at first."""
+        return self._open
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), QColor(self._style.board))
+        painter.setPen(QColor(self._style.grid_ten))
+        for y in range(RULE_PITCH, self.height(), RULE_PITCH):
+            painter.drawLine(0, y, self.width(), y)
+        painter.setPen(QColor(self._style.breach_text))
+        painter.drawLine(72, 0, 72, self.height())
+
+    def _sample(self, name: str, shows: str) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(12)
+        word = Word(self._style, name)
+        word.setMinimumWidth(140)
+        word.setAccessibleDescription(shows)
+        word.clicked.connect(lambda: self.sample_asked.emit(name))
+        row.addWidget(word, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(Line(self._style, shows, tone="quiet"), 1)
+        return row

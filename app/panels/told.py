@@ -1,0 +1,140 @@
+"""What is selected, as sentences with numbers: pure functions of the project, numbers in bold for rich text."""
+
+from collections.abc import Callable, Iterable
+from html import escape
+
+from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
+from core.model.names import BodyName
+from core.model.project import Body, Drive, Project, Section
+from core.model.shapes import Bar, Bore, Box, Disc, Frame, Polygon, Shape
+from core.sentences import degree_sign, plain
+from core.sentences.numbers import drive_value, exact_mm
+
+Translator = Callable[[str], str]
+DEGREES = degree_sign(plain)
+
+
+def number(value: float) -> str:
+    """A length without its unit, as the file keeps it: at most six decimals, no zeros behind."""
+    text = f"{value:.6f}".rstrip("0").rstrip(".")
+    return ("0" if text in ("-0", "") else text).replace("-", "\N{MINUS SIGN}")
+
+
+def bold(text: str) -> str:
+    """Text in bold, its signs escaped for rich text."""
+    return f"<b>{escape(text)}</b>"
+
+
+def place(point: tuple[float, float]) -> str:
+    """A point in mm, "(-39.9, 13)"."""
+    return bold(f"({number(point[0])}, {number(point[1])})")
+
+
+def body_sentences(project: Project, section: Section, body: Body, tr: Translator) -> tuple[str, ...]:
+    """Depth and tolerance, then what moves it, then what is asked of it: rich text, a sentence each."""
+    told = [_depth(body, tr), *(_joint_of(project, section, body, joint, tr) for joint in joints_of(section, body.name))]
+    if body.trust:
+        told.append(tr("Its sizes are {trust}.").format(trust=bold(tr(body.trust))))
+    told.append(_shapes(body, tr))
+    if body.notes:
+        told.append(escape(body.notes))
+    return tuple(sentence for sentence in told if sentence)
+
+
+def pair_sentences(pair: tuple[BodyName, BodyName], required: float, tr: Translator) -> tuple[str, ...]:
+    """What is asked of a pair."""
+    first, second = pair
+    told = tr("Required gap between {first} and {second} is {gap}.")
+    return (told.format(first=bold(first), second=bold(second), gap=bold(exact_mm(required, plain))),)
+
+
+def joints_of(section: Section, body: BodyName) -> tuple[Joint, ...]:
+    """The joints that hold a body, as reference or as moved."""
+    return tuple(joint for joint in section.joints if body in joint.between)
+
+
+def _depth(body: Body, tr: Translator) -> str:
+    low, high = (bold(number(value)) for value in body.depth)
+    told = tr("From {low} to {high} mm deep").format(low=low, high=high)
+    if body.outline_tolerance:
+        return tr("{depth}, outline within {tolerance}.").format(depth=told, tolerance=bold(exact_mm(body.outline_tolerance, plain)))
+    return f"{told}."
+
+
+def _joint_of(project: Project, section: Section, body: Body, joint: Joint, tr: Translator) -> str:
+    other = joint.between[1] if joint.between[0] == body.name else joint.between[0]
+    by = drives_of(project, section, joint)
+    moved = _with(by, tr) if joint.between[1] == body.name else ""
+    if isinstance(joint, Bolted):
+        return tr("Bolted to {other}.").format(other=bold(other))
+    if isinstance(joint, Pivot):
+        told = tr("Turns{moved} about {at} on {other}.")
+    elif isinstance(joint, Slide):
+        told = tr("Slides{moved} along {along} at {at} on {other}.")
+    else:
+        told = tr("Pinned to {other} by a slot along {along} at {at}.")
+    along = bold(f"{number(joint.along)}\N{DEGREE SIGN}") if isinstance(joint, Slide | PinSlot) else ""
+    return told.format(moved=moved, at=place(joint.at), other=bold(other), along=along)
+
+
+def _with(drives: Iterable[Drive], tr: Translator) -> str:
+    names = [bold(drive.name) for drive in drives]
+    return tr(" with {drives}").format(drives=", ".join(names)) if names else ""
+
+
+def drives_of(project: Project, section: Section, joint: Joint) -> tuple[Drive, ...]:
+    """The drives that move a joint."""
+    return tuple(
+        drive for drive in project.drives if any(move.section == section.name and move.joint == joint.name for move in drive.moves)
+    )
+
+
+def joint_sentence(project: Project, section: Section, joint: Joint, tr: Translator) -> str:
+    """One joint: what it holds together, where, and which drive moves it."""
+    first, second = (bold(name) for name in joint.between)
+    if isinstance(joint, Bolted):
+        return tr("{second} is bolted to {first}.").format(first=first, second=second)
+    template = {
+        Pivot: "{second} turns on {first} about {at}",
+        Slide: "{second} slides on {first} at {at}",
+        PinSlot: "A pin of {first} runs in a slot of {second} at {at}",
+    }[type(joint)]
+    told = tr(template).format(first=first, second=second, at=place(joint.at))
+    moved = _with(drives_of(project, section, joint), tr)
+    return f"{told}{moved}."
+
+
+def drive_sentence(drive: Drive, tr: Translator) -> str:
+    """One drive: its travel, home and speed."""
+    told = tr("{drive} travels from {low} to {high}, home {home}, {speed} a second.")
+    ends = {"low": drive.start, "high": drive.end, "home": drive.home, "speed": drive.speed}
+    written = {key: bold(drive_value(value, drive.unit, tr=DEGREES).replace("-", "\N{MINUS SIGN}")) for key, value in ends.items()}
+    return told.format(drive=bold(drive.name), **written)
+
+
+def _shapes(body: Body, tr: Translator) -> str:
+    if not body.shapes:
+        return tr("Nothing is drawn of it yet.")
+    return tr("Drawn as {shapes}.").format(shapes="; ".join(_shape(shape, tr) for shape in body.shapes))
+
+
+def _shape(shape: Shape, tr: Translator) -> str:
+    match shape:
+        case Disc():
+            return tr("a disc of radius {radius}").format(radius=bold(number(shape.radius)))
+        case Bar():
+            return tr("a bar of radius {radius} from {start} to {end}").format(
+                radius=bold(number(shape.radius)), start=place(shape.start), end=place(shape.end)
+            )
+        case Box():
+            return tr("a box {size}").format(size=_size(shape.size))
+        case Polygon():
+            return tr("a polygon of {count} points").format(count=bold(str(len(shape.points))))
+        case Bore():
+            return tr("a bore of radius {radius}, wall {wall}").format(radius=bold(number(shape.radius)), wall=bold(number(shape.wall)))
+        case Frame():
+            return tr("a frame {size} inside, wall {wall}").format(size=_size(shape.size), wall=bold(number(shape.wall)))
+
+
+def _size(size: tuple[float, float]) -> str:
+    return bold(f"{number(size[0])} \N{MULTIPLICATION SIGN} {number(size[1])}")

@@ -1,0 +1,216 @@
+"""Words on the sheet: lines of text, and words that can be pressed. All take their looks from the style."""
+
+from typing import Literal, Protocol, runtime_checkable
+
+from PySide6.QtCore import QRect, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPalette, QPen, QResizeEvent
+from PySide6.QtWidgets import QAbstractButton, QLabel, QSizePolicy, QWidget
+
+from app import theme
+from app.theme import Style
+
+Tone = Literal["ink", "quiet", "breach", "proved"]
+
+
+@runtime_checkable
+class Styled(Protocol):
+    """What can take another style while the program runs."""
+
+    def set_style(self, style: Style) -> None: ...
+
+
+def restyle(root: QWidget, style: Style) -> None:
+    """Give `style` to every styled widget inside `root`."""
+    for child in root.findChildren(QWidget):
+        if isinstance(child, Styled):
+            child.set_style(style)
+
+
+def tone_colour(style: Style, tone: Tone) -> QColor:
+    """The colour that a tone has in a style."""
+    return QColor({"ink": style.ink, "quiet": style.quiet_text, "breach": style.breach_text, "proved": style.proved_text}[tone])
+
+
+class Line(QLabel):
+    """Text in one tone. One line that is cut with an ellipsis where it does not fit, or, wrapped, as many as it takes."""
+
+    def __init__(
+        self,
+        style: Style,
+        text: str = "",
+        *,
+        size: int = theme.TEXT,
+        weight: QFont.Weight = theme.REGULAR,
+        tone: Tone = "ink",
+        wrap: bool = False,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._whole = ""
+        self._tone: Tone = tone
+        self._style = style
+        self.setFont(theme.font(size, weight=weight))
+        self.setWordWrap(wrap)
+        self.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
+        if wrap:
+            policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.MinimumExpanding)
+            policy.setHeightForWidth(True)
+            self.setSizePolicy(policy)
+        else:
+            self.setTextFormat(Qt.TextFormat.PlainText)
+            self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.set_style(style)
+        self.say(text)
+
+    def say(self, text: str, *, tone: Tone | None = None) -> None:
+        """Show another text, and another tone where one is given."""
+        self._whole = text
+        if tone is not None and tone != self._tone:
+            self._tone = tone
+            self.set_style(self._style)
+        self.setAccessibleName(text)
+        self._fit()
+
+    def whole(self) -> str:
+        """The text without any ellipsis."""
+        return self._whole
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+        palette = QPalette(self.palette())
+        palette.setColor(QPalette.ColorRole.WindowText, tone_colour(style, self._tone))
+        palette.setColor(QPalette.ColorRole.Link, QColor(style.proved_text))
+        self.setPalette(palette)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        if self.wordWrap():
+            shown = self._whole
+        else:
+            shown = QFontMetrics(self.font()).elidedText(self._whole, Qt.TextElideMode.ElideRight, max(self.width(), 1))
+        if shown != self.text():
+            self.setText(shown)
+        self.setToolTip(self._whole if shown != self._whole else "")
+
+    def sizeHint(self) -> QSize:
+        if self.wordWrap():
+            return super().sizeHint()
+        metrics = QFontMetrics(self.font())
+        return QSize(metrics.horizontalAdvance(self._whole) + 2, metrics.height())
+
+
+class Word(QAbstractButton):
+    """A word to press, with its key in quiet figures behind it; underlined while it is on. Never an icon."""
+
+    def __init__(
+        self,
+        style: Style,
+        text: str,
+        *,
+        key: str = "",
+        size: int = theme.TEXT,
+        tone: Tone = "ink",
+        checkable: bool = False,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._key = key
+        self._tone: Tone = tone
+        self._style = style
+        self.setFont(theme.font(size))
+        self.setCheckable(checkable)
+        self.setText(text)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def setText(self, text: str) -> None:
+        super().setText(text)
+        self.setAccessibleName(text)
+        self.updateGeometry()
+        self.update()
+
+    def set_tone(self, tone: Tone) -> None:
+        """Write the word in another tone."""
+        self._tone = tone
+        self.update()
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(self._text_width() + self._key_width() + 6, max(24, QFontMetrics(self.font()).height() + 6))
+
+    def minimumSizeHint(self) -> QSize:
+        return self.sizeHint()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        area = self.rect().adjusted(3, 0, -3, 0)
+        quiet = QColor(self._style.quiet_text)
+        ink = tone_colour(self._style, self._tone) if self.isEnabled() else quiet
+        painter.setFont(self.shown_font())
+        painter.setPen(ink)
+        painter.drawText(area, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, self.text())
+        if self._key:
+            painter.setFont(theme.font(theme.RULER))
+            painter.setPen(quiet)
+            key_area = area.adjusted(self._text_width() + 6, 1, 0, 1)
+            painter.drawText(key_area, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, self._key)
+        if self.isChecked() or self.underMouse():
+            painter.setPen(QPen(ink, theme.WIDE if self.isChecked() else theme.NARROW))
+            foot = area.center().y() + QFontMetrics(self.font()).height() // 2 + 1
+            painter.drawLine(area.left(), foot, area.left() + self._text_width(), foot)
+        paint_focus(painter, self, self._style)
+
+    def shown_font(self) -> QFont:
+        """The font that the word is written in; stronger while it is on."""
+        return theme.font(self.font().pixelSize(), weight=theme.MEDIUM if self.isChecked() else theme.REGULAR)
+
+    def _text_width(self) -> int:
+        return QFontMetrics(theme.font(self.font().pixelSize(), weight=theme.MEDIUM)).horizontalAdvance(self.text())
+
+    def _key_width(self) -> int:
+        return QFontMetrics(theme.font(theme.RULER)).horizontalAdvance(self._key) + 6 if self._key else 0
+
+
+class Hairline(QWidget):
+    """A thin rule across."""
+
+    def __init__(self, style: Style, *, colour: Literal["rule", "ink"] = "rule", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self._colour = colour
+        self.setFixedHeight(1)
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        colour = self._style.rule if self._colour == "rule" else self._style.ink
+        QPainter(self).fillRect(self.rect(), QColor(colour))
+
+
+def paint_focus(painter: QPainter, widget: QWidget, style: Style, area: QRect | None = None) -> None:
+    """A frame in the focus colour around what has the keyboard; nothing while it is elsewhere."""
+    if not widget.hasFocus():
+        return
+    painter.setPen(QPen(QColor(style.focus), theme.WIDE))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect((area or widget.rect()).adjusted(1, 1, -2, -2))
+
+
+def clear_layout(widget: QWidget) -> None:
+    """Take everything out of the widget's layout and let it go."""
+    layout = widget.layout()
+    while layout is not None and layout.count():
+        item = layout.takeAt(0)
+        inner = item.widget() if item else None
+        if inner is not None:
+            inner.hide()
+            inner.deleteLater()

@@ -1,0 +1,1 @@
+"""The interference timeline and its gap curve."""

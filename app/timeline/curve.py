@@ -1,0 +1,98 @@
+"""Paints the gap curve of the selected pair: its gap over each drive, the required line, the floor, and the state before."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+
+from app import theme
+from app.timeline.layout import Band
+from app.timeline.showing import Showing
+from core.sweep.timeline import Cells, Row
+
+TOP_SHARE = 2.2
+"""The upper edge of the curve, in required gaps."""
+LEAST_TOP = 0.5
+"""mm, the upper edge where nothing but touching is asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Gaps to pixels: `high` mm at `top`, `low` mm at `bottom`."""
+
+    top: float
+    bottom: float
+    high: float
+    low: float
+
+    def y_of(self, gap: float) -> float:
+        """The pixel of a gap in mm, beyond the edges too."""
+        return self.top + (self.high - gap) / (self.high - self.low) * (self.bottom - self.top)
+
+
+def scale_of(row: Row, *, top: float, bottom: float) -> Scale:
+    """The scale that shows a row's lowest gap at the foot and a little more than twice the required gap at the head."""
+    need = row.required + row.tolerance
+    high = max(TOP_SHARE * need, LEAST_TOP)
+    lowest = min((float(cells.lowest.min()) for cells in row.cells.values()), default=0.0)
+    return Scale(top, bottom, high, min(lowest, need - 0.6 * high))
+
+
+def paint_curve(painter: QPainter, showing: Showing, row: Row, *, top: float, bottom: float) -> None:
+    """The curve over all bands between two pixels."""
+    scale = scale_of(row, top=top, bottom=bottom)
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    old = _row_before(showing, row)
+    for band in showing.bands:
+        painter.setClipRect(QRectF(band.left, top - 1, band.width, bottom - top + 3))
+        if old is not None and band.drive in old.cells:
+            _stroke(painter, _line(old.cells[band.drive], band, scale), QPen(QColor(showing.style.quiet_text), 1.0, Qt.PenStyle.DotLine))
+        if band.drive in row.cells:
+            _stroke(painter, _line(row.cells[band.drive], band, scale), QPen(QColor(showing.style.ink), theme.WIDE))
+    painter.setClipping(False)
+    _levels(painter, showing, row, scale)
+    painter.restore()
+
+
+def _row_before(showing: Showing, row: Row) -> Row | None:
+    if showing.before is None:
+        return None
+    place = showing.before.row_of(row.section, row.between)
+    return None if place is None else showing.before.rows[place]
+
+
+def _line(cells: Cells, band: Band, scale: Scale) -> QPolygonF:
+    middles = (cells.edges[:-1] + cells.edges[1:]) / 2
+    ends = np.concatenate([[cells.edges[0]], middles, [cells.edges[-1]]])
+    gaps = np.concatenate([cells.lowest[:1], cells.lowest, cells.lowest[-1:]])
+    return QPolygonF([QPointF(band.x_of(float(value)), scale.y_of(float(gap))) for value, gap in zip(ends, gaps, strict=True)])
+
+
+def _stroke(painter: QPainter, line: QPolygonF, pen: QPen) -> None:
+    painter.setPen(pen)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawPolyline(line)
+
+
+def _levels(painter: QPainter, showing: Showing, row: Row, scale: Scale) -> None:
+    """The required gap, dashed and named; the floor, thin, where it lies in what is shown."""
+    left, right = showing.bands_left, showing.bands_right
+    need = row.required + row.tolerance
+    pen = QPen(QColor(showing.style.breach_text), 1.0)
+    pen.setDashPattern([4, 3])
+    painter.setPen(pen)
+    y = scale.y_of(need)
+    painter.drawLine(QPointF(left, y), QPointF(right, y))
+    painter.setFont(theme.font(theme.RULER))
+    name = f"required {need:.2f} mm"
+    width = painter.fontMetrics().horizontalAdvance(name)
+    painter.fillRect(QRectF(left, y - 8, width + 5, 15), QColor(showing.style.field))
+    painter.setPen(QColor(showing.style.breach_text))
+    painter.drawText(QPointF(left, y + 4), name)
+    check = row.lead
+    if check and check.floor is not None and scale.low <= check.floor <= scale.high:
+        painter.setPen(QPen(QColor(showing.style.proved_text), 1.0))
+        floor = min(scale.y_of(check.floor), scale.bottom)
+        painter.drawLine(QPointF(left, floor), QPointF(right, floor))

@@ -1,0 +1,245 @@
+"""Paints what stands around the cells of the interference timeline: heads, names, axis, legend, and the figures at the right."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QPainter, QPen
+
+from app import theme
+from app.theme import Style
+from app.timeline import layout
+from app.timeline.cells import paint_cell
+from app.timeline.layout import Band, Place
+from app.timeline.showing import Showing
+from core.model.project import Unit
+from core.sentences import degree_sign, plain
+from core.sentences.numbers import drive_number, drive_value, rounded
+from core.sweep.result import Values
+from core.sweep.timeline import Row
+
+Flag = Qt.AlignmentFlag
+LEFT, RIGHT, CENTRE = Flag.AlignLeft | Flag.AlignVCenter, Flag.AlignRight | Flag.AlignVCenter, Flag.AlignCenter
+
+
+def tr(text: str) -> str:
+    """The translation of a text of the timeline."""
+    return QCoreApplication.translate("Timeline", text)
+
+
+def write(
+    painter: QPainter,
+    area: QRectF,
+    text: str,
+    *,
+    colour: str,
+    size: int = theme.DATA,
+    align: Flag = LEFT,
+    weight: QFont.Weight = theme.REGULAR,
+) -> None:
+    """Text on one line inside `area`, cut with an ellipsis where it does not fit."""
+    painter.setFont(theme.font(size, weight=weight))
+    painter.setPen(QColor(colour))
+    painter.drawText(area, align, painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, int(area.width()) + 1))
+
+
+def value_text(showing: Showing, drive: str, value: float) -> str:
+    """A drive's value with its unit, "60.0°"."""
+    unit: Unit = next((record.unit for record in showing.drives if record.name == drive), "deg")
+    return drive_value(value, unit, tr=degree_sign(plain))
+
+
+def signed(value: float, places: int = 2) -> str:
+    """A gap with a true minus sign; rounded down, so that it never claims more than there is."""
+    return rounded(value, places=places, to="down").replace("-", "\N{MINUS SIGN}")
+
+
+def paint_heads(painter: QPainter, showing: Showing) -> None:
+    """The title, the drives' names over their bands, and the heads of the figures."""
+    style, height = showing.style, showing.rows_top
+    title = QRectF(layout.MARGIN, 4, layout.NAMES_WIDTH, height - 4)
+    write(painter, title, tr("Interference timeline"), colour=style.ink, size=theme.TEXT, weight=theme.SEMIBOLD)
+    for band in showing.bands:
+        area = QRectF(band.left, 4, band.width, height - 4)
+        weight = theme.SEMIBOLD if band.opened else theme.REGULAR
+        align = LEFT if band.opened else CENTRE
+        write(painter, area, band.drive, colour=style.ink if band.opened else style.quiet_text, align=align, weight=weight)
+        if band.opened:
+            step = value_text(showing, band.drive, (band.end - band.start) / band.columns)
+            note = tr("each column {step}: the lowest gap in it").format(step=step)
+            name_width = painter.fontMetrics().horizontalAdvance(band.drive) + 16
+            if painter.fontMetrics().horizontalAdvance(note) + name_width < band.width:
+                write(painter, area, note, colour=style.quiet_text, align=RIGHT, size=theme.RULER)
+    together = QRectF(showing.together_left - 8, 4, layout.TOGETHER_WIDTH + 16, height - 4)
+    write(painter, together, tr("together"), colour=style.quiet_text, align=CENTRE)
+    left, right = showing.columns_left, showing.size[0] - layout.MARGIN
+    area = QRectF(left, 4, right - left, height - 4)
+    write(painter, area, tr("lowest gap, mm"), colour=style.quiet_text)
+    write(painter, area.adjusted(108, 0, 0, 0), tr("where"), colour=style.quiet_text)
+    write(painter, area, tr("proved at least"), colour=style.quiet_text, align=RIGHT)
+
+
+def paint_name(painter: QPainter, showing: Showing, row: Row, top: float, *, selected: bool) -> None:
+    """The pair at the left; the selected one tells what its open row shows."""
+    style = showing.style
+    area = QRectF(layout.MARGIN, top, layout.NAMES_WIDTH - 8, layout.ROW_HEIGHT)
+    name = " \N{MIDDLE DOT} ".join(row.between)
+    if showing.project and len(showing.project.sections) > 1:
+        name = f"{row.section}: {name}"
+    write(painter, area, name, colour=style.ink, size=theme.DATA, weight=theme.SEMIBOLD if selected else theme.REGULAR)
+    if selected:
+        write(painter, area.translated(0, 16), tr("gap curve, mm"), colour=style.quiet_text, size=theme.RULER)
+        if showing.before is not None:
+            write(painter, area.translated(0, 30), tr("dotted: before the last edit"), colour=style.quiet_text, size=theme.RULER)
+        painter.fillRect(QRectF(0, top + 1, 3, layout.OPEN_ROW_HEIGHT - 6), QColor(style.ink))
+
+
+def paint_figures(painter: QPainter, showing: Showing, row: Row, top: float, *, selected: bool) -> None:
+    """Lowest gap, where, proved at least; for the selected pair also its breach and the gap here."""
+    style = showing.style
+    left, right = showing.columns_left, showing.size[0] - layout.MARGIN
+    weight = theme.SEMIBOLD if selected else theme.REGULAR
+    short = row.verdict == "breach" or (row.verdict is None and row.group == "alone")
+    lowest = QRectF(left, top, 46, layout.ROW_HEIGHT)
+    far = row.lead is not None and row.lead.far and row.lead.floor is not None
+    shown = f"> {signed(row.lead.floor or 0.0, 0)}" if far and row.lead else signed(row.lowest_gap)
+    write(painter, lowest, shown, colour=style.breach_text if short else style.ink, align=RIGHT, weight=theme.SEMIBOLD if short else weight)
+    write(painter, QRectF(left + 108, top, right - left - 108 - 58, layout.ROW_HEIGHT), where_text(showing, row), colour=style.ink)
+    write(painter, QRectF(right - 56, top, 56, layout.ROW_HEIGHT), floor_text(row), colour=style.quiet_text, align=RIGHT)
+    if selected:
+        told = breach_text(showing, row)
+        write(painter, QRectF(left, top + 16, right - left, 15), told, colour=style.quiet_text)
+        if showing.here is not None:
+            write(painter, QRectF(left, top + 31, right - left, 16), here_text(showing), colour=style.ink, weight=theme.MEDIUM)
+
+
+def where_text(showing: Showing, row: Row) -> str:
+    """The drives that the lowest gap is reached with: those that move the pair and are not at home."""
+    homes = {drive.name: drive.home for drive in showing.drives}
+    at: Values = tuple((drive, value) for drive, value in row.at if value != homes.get(drive))
+    if row.lead is not None and row.lead.far:
+        return tr("everywhere")
+    told = ", ".join(f"{drive} {value_text(showing, drive, value)}" for drive, value in at)
+    return told or tr("all at home")
+
+
+def floor_text(row: Row) -> str:
+    """What is proved of the row: its floor, or that there is none."""
+    if row.verdict is None:
+        return tr("not yet")
+    return "\N{EN DASH}" if row.floor is None else signed(row.floor, 3)
+
+
+def breach_text(showing: Showing, row: Row) -> str:
+    """Where the selected pair's breach begins and ends, along the drive of its lowest gap."""
+    check = row.lead
+    if check is None or not check.breaches:
+        return ""
+    worst = min(check.breaches, key=lambda breach: breach.lowest_gap)
+    drive = check.drives[0]
+    told = tr("breach {low} to {high}").format(low=drive_number(worst.start), high=value_text(showing, drive, worst.end))
+    if worst.contact:
+        contact = tr("contact {low} to {high}").format(
+            low=drive_number(worst.contact[0]), high=value_text(showing, drive, worst.contact[1])
+        )
+        told = f"{told} \N{MIDDLE DOT} {contact}"
+    return told.replace("-", "\N{MINUS SIGN}")
+
+
+def here_text(showing: Showing) -> str:
+    """The selected pair's gap at the pose on the board."""
+    band = showing.open_band()
+    if band is None or showing.here is None:
+        return ""
+    value = value_text(showing, band.drive, showing.values.get(band.drive, band.home)).replace("-", "\N{MINUS SIGN}")
+    return tr("here, at {value}: {gap} mm").format(value=value, gap=signed(showing.here))
+
+
+def paint_divider(painter: QPainter, showing: Showing, place: Place, top: float) -> None:
+    """The line between two groups of rows with what the next one has in common."""
+    style = showing.style
+    area = QRectF(layout.MARGIN, top, showing.bands_right - layout.MARGIN, place.height)
+    write(painter, area, place.heading, colour=style.breach_text, size=theme.RULER)
+    left = layout.MARGIN + painter.fontMetrics().horizontalAdvance(place.heading) + 8
+    pen = QPen(QColor(style.rule), 1.0)
+    pen.setDashPattern([3, 3])
+    painter.setPen(pen)
+    middle = round(top + place.height / 2) + 0.5
+    painter.drawLine(QPointF(left, middle), QPointF(showing.size[0] - layout.MARGIN, middle))
+
+
+def paint_foot(painter: QPainter, showing: Showing) -> None:
+    """The legend of heat and the axis with each drive's home."""
+    style, top = showing.style, showing.rows_bottom
+    painter.fillRect(QRectF(0, top, showing.size[0], layout.FOOT_HEIGHT), QColor(style.field))
+    _legend(painter, style, top)
+    for band in showing.bands:
+        painter.setPen(QPen(QColor(style.ink), 1.0))
+        painter.drawLine(QPointF(band.left, top + 3.5), QPointF(band.right, top + 3.5))
+        painter.setBrush(QColor(style.field))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.drawEllipse(QPointF(band.x_of(band.home), top + 3.5), 2.6, 2.6)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+        if band.opened:
+            _ticks(painter, showing, band, top)
+
+
+def _ticks(painter: QPainter, showing: Showing, band: Band, top: int) -> None:
+    marks: list[tuple[float, str]] = [(band.home, tr("home"))]
+    round_values = layout.round_ticks(band.start, band.end, pixels=band.width)
+    marks += [(value, value_text(showing, band.drive, value).replace("-", "\N{MINUS SIGN}")) for value in round_values]
+    here = band.x_of(showing.values.get(band.drive, band.home))
+    taken: list[float] = [here] if showing.values.get(band.drive) != band.home else []
+    for value, text in marks:
+        x = band.x_of(value)
+        if all(abs(x - other) > 34 for other in taken):
+            area = QRectF(x - 24, top + 9, 48, 14)
+            write(painter, area, text, colour=showing.style.quiet_text, size=theme.RULER, align=CENTRE)
+            taken.append(x)
+
+
+def _legend(painter: QPainter, style: Style, top: int) -> None:
+    left, width = layout.MARGIN, 18
+    for step in range(1, 8):
+        paint_cell(painter, style, QRectF(left + (step - 1) * width, top + 1, width, 8), step)
+    marks: Sequence[str] = ("4", "2", "1", "\N{VULGAR FRACTION ONE HALF}", "0", "\N{MINUS SIGN}\N{VULGAR FRACTION ONE HALF} mm")
+    for place, text in enumerate(marks, start=1):
+        area = QRectF(left + place * width - 9, top + 10, 18, 14)
+        if place == len(marks):
+            area = area.adjusted(3, 0, 30, 0)
+        bold = text == "1"
+        align = LEFT if place == len(marks) else CENTRE
+        colour = style.ink if bold else style.quiet_text
+        write(painter, area, text, colour=colour, size=theme.RULER, align=align, weight=theme.SEMIBOLD if bold else theme.REGULAR)
+    painter.fillRect(QRectF(left + 3 * width - 0.75, top - 1, 1.5, 12), QColor(style.ink))
+
+
+def paint_cursor(painter: QPainter, showing: Showing) -> None:
+    """Where the drives are: a line through the open band with its value, short marks on the others; the ghost's column dashed."""
+    style = showing.style
+    for band in showing.bands:
+        value = showing.values.get(band.drive, band.home)
+        x = round(band.x_of(value)) + 0.5
+        foot = showing.rows_bottom + 3
+        if band.opened and value != band.home:
+            painter.setPen(QPen(QColor(style.ink), 1.5))
+            painter.drawLine(QPointF(x, showing.rows_top), QPointF(x, foot + 6))
+            _flag(painter, showing, band, x)
+        elif value != band.home:
+            painter.setPen(QPen(QColor(style.ink), 1.5))
+            painter.drawLine(QPointF(x, foot - 5), QPointF(x, foot + 6))
+        if showing.column and showing.column[0] == band.drive:
+            pen = QPen(QColor(style.ink), 1.0)
+            pen.setDashPattern([2, 2])
+            painter.setPen(pen)
+            ghost = round(band.x_of(showing.column[1])) + 0.5
+            painter.drawLine(QPointF(ghost, showing.rows_top), QPointF(ghost, foot))
+
+
+def _flag(painter: QPainter, showing: Showing, band: Band, x: float) -> None:
+    text = value_text(showing, band.drive, showing.values[band.drive]).replace("-", "\N{MINUS SIGN}")
+    painter.setFont(theme.font(theme.DATA, weight=theme.SEMIBOLD))
+    width = painter.fontMetrics().horizontalAdvance(text) + 10
+    left = min(max(x - width / 2, showing.bands_left), showing.bands_right - width)
+    area = QRectF(left, showing.rows_bottom + 8, width, 16)
+    painter.fillRect(area, QColor(showing.style.ink))
+    write(painter, area, text, colour=showing.style.board, align=CENTRE, weight=theme.SEMIBOLD)

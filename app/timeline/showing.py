@@ -1,0 +1,118 @@
+"""What the interference timeline shows at one moment, as one frozen record that painting and hit-testing read."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from app.theme import Style
+from app.timeline import layout
+from app.timeline.layout import Band, Place
+from core.model.names import DriveName
+from core.model.project import Drive, Project
+from core.sweep.timeline import Row, Timeline, heat_steps, judged
+
+
+@dataclass(frozen=True)
+class Showing:
+    """size: pixels. ratio: device pixels to one. here: the selected pair's gap at the pose shown, mm, None where it is not known.
+
+    column: the drive value that the keyboard or the pointer is at, shown as a ghost; None where there is none. fresh: the rows
+    are of the project as it is now and proved; otherwise cells are pale. before: the rows of the state before the last edit.
+    """
+
+    style: Style
+    size: tuple[int, int]
+    ratio: float = 1.0
+    project: Project | None = None
+    timeline: Timeline = field(default_factory=Timeline)
+    before: Timeline | None = None
+    selected: int | None = None
+    drive: DriveName | None = None
+    values: Mapping[DriveName, float] = field(default_factory=dict)
+    here: float | None = None
+    column: tuple[DriveName, float] | None = None
+    offset: int = 0
+    headings: Mapping[str, str] = field(default_factory=dict)
+
+    @cached_property
+    def bands(self) -> tuple[Band, ...]:
+        """The columns, drive by drive."""
+        return layout.bands(self.drives, self.drive, left=self.bands_left, right=self.bands_right)
+
+    @property
+    def drives(self) -> tuple[Drive, ...]:
+        """The drives of the project."""
+        return self.project.drives if self.project else ()
+
+    @property
+    def bands_left(self) -> int:
+        """The pixel at which the columns begin."""
+        return layout.MARGIN + layout.NAMES_WIDTH
+
+    @property
+    def together_left(self) -> int:
+        """The pixel at which the column of the combined sweep begins."""
+        return self.size[0] - layout.PANEL_WIDTH - 12 - layout.TOGETHER_WIDTH
+
+    @property
+    def bands_right(self) -> int:
+        """The pixel at which the columns end."""
+        return self.together_left - 8
+
+    @property
+    def columns_left(self) -> int:
+        """The pixel at which the figures at the right begin."""
+        return self.size[0] - layout.PANEL_WIDTH + layout.MARGIN
+
+    @cached_property
+    def places(self) -> tuple[Place, ...]:
+        """The rows and dividers, from the top of the stack."""
+        return layout.stacked([row.group for row in self.timeline.rows], self.selected, dict(self.headings))
+
+    @property
+    def rows_top(self) -> int:
+        """The pixel under the heads."""
+        return layout.HEAD_HEIGHT
+
+    @property
+    def rows_bottom(self) -> int:
+        """The pixel at which the foot begins."""
+        return self.size[1] - layout.FOOT_HEIGHT
+
+    @property
+    def stack_height(self) -> int:
+        """The height of all rows, pixels."""
+        return self.places[-1].top + self.places[-1].height if self.places else 0
+
+    @property
+    def most_offset(self) -> int:
+        """The largest scroll offset."""
+        return max(0, self.stack_height - (self.rows_bottom - self.rows_top))
+
+    @property
+    def row(self) -> Row | None:
+        """The selected row."""
+        rows = self.timeline.rows
+        return rows[self.selected] if self.selected is not None and self.selected < len(rows) else None
+
+    def visible(self) -> tuple[tuple[Place, int], ...]:
+        """The places seen at least in part, with their top in the widget."""
+        height = self.rows_bottom - self.rows_top
+        seen = [place for place in self.places if place.top + place.height > self.offset and place.top < self.offset + height]
+        return tuple((place, place.top - self.offset + self.rows_top) for place in seen)
+
+    def hidden_below(self) -> tuple[Row, ...]:
+        """The rows that begin below the foot."""
+        bottom = self.offset + self.rows_bottom - self.rows_top
+        return tuple(self.timeline.rows[place.row] for place in self.places if place.row is not None and place.top >= bottom - 4)
+
+    def open_band(self) -> Band | None:
+        """The band of the drive in hand."""
+        return next((band for band in self.bands if band.opened), self.bands[0] if self.bands else None)
+
+    def steps(self, row: Row, band: Band) -> np.ndarray:
+        """The heat step of every device column of a band, (n,); all 0 where the drive does not move the pair."""
+        edges = np.linspace(band.start, band.end, max(1, round(band.width * self.ratio)) + 1)
+        return heat_steps(judged(row, band.drive, edges), row.required)
