@@ -80,3 +80,25 @@ def test_play_outside_loops_and_allowed_together_are_told_as_unused():
 def test_an_empty_section_has_no_findings(number):
     joints = [Bolted(name=JointName("screw"), between=between(BAY, "cover"))][:number]
     assert not found_in(mechanism(joints))
+
+
+def test_a_drive_that_its_loop_stops_is_told_with_the_value():
+    # closed form: the limits of 3, 4, 4, 6
+    project = four_bar((3, 4, 4, 6), drawn=60, travel=(0, 180))
+    finding = found_in(project)["loop-not-assembled"]
+    assert (finding.place.drive, finding.data["unit"]) == ("crank", "deg")
+    assert finding.data["value"] == pytest.approx(121.855431, abs=1e-3)
+    assert (finding.data["from"], finding.data["to"]) == (0, finding.data["value"])
+
+
+def test_a_dead_centre_in_the_travel_is_told():
+    assert data_of(push_pull(hub=12, rods=(60,), travel=(-90, 10)), "loop-dead-centre")["value"] == pytest.approx(-60, abs=1e-3)
+
+
+def test_rods_that_conflict_both_ways_are_told_once_with_the_play_they_need():
+    project = push_pull()
+    told = [finding for finding in motion_findings(project, linkage_of(project)) if finding.code == "loop-conflict"]
+    assert len(told) == 1
+    assert told[0].data["misfit"] == pytest.approx(0.0855, abs=1e-4)
+    assert told[0].data["play"] == pytest.approx(0.0855, abs=1e-4)
+    assert "loop-conflict" not in found_in(push_pull(play=0.1))
