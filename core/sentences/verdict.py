@@ -143,11 +143,12 @@ def _undecided_sentence(result: SweepResult, project: Project, tr: Translator) -
     if not pairs:
         return tr("Not decided: the sweep was stopped before its end. Allow more time.")
     told = [counted(len(pairs), "Not decided: 1 pair.", "Not decided: {number} pairs.", tr)]
-    told += _ran_out(result, [check for check in undecided if check.open_share and check.proof == "bounded"], tr)
+    short = [check for check in undecided if beyond_reach(check, project)]
+    told += _ran_out(result, [check for check in undecided if check.open_share and check.proof == "bounded" and check not in short], tr)
     sampled = [check.step for check in undecided if check.proof == "sampled"]
     if sampled:
         told.append(sampled_sentence(max((step for step in sampled if step is not None), default=None), tr))
-    if any(beyond_reach(check, project) for check in undecided):
+    if short:
         told.append(tr("Part of the travel asked for was not reached; the findings say where."))
     if len(told) == 1:
         told.append(tr("A joint is moved by no drive, or its position cannot be told; the findings say which."))

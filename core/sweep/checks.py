@@ -55,7 +55,7 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
         breaches=breaches,
         depth_gap=row.across,
         open_share=open_width / (drive.end - drive.start),
-        far=told.gap >= poses.tolerances.far,
+        far=told.gap >= poses.tolerances.far and math.isfinite(profile.floor[number]),
     )
 
 
@@ -96,7 +96,7 @@ def combined_check(
         floor=floor_of(row, float(bounds.floor[number]), told.gap, poses.tolerances),
         depth_gap=row.across,
         open_share=share if verdict != "breach" else 0.0,
-        far=told.gap >= poses.tolerances.far,
+        far=told.gap >= poses.tolerances.far and math.isfinite(bounds.floor[number]),
     )
 
 
