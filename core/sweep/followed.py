@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 from core.clearance.motion_in_box import Complexes, Floats
 from core.motion.linkage import Linkage, Loop, SectionLinkage, Step
 from core.motion.pose import Poses, poses
-from core.tolerances import Tolerances
 
 KNOTS = 513
 """Poses along the travel of a loop's only drive; between them the guess is a straight line."""
@@ -87,30 +86,3 @@ def _slid(step: Step, steps: tuple[Step, ...], turn: Floats, shift: Complexes) -
     along = spin * step.along if kinds[0] == "pivot" else step.along + 0 * spin
     moved: Floats = (np.conj(along) * (shift - pin + spin * pin)).real
     return moved
-
-
-def reached_about_home(
-    section: SectionLinkage, linkage: Linkage, drive: int, travel: tuple[float, float], *, tolerances: Tolerances
-) -> tuple[float, float]:
-    """The interval of a drive's values about home that is reached with the others at home, ends to `sweep_end`."""
-    home = float(linkage.home[drive])
-
-    def reaches(values: Floats) -> NDArray[np.bool_]:
-        everything = np.tile(linkage.home, (len(values), 1))
-        everything[:, drive] = values
-        return poses(section, linkage, everything).reached
-
-    ends = []
-    for end in travel:
-        near, far = home, end
-        tried = np.linspace(home, end, KNOTS // 4)
-        missed = np.flatnonzero(~reaches(tried))
-        if len(missed):
-            near, far = float(tried[max(missed[0] - 1, 0)]), float(tried[missed[0]])
-            while abs(far - near) > tolerances.sweep_end / 2:
-                middle = (near + far) / 2
-                near, far = (middle, far) if reaches(np.array([middle]))[0] else (near, middle)
-            ends.append(near)
-        else:
-            ends.append(end)
-    return ends[0], ends[1]

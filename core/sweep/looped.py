@@ -15,7 +15,8 @@ from core.clearance.loop_rows import loop_rows, unit_step
 from core.clearance.motion_in_box import Boxes, Floats, Ints, spread_over
 from core.clearance.reach import PairMotion, between
 from core.motion.linkage import Linkage, SectionLinkage, Step
-from core.sweep.followed import Followed, followed, reached_about_home
+from core.motion.loop_states import reach_of
+from core.sweep.followed import Followed, followed
 from core.tolerances import Tolerances
 
 WIDEST_PASSIVE = 1e3
@@ -172,7 +173,7 @@ class LoopSights:
         self._low, self._high, self._home = low, high, home
         self._tolerances = tolerances
         self._chases: dict[tuple[str, int], Chase | None] = {}
-        self._reached: dict[tuple[str, int], tuple[float, float]] = {}
+        self._reached: dict[int, tuple[float, float]] = {}
         self._paths: dict[tuple[str, tuple[int, ...], tuple[int, ...]], Path] = {}
 
     def chase(self, section: SectionLinkage, number: int) -> Chase | None:
@@ -197,11 +198,10 @@ class LoopSights:
         used, _ = self._chains(section, groups)
         if not any(drive in section.loops[number].drives for number in used):
             return float(self._low[drive]), float(self._high[drive])
-        key = (section.section, drive)
-        if key not in self._reached:
-            travel = (float(self._low[drive]), float(self._high[drive]))
-            self._reached[key] = reached_about_home(section, self._linkage, drive, travel, tolerances=self._tolerances)
-        return self._reached[key]
+        if drive not in self._reached:
+            found = reach_of(self._linkage, drive, start=float(self._low[drive]), end=float(self._high[drive]), tolerances=self._tolerances)
+            self._reached[drive] = found.low, found.high
+        return self._reached[drive]
 
     def path(self, section: SectionLinkage, groups: tuple[int, int], drives: tuple[int, ...]) -> tuple[Path, PairMotion] | None:
         """The loops between two groups and their motion over drives, then passive freedoms; None where one cannot be enclosed."""
