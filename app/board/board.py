@@ -233,7 +233,8 @@ class Board(QGraphicsView):
             return
         mark = self._overlay.mark
         must = set(self._items.selected) | set(mark.pair if mark is not None else ()) | {self._hovered}
-        self._items.set_names(pixels=self._scale, must=must)
+        words = self._overlay.words_box(pixels=self._scale)
+        self._items.set_names(pixels=self._scale, must=must, taken=[words] if words is not None else [])
 
     def _tell_overlap(self) -> None:
         span = self._overlay.span(self._items, pixels=self._scale) if self._items is not None else None

@@ -13,13 +13,13 @@ from app.board.items import EVERYWHERE
 from app.board.overlay import OverlapSpan
 from app.board.paint import colour, draw_hatch, draw_items, pen
 from app.board.rulers import TOP_HEIGHT, Ruler
-from app.board.section_items import tint_orders
 from app.theme import Style
 from core.drawing.detail import overlap_items
-from core.drawing.display_list import Paint, Tint
+from core.drawing.display_list import Paint
 from core.drawing.hatch import CUT_ANGLE, hatch
 from core.drawing.lines import HATCH_PITCH
 from core.drawing.path import Pose, Run, polyline
+from core.drawing.section import body_paints
 from core.drawing.silhouette import Silhouettes, View
 from core.drawing.slabs import Slab, section_slabs
 from core.model.names import BodyName, SectionName
@@ -28,6 +28,9 @@ from core.model.project import Project
 WIDTH = 112
 AIR = 10.0
 """Logical pixels left free at both sides of the depths shown."""
+
+NUMBERS_APART = 26.0
+"""Logical pixels; depths are short numbers."""
 
 GRIP = 4.0
 """Logical pixels about the end of a band that take hold of that end."""
@@ -89,7 +92,7 @@ class DepthStrip(QGraphicsView):
         self.setViewportMargins(0, TOP_HEIGHT, 0, 0)
         self.setFixedWidth(WIDTH)
         self.setAccessibleName("Depth strip")
-        self._top = Ruler("top", style, self)
+        self._top = Ruler("top", style, self, number_least=NUMBERS_APART)
 
     def follow(self, board: Board) -> None:
         """Keep the board's height and scale, and show where its overlap lies."""
@@ -103,9 +106,7 @@ class DepthStrip(QGraphicsView):
         self._slabs = section_slabs(found) if found is not None else ()
         self._silhouettes = Silhouettes(self._slabs)
         self._poses = {}
-        if found is not None:
-            orders = tint_orders(found)
-            self._tints = {body.name: "board" if body.fixed else Tint(body.view.colour, orders[body.name]) for body in found.bodies}
+        self._tints = body_paints(found) if found is not None else {}
         low = min((slab.depth[0] for slab in self._slabs), default=0.0)
         high = max((slab.depth[1] for slab in self._slabs), default=LEAST_DEPTH)
         self._depths = (min(low, 0.0), max(high, low + LEAST_DEPTH))
@@ -153,11 +154,17 @@ class DepthStrip(QGraphicsView):
         painter.fillRect(window, QColor(self._style.board))
         to_pixels = self._to_pixels()
         self._draw_depth_lines(painter, window)
-        for slab, view in self._silhouettes.seen(self._poses):
+        for slab, view in self._seen():
             self._draw_band(painter, slab, view, to_pixels)
         if self._span is not None:
             self._draw_span(painter, self._span, to_pixels)
+        painter.setPen(QColor(self._style.rule))
+        painter.drawLine(QPointF(0.5, 0.0), QPointF(0.5, window.bottom()))
         painter.restore()
+
+    def _seen(self) -> list[tuple[Slab, View]]:
+        """The bands farthest first; those in hand last, so that they can be seen and taken hold of."""
+        return sorted(self._silhouettes.seen(self._poses), key=lambda entry: entry[0].body in self._selected)
 
     def _draw_depth_lines(self, painter: QPainter, window: QRectF) -> None:
         painter.setPen(pen("narrow", QColor(self._style.grid)))
@@ -180,19 +187,16 @@ class DepthStrip(QGraphicsView):
 
     def _draw_span(self, painter: QPainter, span: OverlapSpan, to_pixels: QTransform) -> None:
         """Projection lines from the board, and the overlap where the two bands share depth."""
-        right = to_pixels.map(QPointF(span.band[1] if span.band is not None else self._depths[1], 0.0)).x()
+        box = to_pixels.mapRect(QRectF(span.band[0], span.low, span.band[1] - span.band[0], span.high - span.low))
+        flipped = _corners(box, upward=-1.0)  # a display list has y up
+        draw_items(painter, overlap_items((flipped,), unit=1.0), self._style, to_pixels=QTransform.fromScale(1.0, -1.0))
         painter.setPen(pen("narrow", QColor(self._style.ink)))
-        for y in (span.low, span.high):
-            at = to_pixels.map(QPointF(0.0, y)).y()
-            painter.drawLine(QPointF(0.0, at), QPointF(right, at))
-        if span.band is not None:
-            box = to_pixels.mapRect(QRectF(span.band[0], span.low, span.band[1] - span.band[0], span.high - span.low))
-            flipped = _corners(box, upward=-1.0)  # a display list has y up
-            draw_items(painter, overlap_items((flipped,), unit=1.0), self._style, to_pixels=QTransform.fromScale(1.0, -1.0))
+        for at in (box.top(), box.bottom()):
+            painter.drawLine(QPointF(0.0, at), QPointF(box.right(), at))
 
     def _grip_at(self, at: QPointF) -> Grip | None:
         place = self._to_pixels().inverted()[0].map(at)
-        return grip_at(self._silhouettes.seen(self._poses), depth=place.x(), y=place.y(), near=GRIP / self._pixels)
+        return grip_at(self._seen(), depth=place.x(), y=place.y(), near=GRIP / self._pixels)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton:

@@ -41,13 +41,16 @@ class NamePlace:
     inside: bool
 
 
-def name_places(wanted: Sequence[Wanted], *, pixels: float, covers: Covers | None = None) -> tuple[NamePlace, ...]:
+def name_places(
+    wanted: Sequence[Wanted], *, pixels: float, covers: Covers | None = None, taken: Sequence[Extent] = ()
+) -> tuple[NamePlace, ...]:
     """Places for the names, `pixels` logical pixels a mm; those that find none without covering another are left out.
 
     Names inside their bodies come first, then names beside them, bodies in hand before others. `covers` tells whether a
     box (mm) lies over any body: a name beside its body keeps off those, but where nothing is free one in hand covers them.
+    `taken`: boxes in mm that words have already.
     """
-    boxes: list[Extent] = []
+    boxes: list[Extent] = list(taken)
     placed: list[NamePlace] = []
     choices = [(want, _inside(want, pixels)) for want in wanted]
     for want, inside in sorted(choices, key=lambda choice: (choice[1] is None, not choice[0].must)):

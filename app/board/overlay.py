@@ -5,14 +5,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QPainter, QTransform
+from PySide6.QtGui import QColor, QPainter, QTransform
 
-from app.board.paint import draw_items
+from app.board.paint import draw_items, pen
 from app.board.section_items import SectionItems
 from core.drawing.detail import Look, Spot, detail_view, overlap_items, spot_circle, spot_of
-from core.drawing.extent import Extent
+from core.drawing.display_list import Text
+from core.drawing.extent import Extent, extent
 from core.drawing.gap_mark import GapMark, gap_dimension
-from core.drawing.path import Pose
+from core.drawing.path import Path, Pose
 from core.model.names import BodyName
 
 DETAIL_RADIUS, DETAIL_LEAST = 108.0, 64.0
@@ -21,14 +22,17 @@ DETAIL_RADIUS, DETAIL_LEAST = 108.0, 64.0
 HEAD, FOOT, ASIDE = 48.0, 46.0, 40.0
 """Logical pixels that detail A's heading, its numbers and its sides need."""
 
+PROJECTION = 26.0
+"""Logical pixels of a projection line that show on the board."""
+
 
 @dataclass(frozen=True, slots=True)
 class OverlapSpan:
-    """Where the overlap shown lies in y and in depth, mm, for projection lines; `band` None where the pair is apart."""
+    """Where the overlap shown lies in y and in depth, mm, for projection lines."""
 
     low: float
     high: float
-    band: tuple[float, float] | None
+    band: tuple[float, float]
 
 
 def detail_radius(window: QRectF) -> float | None:
@@ -69,15 +73,21 @@ class Overlay:
         self._place = None
 
     def span(self, items: SectionItems, *, pixels: float) -> OverlapSpan | None:
-        """Where the mark's overlap, or its two points, lie in y and depth."""
+        """Where the mark's overlap lies in y and depth; None where there is none."""
         if self.mark is None:
             return None
         spot = self._spot_of(self.mark, items, 1.0 / pixels, DETAIL_RADIUS)
-        if spot.overlap is not None:
-            ys = [point[1] for run in spot.overlap for edge in run.edges for point in (edge.start, edge.end)]
-            return OverlapSpan(min(ys), max(ys), spot.band)
-        ys = [point[1] for point in self.mark.points]
-        return OverlapSpan(min(ys), max(ys), None)
+        reach = extent(spot.overlap) if spot.overlap is not None else None
+        return OverlapSpan(reach[1], reach[3], spot.band) if reach is not None and spot.band is not None else None
+
+    def words_box(self, *, pixels: float) -> Extent | None:
+        """About where the gap dimension's words stand on the board, mm; None where they stand in detail A or nowhere."""
+        if self.mark is None or self.detail:
+            return None
+        words = next(item for item in gap_dimension(self.mark, unit=1.0 / pixels) if isinstance(item, Text))
+        wide, (x, y) = len(words.words) * words.size * 0.55 / pixels, words.at
+        left = {"left": x, "middle": x - wide / 2.0, "right": x - wide}[words.anchor]
+        return left, y - words.size / 2.0 / pixels, left + wide, y + words.size / 2.0 / pixels
 
     def draw(self, painter: QPainter, items: SectionItems, to_pixels: QTransform, window: QRectF) -> None:
         """Draw all that is wanted; nothing without a mark."""
@@ -89,8 +99,9 @@ class Overlay:
         spot = self._spot_of(mark, items, unit, radius or DETAIL_RADIUS)
         if spot.overlap is not None:
             draw_items(painter, overlap_items(spot.overlap, unit=unit), items.style, to_pixels=to_pixels)
+            self._draw_projection(painter, spot.overlap, items, to_pixels, window)
         if radius is None:
-            draw_items(painter, gap_dimension(mark, unit=unit), items.style, to_pixels=to_pixels)
+            draw_items(painter, gap_dimension(mark, unit=unit, beside=spot.overlap), items.style, to_pixels=to_pixels)
             return
         draw_items(painter, spot_circle(spot, unit=unit), items.style, to_pixels=to_pixels)
         at = self._detail_at(items, spot, to_pixels, window, radius)
@@ -98,6 +109,15 @@ class Overlay:
             mark, spot, items.slabs, _poses(mark, items), at=at, radius=radius, unit=unit, look=Look(items.paint_of, items.selected)
         )
         draw_items(painter, view, items.style, to_pixels=to_pixels)
+
+    def _draw_projection(self, painter: QPainter, overlap: Path, items: SectionItems, to_pixels: QTransform, window: QRectF) -> None:
+        """The ends, at the board's edge, of the lines that carry the overlap over to the depth strip."""
+        reach = extent(overlap)
+        if reach is not None:
+            painter.setPen(pen("narrow", QColor(items.style.ink)))
+            for y in (reach[1], reach[3]):
+                at = to_pixels.map(QPointF(0.0, y)).y()
+                painter.drawLine(QPointF(window.right() - PROJECTION, at), QPointF(window.right(), at))
 
     def _spot_of(self, mark: GapMark, items: SectionItems, unit: float, radius: float) -> Spot:
         poses = _poses(mark, items)

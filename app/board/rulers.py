@@ -6,7 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
-from app.board.scale import steps, ticks, written
+from app.board.scale import NUMBER_LEAST, Steps, steps, ticks, written
 from app.theme import RULER, Style, font
 from core.drawing.lines import LINES
 
@@ -19,9 +19,9 @@ Side = Literal["top", "left"]
 class Ruler(QWidget):
     """A ruler of `side`; value v mm stands at pixel `origin + v * pixels` of it (negative `pixels` where values rise upwards)."""
 
-    def __init__(self, side: Side, style: Style, parent: QWidget) -> None:
+    def __init__(self, side: Side, style: Style, parent: QWidget, *, number_least: float = NUMBER_LEAST) -> None:
         super().__init__(parent)
-        self._side, self._style = side, style
+        self._side, self._style, self._number_least = side, style, number_least
         self._pixels, self._origin = 1.0, 0.0
         self._pointer: float | None = None
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -46,7 +46,10 @@ class Ruler(QWidget):
     def number_values(self) -> list[float]:
         """The values that carry a number, mm."""
         low, high = self._range()
-        return ticks(low, high, steps(abs(self._pixels)).number)
+        return ticks(low, high, self._steps().number)
+
+    def _steps(self) -> Steps:
+        return steps(abs(self._pixels), number_least=self._number_least)
 
     def _range(self) -> tuple[float, float]:
         long = self.width() if self._side == "top" else self.height()
@@ -58,7 +61,7 @@ class Ruler(QWidget):
         painter.fillRect(self.rect(), QColor(self._style.board))
         painter.setFont(font(RULER))
         low, high = self._range()
-        step = steps(abs(self._pixels))
+        step = self._steps()
         painter.setPen(QPen(QColor(self._style.quiet_text), LINES["narrow"].width))
         for value in ticks(low, high, step.fine):
             self._tick(painter, value, 4)
@@ -88,6 +91,8 @@ class Ruler(QWidget):
 
     def _number(self, painter: QPainter, value: float, words: str) -> None:
         at = self._origin + value * self._pixels
+        if not self._whole(painter, at, words):
+            return
         align = Qt.AlignmentFlag.AlignCenter
         if self._side == "top":
             painter.drawText(QRectF(at - 30.0, 0.0, 60.0, self.height() - 5.0), align, words)
@@ -97,6 +102,11 @@ class Ruler(QWidget):
         painter.rotate(-90.0)
         painter.drawText(QRectF(-30.0, 0.0, 60.0, self.width() - 6.0), align, words)
         painter.restore()
+
+    def _whole(self, painter: QPainter, at: float, words: str) -> bool:
+        """Whether the number stands wholly on the ruler: a torn one could be read as another."""
+        half = painter.fontMetrics().horizontalAdvance(words) / 2.0
+        return half <= at <= (self.width() if self._side == "top" else self.height()) - half
 
 
 class RulerCorner(QWidget):

@@ -25,12 +25,13 @@ def round_step(least: float) -> float:
     return next(power * step for step in (1.0, 2.0, 5.0, 10.0) if power * step >= least * (1.0 - 1e-12))
 
 
-def steps(pixels: float) -> Steps:
-    """The steps at `pixels` logical pixels a mm: the coarse step is five or ten fine ones, and so is never crowded."""
+def steps(pixels: float, *, number_least: float = NUMBER_LEAST) -> Steps:
+    """The steps at `pixels` logical pixels a mm: coarse lines fall on round numbers and, with the default, carry them."""
     fine = round_step(FINE_LEAST / pixels)
-    first = fine / 10.0 ** math.floor(math.log10(fine) + 1e-9)
-    coarse = fine * (5.0 if round(first) in (1, 2) else 10.0)
-    return Steps(fine, coarse, coarse if coarse * pixels >= NUMBER_LEAST else round_step(NUMBER_LEAST / pixels))
+    first = round(fine / 10.0 ** math.floor(math.log10(fine) + 1e-9))
+    coarse = fine * (4.0 if first == 5 else 5.0)
+    number = round_step(number_least / pixels)
+    return Steps(fine, coarse, max(coarse, number) if number_least >= NUMBER_LEAST else number)
 
 
 def ticks(low: float, high: float, step: float) -> list[float]:

@@ -1,7 +1,7 @@
 """The items of one section on a scene: built once, then moved, dressed and named. Watches the model, owns none of it."""
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from itertools import groupby
 
 import numpy as np
@@ -16,21 +16,21 @@ from app.board.paint import colour, draw_hatch, draw_items, pen, qt_path
 from app.board.scale import steps, ticks
 from app.theme import Style
 from core.drawing.centre_lines import centre_lines
-from core.drawing.display_list import DisplayList, Paint, Tint
+from core.drawing.display_list import DisplayList, Paint
 from core.drawing.extent import Extent, joined_extent
 from core.drawing.hatch import CUT_ANGLE, hatch
 from core.drawing.lines import HATCH_PITCH, LineClass
 from core.drawing.path import DRAWN, Pose
 from core.drawing.region import widest_place
+from core.drawing.section import body_paints, symbol_pose
 from core.drawing.slabs import Slab, section_slabs
 from core.drawing.symbols import joint_symbol
-from core.model.joints import Bolted, PinSlot, Pivot, Slide
+from core.model.joints import Bolted, Joint, PinSlot
 from core.model.names import BodyName
 from core.model.project import Section
 from core.model.shapes import Point
 
 Poses = Mapping[BodyName, Pose]
-Pinned = Pivot | Slide | PinSlot
 
 UNDER_STILL, UNDER, ENDS, GHOST, SYMBOLS, NAMES = 9e3, 1e4, 1.4e4, 1.5e4, 2e4, 3e4
 """Heights of what is drawn over all slabs; slabs themselves take 0, 1, 2, ... from low to high."""
@@ -49,7 +49,7 @@ class SectionItems:
         self.poses: dict[BodyName, Pose] = {}
         self.selected: frozenset[BodyName] = frozenset()
         self._scene = scene
-        self._orders = tint_orders(section)
+        self._paints = body_paints(section)
         self._bodies = {body.name: body for body in section.bodies}
         self._rooms: dict[BodyName, tuple[Point, float] | None] = {}
         self._layers: list[StillLayer] = []
@@ -101,8 +101,8 @@ class SectionItems:
         self._scene.addItem(layer)
         self._layers.append(layer)
 
-    def _built_symbols(self) -> list[tuple[Pinned, SymbolItem]]:
-        made: list[tuple[Pinned, SymbolItem]] = []
+    def _built_symbols(self) -> list[tuple[Joint, SymbolItem]]:
+        made: list[tuple[Joint, SymbolItem]] = []
         for joint in self.section.joints:
             if isinstance(joint, Bolted) or any(self._hidden(body) for body in joint.between):
                 continue
@@ -128,7 +128,7 @@ class SectionItems:
 
     def paint_of(self, slab: Slab) -> Paint:
         """The tint of a moving body's slab; fixed bodies show the board between their hatch."""
-        return "board" if slab.fixed else Tint(self._bodies[slab.body].view.colour, self._orders[slab.body])
+        return self._paints[slab.body]
 
     def line_of(self, slab: Slab) -> LineClass:
         """Selection is line weight."""
@@ -197,15 +197,10 @@ class SectionItems:
         covered: np.ndarray = np.triu(meets, 1).any(axis=1)
         return covered
 
-    def _place_symbol(self, joint: Pinned, symbol: SymbolItem) -> None:
-        reference, moved = joint.between
-        holder = self.pose_of(moved if not isinstance(joint, PinSlot) else reference)
-        symbol.setPos(*holder.place(joint.at))
-        if isinstance(joint, Pivot):
-            return
-        turning = self.pose_of(moved if isinstance(joint, PinSlot) else reference)
-        # The symbol ignores the board's upward y, so its turn runs the other way.
-        symbol.setRotation(-(joint.along + turning.turn))
+    def _place_symbol(self, joint: Joint, symbol: SymbolItem) -> None:
+        at, turn = symbol_pose(joint, self.poses)
+        symbol.setPos(*at)
+        symbol.setRotation(-turn)  # the symbol ignores the board's upward y, so its turn runs the other way
 
     def set_scale(self, pixels: float) -> None:
         """Give each symbol its strokes at `pixels` logical pixels a mm: a slot has its true length."""
@@ -215,10 +210,13 @@ class SectionItems:
             strokes: DisplayList = joint_symbol(joint, grounded=grounded, reach=reach)
             symbol.dress(strokes, self.style)
 
-    def set_names(self, *, pixels: float, must: Collection[BodyName]) -> None:
-        """Give each name its place at the poses shown; `must`: bodies whose names are shown whatever they cover."""
+    def set_names(self, *, pixels: float, must: Collection[BodyName], taken: Sequence[Extent] = ()) -> None:
+        """Give each name its place at the poses shown.
+
+        must: bodies whose names are shown whatever they cover. taken: boxes to keep free, mm.
+        """
         wanted = [want for name in self._names if (want := self._wanted(name, must=name in must)) is not None]
-        places = {found.body: found for found in name_places(wanted, pixels=pixels, covers=self._covers)}
+        places = {found.body: found for found in name_places(wanted, pixels=pixels, covers=self._covers, taken=taken)}
         for name, (item, _) in self._names.items():
             found: NamePlace | None = places.get(name)
             item.setVisible(found is not None)
@@ -290,11 +288,6 @@ class SectionItems:
                         self._scene.addItem(item)
                         made.append(item)
         return made
-
-
-def tint_orders(section: Section) -> dict[BodyName, int]:
-    """The place of each moving body among those that move: which tint it takes where the project names none."""
-    return {body.name: order for order, body in enumerate(body for body in section.bodies if not body.fixed)}
 
 
 def _meets(a: Extent, b: Extent) -> bool:

@@ -10,7 +10,7 @@ from core.drawing.gap_mark import GapMark, arrow_head, gap_dimension
 from core.drawing.hatch import CUT_ANGLE, OVERLAP_ANGLE, hatch, hatch_path
 from core.drawing.lines import HATCH_PITCH, OVERLAP_PITCH, LineClass
 from core.drawing.outline import outline
-from core.drawing.path import Path, Pose, Run, circle, moved, polyline
+from core.drawing.path import Path, Pose, circle, moved, polyline
 from core.drawing.region import overlap, widest_place
 from core.drawing.slabs import Slab
 from core.model.names import BodyName
@@ -18,6 +18,9 @@ from core.model.shapes import Bar, Point
 
 LETTER = "A"
 HEAD_SIZE, TEXT_SIZE, NAME_SIZE = 20.0, 12.0, 13.0
+HALO = 2.0
+"""Board's colour on both sides of the arrow, drawing units: it lies on an overlap whose colour may be near the ink."""
+
 SPOT_LEAST = 14.0
 """Least radius of the circle on the drawing, drawing units."""
 
@@ -165,8 +168,16 @@ def _way_out(mark: GapMark, spot: Spot, lens: Pose, times: float, *, unit: float
     if length == 0.0:
         return []
     back = ((start[0] - end[0]) / length, (start[1] - end[1]) / length)
-    shaft: Run = polyline(start, end)
-    return [Stroke((shaft,), "selected", "board"), Stroke((shaft,), "wide"), Fill((arrow_head(end, back, 1.4 * unit),), "ink")]
+    head = arrow_head(end, back, 1.4 * unit)
+    neck = (end[0] + 6.0 * unit * back[0], end[1] + 6.0 * unit * back[1])
+    shaft: Path = (polyline(start, neck),)
+    ground = outline(Bar(start=start, end=end, radius=HALO * unit))
+    wider = arrow_head(_beyond(end, back, -1.5 * HALO * unit), back, 2.4 * unit)
+    return [Fill((ground, wider), "board"), Stroke(shaft, "wide"), Fill((head,), "ink")]
+
+
+def _beyond(point: Point, along: Point, by: float) -> Point:
+    return (point[0] + by * along[0], point[1] + by * along[1])
 
 
 def _through(point: Point, lens: Pose, times: float) -> Point:
@@ -182,13 +193,18 @@ def _captions(mark: GapMark, times: float, *, at: Point, radius: float, unit: fl
     scale = f"{times:g} : 1 of the board"
     head = (Text(line(radius + 34.0), LETTER, HEAD_SIZE, strong=True), Text(line(radius + 14.0), scale, TEXT_SIZE, "quiet"))
     paint: Paint = "breach" if mark.short else "ink"
-    words = mark.words if mark.gap < 0.0 else f"{mark.words} of {mark.required:.2f} mm"
-    foot = [Text(line(-radius - 16.0), words, 15.0, paint, strong=True)]
+    foot = Text(line(-radius - 16.0), mark.words, 15.0, paint, strong=True)
+    return (*head, foot, Text(line(-radius - 34.0), _foot_note(mark), TEXT_SIZE, "quiet"))
+
+
+def _foot_note(mark: GapMark) -> str:
+    """What to do about an overlap; what a gap is measured against."""
     if mark.gap < 0.0 and mark.way_out is not None:
         dx, dy = mark.way_out
-        way = f"shortest way out: move {mark.pair[1]} by ({_signed(dx)}, {_signed(dy)}) mm"
-        foot.append(Text(line(-radius - 34.0), way, TEXT_SIZE, "quiet"))
-    return (*head, *foot)
+        return f"shortest way out: move {mark.pair[1]} by ({_signed(dx)}, {_signed(dy)}) mm"
+    if mark.short and mark.gap >= 0.0:
+        return f"short by {mark.required - mark.gap:.2f} mm of {mark.required:.2f} mm"
+    return f"required gap {mark.required:.2f} mm"
 
 
 def _signed(value: float) -> str:

@@ -13,6 +13,9 @@ TEXT_SIZE = 12.0
 ARROW_LENGTH, ARROW_HALF = 7.0, 1.6
 """Drawing units; a filled arrow of about 25 degrees."""
 
+ASIDE = 14.0
+"""Drawing units between an overlap and its dimension."""
+
 INSIDE_FROM = 24.0
 """Where the gap is drawn shorter than this, in drawing units, arrows and text go outside."""
 
@@ -42,23 +45,46 @@ class GapMark:
         return f"{-self.gap:.2f} mm deep" if self.gap < 0.0 else f"{self.gap:.2f} mm"
 
 
-def gap_dimension(mark: GapMark, *, unit: float) -> DisplayList:
+def gap_dimension(mark: GapMark, *, unit: float, beside: Path | None = None) -> DisplayList:
     """The dimension of `mark`, `unit` mm of the section to a drawing unit.
 
-    An overlap is dimensioned along its way out, from the first point. Points that coincide with no way out are marked by
-    their text alone, to the right. The text is in breach colour where the gap is short.
+    An overlap is dimensioned along its way out; where its outline is given as `beside`, clear of it, with extension lines
+    from its ends. Points that coincide with no way out are marked by their text alone, to the right. The text is in breach
+    colour where the gap is short.
     """
-    start, end = _ends(mark)
+    first, last = _ends(mark)
     paint: Paint = "breach" if mark.short else "ink"
-    length = math.dist(start, end)
+    length = math.dist(first, last)
     if length == 0.0:
-        return (Text((start[0] + 8.0 * unit, start[1]), mark.words, TEXT_SIZE, paint, "left", strong=True, halo=True),)
-    along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
+        return (Text((first[0] + 8.0 * unit, first[1]), mark.words, TEXT_SIZE, paint, "left", strong=True, halo=True),)
+    along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
+    across, away = _clear_of(beside, first, along, unit)
+    start, end = _shifted(first, across, away), _shifted(last, across, away)
     inside = length >= INSIDE_FROM * unit
     tail = 0.0 if inside else 2.2 * ARROW_LENGTH * unit
     line = Stroke((polyline(_shifted(start, along, -tail), _shifted(end, along, tail)),), "narrow", paint)
     heads = (_head(start, along, unit, outside=not inside), _head(end, (-along[0], -along[1]), unit, outside=not inside))
-    return (line, *(Fill((head,), paint) for head in heads), _words(mark, start, end, along, unit, paint, inside=inside))
+    words = _words(mark, start, end, along, unit, paint, inside=inside)
+    return (*_extensions(first, last, across, away, unit), line, *(Fill((head,), paint) for head in heads), words)
+
+
+def _clear_of(path: Path | None, foot: Point, along: Point, unit: float) -> tuple[Point, float]:
+    """Which way, and how far, the dimension moves to lie beside `path`: to its right, or upwards where that is neither."""
+    across = (-along[1], along[0])
+    if across[0] < 0.0 or (across[0] == 0.0 and across[1] < 0.0):
+        across = (-across[0], -across[1])
+    if path is None:
+        return across, 0.0
+    corners = [edge.start for run in path for edge in run.edges]
+    reach = max(((x - foot[0]) * across[0] + (y - foot[1]) * across[1] for x, y in corners), default=0.0)
+    return across, max(0.0, reach) + ASIDE * unit
+
+
+def _extensions(first: Point, last: Point, across: Point, away: float, unit: float) -> DisplayList:
+    if away == 0.0:
+        return ()
+    lines = tuple(polyline(_shifted(foot, across, 2.0 * unit), _shifted(foot, across, away + 3.0 * unit)) for foot in (first, last))
+    return (Stroke(lines, "narrow"),)
 
 
 def _ends(mark: GapMark) -> tuple[Point, Point]:

@@ -1,0 +1,135 @@
+"""A section at a pose as one display list: for pictures, reports and templates; the board draws the same parts live."""
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+
+from core.drawing.centre_lines import centre_lines
+from core.drawing.detail import overlap_items, spot_of
+from core.drawing.display_list import DisplayList, Fill, Group, Item, Paint, Stroke, Text, Tint
+from core.drawing.extent import Extent, joined_extent
+from core.drawing.gap_mark import GapMark, gap_dimension
+from core.drawing.hatch import CUT_ANGLE, hatch, hatch_path
+from core.drawing.lines import HATCH_PITCH
+from core.drawing.path import DRAWN, Path, Pose, moved
+from core.drawing.region import widest_place
+from core.drawing.slabs import Slab, section_slabs
+from core.drawing.symbols import joint_symbol
+from core.model.joints import Bolted, Joint, PinSlot, Pivot
+from core.model.names import BodyName
+from core.model.project import Section
+
+Poses = Mapping[BodyName, Pose]
+
+NAME_SIZE = 13.0
+LETTER_WIDTH = 0.55
+"""Mean width of a letter in type sizes, for judging whether a name fits where no font is at hand."""
+
+_DETAIL_RADIUS = 108.0
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A display list and how far the section itself reaches, mm; `extent` is None for a section without shapes."""
+
+    items: DisplayList
+    extent: Extent | None
+
+
+def draw_section(
+    section: Section,
+    poses: Poses,
+    *,
+    unit: float,
+    selected: Collection[BodyName] = (),
+    mark: GapMark | None = None,
+    names: bool = True,
+) -> Drawing:
+    """Draw `section` with its bodies at `poses` (those not named: as drawn), `unit` mm of it to a drawing unit.
+
+    Bodies that the project hides are left out. Lowest first; then what lies underneath, dashed; centre lines, joint
+    symbols, names, the gap dimension. An empty section gives an empty list.
+    """
+    slabs = section_slabs(section)
+    looks = body_paints(section)
+    items: list[Item] = []
+    for slab in slabs:
+        items += _slab(slab, poses.get(slab.body, DRAWN), looks[slab.body], unit=unit, selected=slab.body in selected)
+    for slab in slabs[:-1]:  # where nothing lies over it, its own wide line hides the dashes
+        items.append(Stroke(moved(slab.lines, poses.get(slab.body, DRAWN)), "dashed"))
+    shown = {slab.body for slab in slabs}
+    items += [line for body in section.bodies if body.fixed and body.name in shown for line in centre_lines(body, unit=unit)]
+    fixed = {body.name for body in section.bodies if body.fixed}
+    for joint in section.joints:
+        if shown.issuperset(joint.between):
+            items += placed_symbol(joint, poses, unit=unit, grounded=not fixed.isdisjoint(joint.between))
+    if mark is not None:
+        items += _gap(mark, slabs, poses, unit=unit)
+    if names:
+        items += [name for body in section.bodies if (name := _name(body.name, slabs, poses, unit=unit)) is not None]
+    reach = joined_extent(slab.extent(poses.get(slab.body, DRAWN)) for slab in slabs)
+    return Drawing(tuple(items), reach)
+
+
+def body_paints(section: Section) -> dict[BodyName, Paint]:
+    """The paint of each body: the board's own for the bay, a cool tint for those that move, by name or by their order."""
+    moving = [body.name for body in section.bodies if not body.fixed]
+    return {body.name: "board" if body.fixed else Tint(body.view.colour, moving.index(body.name)) for body in section.bodies}
+
+
+def placed_symbol(joint: Joint, poses: Poses, *, unit: float, grounded: bool) -> DisplayList:
+    """The symbol of a joint at `poses`, in mm: upright for a pivot, along its direction for the others."""
+    if isinstance(joint, Bolted):
+        return ()
+    at, turn = symbol_pose(joint, poses)
+    reach = (joint.reach[0] / unit, joint.reach[1] / unit) if isinstance(joint, PinSlot) and joint.reach else None
+    symbol = joint_symbol(joint, grounded=grounded, reach=reach)
+    return tuple(_scaled(item, Pose(turn, *at), unit) for item in symbol)
+
+
+def symbol_pose(joint: Joint, poses: Poses) -> tuple[tuple[float, float], float]:
+    """Where a joint's symbol stands, mm, and its turn, degrees: with the body that holds its pin and the one that guides it."""
+    if isinstance(joint, Bolted):
+        return (0.0, 0.0), 0.0
+    reference, other = (poses.get(body, DRAWN) for body in joint.between)
+    pin_holder, guide = (reference, other) if isinstance(joint, PinSlot) else (other, reference)
+    return pin_holder.place(joint.at), 0.0 if isinstance(joint, Pivot) else joint.along + guide.turn
+
+
+def _scaled(item: Item, pose: Pose, unit: float) -> Item:
+    match item:
+        case Fill():
+            return Fill(tuple(moved(path, pose, unit) for path in item.outlines), item.paint)
+        case Stroke():
+            return Stroke(moved(item.path, pose, unit), item.line, item.paint)
+        case Group():
+            return Group(tuple(_scaled(inner, pose, unit) for inner in item.items), moved(item.clip, pose, unit))
+        case Text():
+            place = pose.place((unit * item.at[0], unit * item.at[1]))
+            return Text(place, item.words, item.size, item.paint, item.anchor, item.strong, item.halo)
+
+
+def _slab(slab: Slab, pose: Pose, paint: Paint, *, unit: float, selected: bool) -> list[Item]:
+    fills: tuple[Path, ...] = tuple(moved(path, pose) for path in slab.fills)
+    items: list[Item] = [Fill(fills, paint)]
+    if slab.fixed:
+        items.append(Stroke(hatch_path(hatch(fills, angle=CUT_ANGLE, pitch=HATCH_PITCH * unit)), "narrow", "quiet"))
+    return [*items, Stroke(moved(slab.lines, pose), "selected" if selected else "wide")]
+
+
+def _gap(mark: GapMark, slabs: tuple[Slab, ...], poses: Poses, *, unit: float) -> list[Item]:
+    spot = spot_of(mark, slabs, poses, unit=unit, radius=_DETAIL_RADIUS)
+    patch = overlap_items(spot.overlap, unit=unit) if spot.overlap is not None else []
+    return [*patch, *gap_dimension(mark, unit=unit, beside=spot.overlap)]
+
+
+def _name(name: BodyName, slabs: tuple[Slab, ...], poses: Poses, *, unit: float) -> Text | None:
+    """The body's name in its widest place that nothing lies over, or None where it does not fit there."""
+    own = [number for number, slab in enumerate(slabs) if slab.body == name]
+    if not own:
+        return None
+    fills = [moved(path, poses.get(name, DRAWN)) for number in own for path in slabs[number].fills]
+    above = [moved(path, poses.get(slab.body, DRAWN)) for slab in slabs[max(own) + 1 :] for path in slab.fills]
+    place = widest_place(fills, within=unit, without=above)
+    if place is None or LETTER_WIDTH * NAME_SIZE * len(name) / 2.0 > place[1] / unit:
+        return None
+    return Text(place[0], name, NAME_SIZE, halo=True)
