@@ -130,16 +130,26 @@ def shrunk(polygon: BaseGeometry, radius: float, *, error: float, outer: bool) -
 def _rounded_polygon(shell: Floats, holes: list[Floats], radius: float, *, error: float, outer: bool) -> BaseGeometry:
     shell = shell if _signed_area(shell) > 0.0 else shell[::-1]
     holes = [hole if _signed_area(hole) < 0.0 else hole[::-1] for hole in holes]
-    sharp = Polygon(shell, holes)
     if radius == 0.0:
-        return sharp
-    rings = [_rounded_ring(ring, radius, error=error, outer=outer) for ring in (shell, *holes)]
-    opened = grown(shrunk(sharp, radius, error=error, outer=outer), radius, error=error, outer=outer)
-    if all(ring is not None for ring in rings):
-        tangent = Polygon(rings[0], [ring for ring in rings[1:] if ring is not None])
-        if tangent.is_valid and tangent.symmetric_difference(opened).area <= 4.0 * error * sharp.length:
+        return Polygon(shell, holes)
+    # The opening is the meaning and takes long; tangent arcs are quick, and the same where a coarse look finds them the same.
+    look = max(error, 0.01)
+    tangent, coarse = (_with_tangent_arcs(shell, holes, radius, error=e, outer=outer) for e in (error, look))
+    if tangent is not None and coarse is not None:
+        opened = _opened(shell, holes, radius, error=look, outer=outer)
+        if coarse.symmetric_difference(opened).area <= 4.0 * look * opened.length:
             return tangent
-    return opened
+    return _opened(shell, holes, radius, error=error, outer=outer)
+
+
+def _with_tangent_arcs(shell: Floats, holes: list[Floats], radius: float, *, error: float, outer: bool) -> Polygon | None:
+    rings = [_rounded_ring(ring, radius, error=error, outer=outer) for ring in (shell, *holes)]
+    polygon = Polygon(rings[0], [ring for ring in rings[1:] if ring is not None]) if rings[0] is not None else None
+    return polygon if polygon is not None and polygon.is_valid and len(polygon.interiors) == len(holes) else None
+
+
+def _opened(shell: Floats, holes: list[Floats], radius: float, *, error: float, outer: bool) -> BaseGeometry:
+    return grown(shrunk(Polygon(shell, holes), radius, error=error, outer=outer), radius, error=error, outer=outer)
 
 
 def core_of(shape: Record, *, error: float) -> tuple[BaseGeometry, float]:

@@ -190,9 +190,11 @@ def mode_of(shape_a: Record, shape_b: Record, *, error: float) -> str:
         return "b is the room"
     if rooms[0] and shapes_as.room_gap(shape_a, points[1]) >= -TOUCH:
         return "a is the room"
-    if filled[0].disjoint(filled[1]) or depth(*filled)[0] <= TOUCH:
+    if filled[0].disjoint(filled[1]):
         return "filled"
-    return "solid"
+    rough = [shapes_as.filled(shape, error=0.05, outer=False) for shape in (shape_a, shape_b)]
+    deep = depth(*rough)[0] > TOUCH or depth(*filled)[0] > TOUCH
+    return "solid" if deep else "filled"
 
 
 def relief_of(joint: Record, bodies: tuple[Record, Record], *, error: float) -> float:
