@@ -71,6 +71,8 @@ class _Share:
 
 def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, covers: Covers) -> tuple[Check, ...]:
     run = share.run
+    if not alone.row:
+        return ()
     solo: tuple[Check, ...] = ()
     known: Low | None = None
     if covers != "combined":

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -56,6 +57,21 @@ class _Core:
     radius_a: Floats
     radius_b: Floats
     swapped: NDArray[np.bool_]
+
+
+class _Discs(NamedTuple):
+    """Circles at n positions: placed (n, pieces) mm; first, second (T,) the two of each pair; reach (T,) mm, what they cover."""
+
+    placed: Complexes
+    first: Ints
+    second: Ints
+    reach: Floats
+
+    def near(self, enough: float) -> NDArray[np.bool_]:
+        """(n, T): the pairs whose circles come closer than `enough` mm; always those with a room."""
+        line = self.placed[:, self.first] - self.placed[:, self.second]
+        close: NDArray[np.bool_] = line.real**2 + line.imag**2 < (self.reach + max(enough, 0.0)) ** 2
+        return close
 
 
 class PoseGaps:
@@ -117,13 +133,27 @@ class PoseGaps:
         posed = poses(self.linkage.section(section), self.linkage, values)
         number = self._sections.index(section)
         own = np.flatnonzero(self._section_of_row[self._core.row] == number)
-        count = len(posed.turn)
-        pair = np.tile(own, count)
-        spread = _spread(self._core, pair, np.repeat(np.arange(count), len(own)), posed.turn, posed.shift)
-        gaps = gaps_at(self._batch, pair, spread, enough=np.full(len(pair), enough)).reshape(count, len(own))
+        gaps = np.full((len(posed.turn), len(own)), np.inf)
+        at, place = np.nonzero(self._discs(own, posed).near(enough))
+        spread = _spread(self._core, own[place], at, posed.turn, posed.shift)
+        near = gaps_at(self._batch, own[place], spread, enough=np.full(len(at), enough))
+        gaps[at, place] = np.where(np.isnan(near), np.inf, near)
         starts = np.unique(self._core.row[own], return_index=True)[1]
-        found: Floats = np.minimum.reduceat(np.where(np.isnan(gaps), np.inf, gaps), starts, axis=1)
+        found: Floats = np.minimum.reduceat(gaps, starts, axis=1)
         return found
+
+    def _discs(self, own: Ints, posed: Poses) -> "_Discs":
+        """The circles about the cores of the given pairs at all positions; each body's circle is placed once."""
+        sides = [
+            np.stack([group[own], middle[own].real, middle[own].imag], axis=1)
+            for group, middle in ((self._core.group_a, self._batch.middle_a), (self._core.group_b, self._batch.middle_b))
+        ]
+        pieces, which = np.unique(np.concatenate(sides), axis=0, return_inverse=True)
+        group = pieces[:, 0].astype(np.int64)
+        placed = np.exp(1j * posed.turn[:, group]) * (pieces[:, 1] + 1j * pieces[:, 2]) + posed.shift[:, group]
+        reach = self._batch.circle_a[own] + self._batch.circle_b[own] + self._batch.radius[own]
+        reach = np.where(self._batch.kind[own] == Kind.CONVEX, reach, np.inf)
+        return _Discs(placed, which.ravel()[: len(own)], which.ravel()[len(own) :], reach)
 
     def _posed(self, values: Mapping[DriveName, float]) -> list[Poses]:
         drives = [values.get(drive.name, drive.home) for drive in self.project.drives]
