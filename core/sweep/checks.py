@@ -1,6 +1,7 @@
 """From the numbers of a sweep to the records of its answer; numbers that claim safety are rounded to the safe side."""
 
 import math
+from dataclasses import replace
 from typing import NamedTuple
 
 from core.model.names import DriveName
@@ -33,7 +34,9 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
     verdict: Verdict = "breach" if proved else "undecided" if intervals or short else "clear"
     open_width = sum(interval.end - interval.start for interval in intervals if not interval.proved)
     lows = [_low_of(poses, row, _alone(drive.name, part.at), ((part.start, part.end),), part.lowest) for part in proved]
-    breaches = tuple(_breach(part, low, (drive.start, drive.end)) for part, low in zip(proved, lows, strict=True))
+    # One body that passes over another with room between them never touches it.
+    met = [part if not row.across else replace(part, contacts=()) for part in proved]
+    breaches = tuple(_breach(part, low, (drive.start, drive.end)) for part, low in zip(met, lows, strict=True))
     if not lows:
         at = _alone(drive.name, float(profile.low.at[number, 0]))
         lows = [_low_of(poses, row, at, (reached,), float(profile.low.gap[number]))]
