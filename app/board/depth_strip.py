@@ -17,7 +17,7 @@ from app.theme import Style
 from core.drawing.detail import overlap_items
 from core.drawing.display_list import Paint
 from core.drawing.hatch import CUT_ANGLE, hatch
-from core.drawing.lines import HATCH_PITCH
+from core.drawing.lines import HATCH_PITCH, LineClass
 from core.drawing.path import Pose, Run, polyline
 from core.drawing.section import body_paints
 from core.drawing.silhouette import Silhouettes, View
@@ -173,17 +173,15 @@ class DepthStrip(QGraphicsView):
             painter.drawLine(at, 0, at, int(window.bottom()))
 
     def _draw_band(self, painter: QPainter, slab: Slab, view: View, to_pixels: QTransform) -> None:
-        box = to_pixels.mapRect(QRectF(slab.depth[0], view.low, slab.depth[1] - slab.depth[0], view.high - view.low))
         ink = QColor(self._style.ink)
-        if slab.fixed:
-            walls = [to_pixels.mapRect(QRectF(slab.depth[0], a, slab.depth[1] - slab.depth[0], b - a)) for a, b in view.cut]
-            for wall in walls:
-                painter.fillRect(wall, QColor(self._style.board))
-                draw_hatch(painter, _rect_hatch(wall), QColor(self._style.quiet_text))
-                painter.strokePath(_rect_path(wall), pen("narrow", ink))
-        else:
-            painter.fillRect(box, QBrush(colour(self._tints[slab.body], self._style)))
-        painter.strokePath(_rect_path(box), pen("selected" if slab.body in self._selected else "narrow", ink))
+        line: LineClass = "selected" if slab.body in self._selected else "narrow"
+        for low, high in ((view.low, view.high), *view.cut) if view.open else view.cut:
+            box = to_pixels.mapRect(QRectF(slab.depth[0], low, slab.depth[1] - slab.depth[0], high - low))
+            if (low, high) in view.cut:
+                painter.fillRect(box, QBrush(colour(self._tints[slab.body], self._style)))
+            if (low, high) in view.cut and slab.fixed:
+                draw_hatch(painter, _rect_hatch(box), QColor(self._style.quiet_text))
+            painter.strokePath(_rect_path(box), pen(line, ink))
 
     def _draw_span(self, painter: QPainter, span: OverlapSpan, to_pixels: QTransform) -> None:
         """Projection lines from the board, and the overlap where the two bands share depth."""

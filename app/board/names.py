@@ -22,6 +22,7 @@ class Wanted:
     """A name that looks for a place. `room`: widest place of the body, mm, posed; `extent`: the body's, mm, posed.
 
     width, height: of the words, logical pixels. must: it is shown even where it covers another (bodies in hand).
+    beside: it may stand beside its body; beside one that is half hidden it would seem to name what hides it.
     """
 
     body: BodyName
@@ -30,6 +31,7 @@ class Wanted:
     width: float
     height: float
     must: bool = False
+    beside: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,17 +56,24 @@ def name_places(
     placed: list[NamePlace] = []
     choices = [(want, _inside(want, pixels)) for want in wanted]
     for want, inside in sorted(choices, key=lambda choice: (choice[1] is None, not choice[0].must)):
-        places = [inside] if inside is not None else _beside(want, pixels)
-        free = [place for place in places if not any(_overlap(_box(place, want, pixels), box) for box in boxes)]
-        if inside is None and covers is not None:
-            free = [place for place in free if not covers(_box(place, want, pixels))]
-        at = free[0] if free else None
-        if at is None and want.must:
-            at = places[0]
+        at = _first_free(want, inside, pixels=pixels, boxes=boxes, covers=covers)
         if at is not None:
             boxes.append(_box(at, want, pixels))
-            placed.append(NamePlace(want.body, at, inside is not None))
+            placed.append(NamePlace(want.body, at, at == inside))
     return tuple(placed)
+
+
+def _first_free(want: Wanted, inside: Point | None, *, pixels: float, boxes: Sequence[Extent], covers: Covers | None) -> Point | None:
+    def free(place: Point) -> bool:
+        return not any(_overlap(_box(place, want, pixels), box) for box in boxes)
+
+    if inside is not None and free(inside):
+        return inside
+    if (inside is not None or not want.beside) and not want.must:
+        return None
+    beside = _beside(want, pixels)
+    found = next((place for place in beside if free(place) and not (covers is not None and covers(_box(place, want, pixels)))), None)
+    return found if found is not None or not want.must else (inside or beside[0])
 
 
 def _inside(want: Wanted, pixels: float) -> Point | None:

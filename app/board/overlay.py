@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QTransform
 
-from app.board.paint import draw_items, pen
+from app.board.paint import HALO, draw_items, pen
 from app.board.section_items import SectionItems
 from core.drawing.detail import Look, Spot, detail_view, overlap_items, spot_circle, spot_of
 from core.drawing.display_list import Text
 from core.drawing.extent import Extent, extent
 from core.drawing.gap_mark import GapMark, gap_dimension
 from core.drawing.path import Path, Pose
+from core.drawing.section import LETTER_WIDTH
 from core.model.names import BodyName
 
 DETAIL_RADIUS, DETAIL_LEAST = 108.0, 64.0
@@ -85,9 +86,9 @@ class Overlay:
         if self.mark is None or self.detail:
             return None
         words = next(item for item in gap_dimension(self.mark, unit=1.0 / pixels) if isinstance(item, Text))
-        wide, (x, y) = len(words.words) * words.size * 0.55 / pixels, words.at
+        wide, (x, y), air = len(words.words) * words.size * LETTER_WIDTH / pixels, words.at, HALO / pixels
         left = {"left": x, "middle": x - wide / 2.0, "right": x - wide}[words.anchor]
-        return left, y - words.size / 2.0 / pixels, left + wide, y + words.size / 2.0 / pixels
+        return left - air, y - words.size / 2.0 / pixels, left + wide + air, y + words.size / 2.0 / pixels
 
     def draw(self, painter: QPainter, items: SectionItems, to_pixels: QTransform, window: QRectF) -> None:
         """Draw all that is wanted; nothing without a mark."""

@@ -16,16 +16,15 @@ from app.board.paint import colour, draw_hatch, draw_items, pen, qt_path
 from app.board.scale import steps, ticks
 from app.theme import Style
 from core.drawing.centre_lines import centre_lines
-from core.drawing.display_list import DisplayList, Paint
+from core.drawing.display_list import Paint
 from core.drawing.extent import Extent, joined_extent
 from core.drawing.hatch import CUT_ANGLE, hatch
 from core.drawing.lines import HATCH_PITCH, LineClass
-from core.drawing.path import DRAWN, Pose
+from core.drawing.path import DRAWN, Pose, moved
 from core.drawing.region import widest_place
-from core.drawing.section import body_paints, symbol_pose
+from core.drawing.section import Placed, body_paints, placed_symbols
 from core.drawing.slabs import Slab, section_slabs
-from core.drawing.symbols import joint_symbol
-from core.model.joints import Bolted, Joint, PinSlot
+from core.model.joints import Joint
 from core.model.names import BodyName
 from core.model.project import Section
 from core.model.shapes import Point
@@ -56,6 +55,7 @@ class SectionItems:
         self._movers: list[tuple[int, SlabItem, LineItem]] = []
         self._ghosts: list[LineItem] = []
         self._ends: list[LineItem] = []
+        self._unit = 1.0
         self._build_slabs()
         self._symbols = self._built_symbols()
         self._names = self._built_names()
@@ -101,15 +101,15 @@ class SectionItems:
         self._scene.addItem(layer)
         self._layers.append(layer)
 
-    def _built_symbols(self) -> list[tuple[Joint, SymbolItem]]:
-        made: list[tuple[Joint, SymbolItem]] = []
+    def _built_symbols(self) -> list[tuple[Joint, list[SymbolItem]]]:
+        made: list[tuple[Joint, list[SymbolItem]]] = []
         for joint in self.section.joints:
-            if isinstance(joint, Bolted) or any(self._hidden(body) for body in joint.between):
-                continue
-            item = SymbolItem((), self.style)
-            item.setZValue(SYMBOLS)
-            self._scene.addItem(item)
-            made.append((joint, item))
+            if not any(self._hidden(body) for body in joint.between):
+                items = [SymbolItem(placed.symbol, self.style) for placed in self._placed(joint)]
+                for item in items:
+                    item.setZValue(SYMBOLS)
+                    self._scene.addItem(item)
+                made.append((joint, items))
         return made
 
     def _hidden(self, name: BodyName) -> bool:
@@ -181,8 +181,10 @@ class SectionItems:
             under.setVisible(bool(covered[number]))
             if covered[number]:
                 place(under, pose)
-        for joint, symbol in self._symbols:
-            self._place_symbol(joint, symbol)
+        for joint, symbols in self._symbols:
+            for symbol, placed in zip(symbols, self._placed(joint), strict=True):
+                symbol.setPos(placed.pose.x, placed.pose.y)
+                symbol.setRotation(-placed.pose.turn)  # the symbol ignores the board's upward y, so its turn runs the other way
         for name, (label, anchor) in self._names.items():
             if label.isVisible():
                 label.setPos(*self.pose_of(name).place(anchor))
@@ -197,18 +199,16 @@ class SectionItems:
         covered: np.ndarray = np.triu(meets, 1).any(axis=1)
         return covered
 
-    def _place_symbol(self, joint: Joint, symbol: SymbolItem) -> None:
-        at, turn = symbol_pose(joint, self.poses)
-        symbol.setPos(*at)
-        symbol.setRotation(-turn)  # the symbol ignores the board's upward y, so its turn runs the other way
-
     def set_scale(self, pixels: float) -> None:
         """Give each symbol its strokes at `pixels` logical pixels a mm: a slot has its true length."""
-        for joint, symbol in self._symbols:
-            grounded = any(self._bodies[body].fixed for body in joint.between)
-            reach = (joint.reach[0] * pixels, joint.reach[1] * pixels) if isinstance(joint, PinSlot) and joint.reach else None
-            strokes: DisplayList = joint_symbol(joint, grounded=grounded, reach=reach)
-            symbol.dress(strokes, self.style)
+        self._unit = 1.0 / pixels
+        for joint, symbols in self._symbols:
+            for symbol, placed in zip(symbols, self._placed(joint), strict=True):
+                symbol.dress(placed.symbol, self.style)
+
+    def _placed(self, joint: Joint) -> tuple[Placed, ...]:
+        grounded = any(self._bodies[body].fixed for body in joint.between)
+        return placed_symbols(joint, self.poses, unit=self._unit, grounded=grounded)
 
     def set_names(self, *, pixels: float, must: Collection[BodyName], taken: Sequence[Extent] = ()) -> None:
         """Give each name its place at the poses shown.
@@ -234,14 +234,20 @@ class SectionItems:
         item, _ = self._names[name]
         pose, room = self.pose_of(name), self._room(name)
         posed = (pose.place(room[0]), room[1]) if room is not None else None
+        covered = False
         if posed is not None:
             top = hit_test(self.targets, self.poses, posed[0], tolerance=0.0)
-            if top is not None and top.body != name:  # its widest place is covered
-                posed = None
-                if not must:
-                    return None
+            covered = top is not None and top.body != name
+            posed = self._uncovered_room(name) if covered else posed
         reach = self.extent_of(name)
-        return Wanted(name, posed, reach, item.width, item.height, must) if reach is not None else None
+        return Wanted(name, posed, reach, item.width, item.height, must=must, beside=not covered) if reach is not None else None
+
+    def _uncovered_room(self, name: BodyName) -> tuple[Point, float] | None:
+        """The widest place, mm, posed, that nothing lies over."""
+        own = [number for number, slab in enumerate(self.slabs) if slab.body == name]
+        fills = [moved(path, self.pose_of(name)) for number in own for path in self.slabs[number].fills]
+        above = [moved(path, self.pose_of(slab.body)) for slab in self.slabs[own[0] + 1 :] if slab.body != name for path in slab.fills]
+        return widest_place(fills, within=_NAME_PLACE_WITHIN, without=above)
 
     def _room(self, name: BodyName) -> tuple[Point, float] | None:
         if name not in self._rooms:

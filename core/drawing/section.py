@@ -13,8 +13,8 @@ from core.drawing.lines import HATCH_PITCH
 from core.drawing.path import DRAWN, Path, Pose, moved
 from core.drawing.region import widest_place
 from core.drawing.slabs import Slab, section_slabs
-from core.drawing.symbols import joint_symbol
-from core.model.joints import Bolted, Joint, PinSlot, Pivot
+from core.drawing.symbols import joint_symbol, slot_symbol
+from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
 from core.model.names import BodyName
 from core.model.project import Section
 
@@ -61,7 +61,8 @@ def draw_section(
     fixed = {body.name for body in section.bodies if body.fixed}
     for joint in section.joints:
         if shown.issuperset(joint.between):
-            items += placed_symbol(joint, poses, unit=unit, grounded=not fixed.isdisjoint(joint.between))
+            placed = placed_symbols(joint, poses, unit=unit, grounded=not fixed.isdisjoint(joint.between))
+            items += [_scaled(item, symbol.pose, unit) for symbol in placed for item in symbol.symbol]
     if mark is not None:
         items += _gap(mark, slabs, poses, unit=unit)
     if names:
@@ -76,23 +77,33 @@ def body_paints(section: Section) -> dict[BodyName, Paint]:
     return {body.name: "board" if body.fixed else Tint(body.view.colour, moving.index(body.name)) for body in section.bodies}
 
 
-def placed_symbol(joint: Joint, poses: Poses, *, unit: float, grounded: bool) -> DisplayList:
-    """The symbol of a joint at `poses`, in mm: upright for a pivot, along its direction for the others."""
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A symbol in drawing units about its own origin, and where that stands: mm and degrees in `pose`."""
+
+    symbol: DisplayList
+    pose: Pose
+
+
+def placed_symbols(joint: Joint, poses: Poses, *, unit: float, grounded: bool) -> tuple[Placed, ...]:
+    """The symbols of a joint at `poses`: upright for a pivot, along its direction for the others; none for bolted bodies.
+
+    A pin in a slot gives two: the slot, which goes with its body, and the pin over it.
+    """
     if isinstance(joint, Bolted):
         return ()
-    at, turn = symbol_pose(joint, poses)
-    reach = (joint.reach[0] / unit, joint.reach[1] / unit) if isinstance(joint, PinSlot) and joint.reach else None
-    symbol = joint_symbol(joint, grounded=grounded, reach=reach)
-    return tuple(_scaled(item, Pose(turn, *at), unit) for item in symbol)
-
-
-def symbol_pose(joint: Joint, poses: Poses) -> tuple[tuple[float, float], float]:
-    """Where a joint's symbol stands, mm, and its turn, degrees: with the body that holds its pin and the one that guides it."""
-    if isinstance(joint, Bolted):
-        return (0.0, 0.0), 0.0
-    reference, other = (poses.get(body, DRAWN) for body in joint.between)
-    pin_holder, guide = (reference, other) if isinstance(joint, PinSlot) else (other, reference)
-    return pin_holder.place(joint.at), 0.0 if isinstance(joint, Pivot) else joint.along + guide.turn
+    reference, moving = (poses.get(body, DRAWN) for body in joint.between)
+    symbol = joint_symbol(joint, grounded=grounded)
+    match joint:
+        case Pivot():
+            return (Placed(symbol, Pose(0.0, *moving.place(joint.at))),)
+        case Slide():
+            return (Placed(symbol, Pose(joint.along + reference.turn, *moving.place(joint.at))),)
+        case PinSlot():
+            pin, turn = reference.place(joint.at), joint.along + moving.turn
+            # A slot whose ends are not told has no place of its own along its direction: its symbol goes with the pin.
+            slot = moving.place(joint.at) if joint.reach is not None else pin
+            return (Placed(slot_symbol(joint, unit=unit), Pose(turn, *slot)), Placed(symbol, Pose(turn, *pin)))
 
 
 def _scaled(item: Item, pose: Pose, unit: float) -> Item:

@@ -17,7 +17,7 @@ from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 class Slab:
     """Part of a body between two depths. `fills`: the closed outline of each shape; `lines`: what bounds their union.
 
-    rooms: how many of the shapes are bores or frames, which are open inside. shapes: their numbers in the body.
+    shapes: their numbers in the body. walls: for each, the wall of a bore or frame, mm; None for all others.
     """
 
     body: BodyName
@@ -26,7 +26,7 @@ class Slab:
     fills: tuple[Path, ...]
     lines: Path
     shapes: tuple[int, ...]
-    rooms: int = 0
+    walls: tuple[float | None, ...]
 
     def extent(self, pose: Pose = DRAWN) -> Extent | None:
         """How far the slab reaches at `pose`, mm; None where it has no outline."""
@@ -61,5 +61,5 @@ def _height(band: Band) -> tuple[float, float]:
 def _slab(body: Body, band: Band, shapes: list[tuple[int, Shape]], tolerances: Tolerances) -> Slab:
     fills = tuple(outline(shape) for _, shape in shapes)
     lines = union_edges(fills, step=tolerances.chord)
-    rooms = sum(isinstance(shape, Room) for _, shape in shapes)
-    return Slab(body.name, body.fixed, band, fills, lines, tuple(number for number, _ in shapes), rooms)
+    walls = tuple(shape.wall if isinstance(shape, Room) else None for _, shape in shapes)
+    return Slab(body.name, body.fixed, band, fills, lines, tuple(number for number, _ in shapes), walls)

@@ -16,11 +16,11 @@ GUIDE = 17.0
 SLOT_HALF = 5.0
 
 
-def joint_symbol(joint: Joint, *, grounded: bool, reach: tuple[float, float] | None = None) -> DisplayList:
-    """The symbol of `joint`; `grounded`: one of its bodies is fixed; `reach`: ends of a slot in drawing units.
+def joint_symbol(joint: Joint, *, grounded: bool) -> DisplayList:
+    """The symbol of `joint` about its pin; `grounded`: one of its bodies is fixed.
 
-    A pivot is a circle, a slide a block on its guide, a pin in a slot a circle between two lines. Bolted bodies show no
-    symbol: they move as one.
+    A pivot is a circle, a slide a block on its guide, a pin in a slot a circle (its slot comes from `slot_symbol`). Bolted
+    bodies show no symbol: they move as one.
     """
     match joint:
         case Pivot():
@@ -28,7 +28,7 @@ def joint_symbol(joint: Joint, *, grounded: bool, reach: tuple[float, float] | N
         case Slide():
             return (*_guide(), *_ground(-SLIDER[1] - 1.5, GUIDE, grounded=grounded), *_block())
         case PinSlot():
-            return (*_slot(*(reach or (-GUIDE, GUIDE))), *_circle(PIN_RADIUS))
+            return _circle(PIN_RADIUS)
         case Bolted():
             return ()
 
@@ -70,7 +70,9 @@ def _spread(half: float) -> tuple[float, ...]:
     return tuple(-half + (number + 0.75) * 2.0 * half / count for number in range(count))
 
 
-def _slot(low: float, high: float) -> DisplayList:
+def slot_symbol(joint: PinSlot, *, unit: float) -> DisplayList:
+    """The slot about the place where the pin stands as drawn, `unit` mm to a drawing unit: as long as the pin can run, or short."""
+    low, high = (joint.reach[0] / unit, joint.reach[1] / unit) if joint.reach is not None else (-GUIDE, GUIDE)
     r = SLOT_HALF
     outline = Run(
         (
