@@ -33,8 +33,7 @@ def way_out(first: Sequence[Piece], second: Sequence[Piece], *, tolerances: Tole
     if not first or not second:
         return WayOut(0.0, 0j)
     radius = first[0].radius + second[0].radius
-    sums = [np.subtract.outer(a.points, b.points).ravel() for a in first for b in second]
-    cores = np.array([shapely.convex_hull(shapely.MultiPoint(np.column_stack([hull.real, hull.imag]))) for hull in sums])
+    cores = _hulls([np.subtract.outer(a.points, b.points).ravel() for a in first for b in second])
     for sagitta in (COARSE_SAGITTA, tolerances.chord):
         outline = _outline(cores, radius, sagitta)
         if outline is None:
@@ -46,6 +45,14 @@ def way_out(first: Sequence[Piece], second: Sequence[Piece], *, tolerances: Tole
     found = [move for move in moves if move is not None] or _nearest(outline, 0.0)
     move = min(found, key=abs)
     return WayOut(float(abs(move)), complex(move))
+
+
+def _hulls(sums: list[Complexes]) -> NDArray[np.object_]:
+    """The convex hull of each set of points. Lines through them are made at once; the first comes twice since a line needs two."""
+    points = np.concatenate([np.append(points, points[0]) for points in sums])
+    owner = np.repeat(np.arange(len(sums)), [len(points) + 1 for points in sums])
+    hulls: NDArray[np.object_] = shapely.convex_hull(shapely.linestrings(points.real, points.imag, indices=owner))
+    return hulls
 
 
 def _outline(cores: NDArray[np.object_], radius: float, sagitta: float) -> shapely.Geometry | None:
