@@ -107,5 +107,3 @@ def _unused_keys(project: Project, linkage: Linkage) -> Iterator[Finding]:
         for joint in section.joints:
             if not isinstance(joint, Bolted) and joint.play and joint.name not in looped:
                 yield _finding("note", Place(section=section.name, joint=joint.name), "unused-key", key="play", where=joint.name)
-    if project.allowed_together:
-        yield _finding("note", Place(), "unused-key", key="allowed_together", where=project.name)

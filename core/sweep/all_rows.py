@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from core.sweep.allowed import cells_of
 from core.sweep.at_pose import PoseGaps
 from core.sweep.barred import barred_checks
 from core.sweep.checks import combined_check, solo_check
@@ -33,10 +34,14 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Swept:
-    """The checks of all rows (solo first, then combined, each in the file's order) and the safe travel of each drive."""
+    """The checks of all rows: solo first, then combined, each in the file's order; and the safe travel of each drive.
+
+    without_rules: the combined checks as they would be without rules between drives; empty where there are none.
+    """
 
     checks: tuple[Check, ...]
     safe_travel: tuple[SafeTravel, ...]
+    without_rules: tuple[Check, ...]
 
 
 def swept(run: Run, covers: Covers) -> Swept:
@@ -44,16 +49,22 @@ def swept(run: Run, covers: Covers) -> Swept:
     plan = run.plan
     sights = LoopSights(plan.linkage, low=plan.low, high=plan.high, home=plan.home, tolerances=run.tolerances)
     loops = with_loops(plan, sights)
-    checks = list(barred_checks(plan, run.poses, covers, loops.left))
+    barred = barred_checks(plan, run.poses, covers, loops.left)
+    checks: list[Check] = list(barred)
+    without: list[Check] = []
+    allowed: list[RowsOf] = []
     tables = [(one_drive(plan), all_drives(plan)), *([(loops.alone, loops.together)] if loops.alone and loops.together else [])]
+    tables = [both for both in tables if both[0].row]
     for number, (alone, together) in enumerate(tables):
         share = _Share(run, number / len(tables), 1 / len(tables))
-        checks.extend(_both(share, sights, alone, together, covers))
+        found = _both(share, sights, alone, together, covers)
+        checks.extend(found.checks)
+        without.extend(found.without_rules)
+        allowed.append(found.allowed)
     safe = safe_alone(plan.project, checks) if covers != "combined" and not run.effort.stopped else ()
     if covers != "solo" and not run.effort.stopped:
-        rows = [together for _, together in tables]
-        safe = (*safe, *safe_anywhere(plan, rows, tolerances=run.tolerances, cap=run.cap, effort=run.effort))
-    return Swept(_in_order(plan, tuple(checks)), safe)
+        safe = (*safe, *safe_anywhere(plan, allowed, tolerances=run.tolerances, cap=run.cap, effort=run.effort))
+    return Swept(_in_order(plan, tuple(checks)), safe, _in_order(plan, tuple(without)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -69,12 +80,19 @@ class _Share:
         return lambda share: self.run.progress(self.start + self.size * (start + size * share))
 
 
-def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, covers: Covers) -> tuple[Check, ...]:
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """The checks of two tables of the same rows; allowed: the combined one, cut to what rules between drives allow."""
+
+    checks: tuple[Check, ...]
+    without_rules: tuple[Check, ...]
+    allowed: RowsOf
+
+
+def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, covers: Covers) -> _Found:
     run = share.run
-    if not alone.row:
-        return ()
     solo: tuple[Check, ...] = ()
-    known: Low | None = None
+    profile: Profile | None = None
     if covers != "combined":
         need = np.array([run.plan.rows[row].need for row in alone.row])
         progress = share.part(0.0, 0.5 if covers == "all" else 1.0)
@@ -84,11 +102,26 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
             solo_check(run.plan, run.poses, alone, profile, number, reached=_reached(run.plan, sights, alone.row[number], drive))
             for number, drive in enumerate(alone.drive)
         )
-        known = _from_solo(run.plan, alone, profile, together)
+    allowed = _allowed(run.plan, together)
     if covers == "solo":
-        return solo
+        return _Found(solo, (), allowed)
     deep = _deepest_alone(run.plan, alone, solo)
-    return (*solo, *_combined(run, sights, together, known, deep, share.part(*((0.5, 0.5) if covers == "all" else (0.0, 1.0)))))
+    progress = share.part(*((0.5, 0.5) if covers == "all" else (0.0, 1.0)))
+    told = []
+    for table in (allowed, together) if run.plan.project.allowed_together else (allowed,):
+        known = None if profile is None else _from_solo(run.plan, alone, profile, table)
+        told.append(_combined(run, sights, table, known, deep, progress))
+    return _Found((*solo, *told[0]), told[1] if len(told) > 1 else (), allowed)
+
+
+def _allowed(plan: Plan, together: RowsOf) -> RowsOf:
+    """The table cut to what rules between drives allow."""
+    if not plan.project.allowed_together:
+        return together
+    sight, first = together.table.sight, together.table.pairs.start
+    drives = [plan.rows[row].drives for row in together.row]
+    cells = cells_of(plan.project, drives, low=sight.low[first], high=sight.high[first])
+    return together._replace(table=replace(together.table, cells=cells))
 
 
 def _reached(plan: Plan, sights: LoopSights, number: int, drive: int) -> Span:
@@ -120,10 +153,16 @@ def _combined(
             bounds,
             number,
             reached=tuple(_reached(run.plan, sights, row, drive) for drive in run.plan.rows[row].drives),
-            known=deep.get(row),
+            known=_deep_pose(together, deep, number),
         )
         for number, row in enumerate(together.row)
     )
+
+
+def _deep_pose(together: RowsOf, deep: dict[int, Values], number: int) -> Values | None:
+    """The deepest solo pose of a row, where rules between drives allow it."""
+    known = deep.get(together.row[number])
+    return known if known is not None and together.allows(number, known) else None
 
 
 def _from_solo(plan: Plan, alone: RowsOf, profile: Profile, together: RowsOf) -> Low:
@@ -137,7 +176,9 @@ def _from_solo(plan: Plan, alone: RowsOf, profile: Profile, together: RowsOf) ->
         at[number, own.index(drive)] = profile.low.at[number, 0]
     rows = np.array([place[row] for row in alone.row], dtype=np.int64)
     first = together.table.pairs.start[rows] + profile.low.pair - alone.table.pairs.start
-    return nothing_known(len(together.row), width=width).improved(rows, profile.low.gap, at, first)
+    allowed = together.table.allows(rows, at)
+    known = nothing_known(len(together.row), width=width)
+    return known.improved(rows[allowed], profile.low.gap[allowed], at[allowed], first[allowed])
 
 
 def _in_order(plan: Plan, checks: tuple[Check, ...]) -> tuple[Check, ...]:

@@ -8,7 +8,7 @@ from core.model.names import DriveName
 from core.model.shapes import Point
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.combined import Bounds
-from core.sweep.deepest import Deep, deepest, rounded_gap
+from core.sweep.deepest import Allows, Deep, deepest, rounded_gap
 from core.sweep.plan import Plan, Row
 from core.sweep.result import Breach, Check, Span, Values, Verdict
 from core.sweep.solo import Interval, Profile
@@ -81,7 +81,7 @@ def combined_check(
     places = bounds.low.at[number, : len(drives)].tolist()
     at: Values = tuple((drive.name, round(value, DIGITS)) for drive, value in zip(drives, places, strict=True))
     lowest, share = float(bounds.low.gap[number]), float(bounds.open_share[number])
-    told = _low_of(poses, row, at, reached, lowest, known=known)
+    told = _low_of(poses, row, at, reached, lowest, known=known, allows=lambda values: rows.allows(number, values))
     verdict: Verdict = "breach" if lowest < row.need else "undecided" if share > 0 else "clear"
     return Check(
         sweep="combined",
@@ -116,8 +116,20 @@ class _Told(NamedTuple):
     way_out: Point | None
 
 
-def _low_of(poses: PoseGaps, row: Row, at: Values, spans: tuple[Span, ...], in_section: float, *, known: Values | None = None) -> _Told:
-    """What a sweep found lowest; of an overlap the deepest pose nearby, measured anew. known: a deep pose found before."""
+def _low_of(
+    poses: PoseGaps,
+    row: Row,
+    at: Values,
+    spans: tuple[Span, ...],
+    in_section: float,
+    *,
+    known: Values | None = None,
+    allows: Allows | None = None,
+) -> _Told:
+    """What a sweep found lowest; of an overlap the deepest pose nearby, measured anew.
+
+    known: a deep pose found before. allows: what rules between drives say of a pose.
+    """
     if not math.isfinite(in_section):
         home = tuple((drive.name, drive.home) for drive in poses.project.drives if drive.name in dict(at))
         return _Told(told_at(poses, row, home).gap, home, None)
@@ -126,7 +138,7 @@ def _low_of(poses: PoseGaps, row: Row, at: Values, spans: tuple[Span, ...], in_s
     if known is not None and len(at) == 1:
         found = Deep(known, poses.row_at(row, dict(known)))
     else:
-        found = deepest(poses, row, [at] if known is None else [at, known], spans, digits=DIGITS)
+        found = deepest(poses, row, [at] if known is None else [at, known], spans, digits=DIGITS, allows=allows)
     told = rounded_gap(found.told, digits=DIGITS)
     return _Told(told.gap, found.at, told.way_out)
 

@@ -1,11 +1,13 @@
 """The deepest pose near one that is known: the exact overlap of concave shapes is not what their pieces say."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.plan import Row
 from core.sweep.result import Span, Values
+
+Allows = Callable[[Values], bool]
 
 LOOKS = 12
 """Poses tried at most: each costs a millisecond or more."""
@@ -25,16 +27,21 @@ class Deep:
     told: PoseGap
 
 
-def deepest(poses: PoseGaps, row: Row, starts: Sequence[Values], spans: tuple[Span, ...], *, digits: int) -> Deep:
+def deepest(
+    poses: PoseGaps, row: Row, starts: Sequence[Values], spans: tuple[Span, ...], *, digits: int, allows: Allows | None = None
+) -> Deep:
     """Search about the deepest of `starts` inside the spans (one a drive) for the deepest overlap; nothing is proved.
+
+    allows: says of a pose whether rules between drives allow it.
 
     Rows whose signed gap is exact already (both shapes convex, or a room) are only measured at the starts.
     """
     best = min((Deep(at, poses.row_at(row, dict(at))) for at in starts), key=lambda deep: deep.told.gap)
     at, share, looks = best.at, FIRST_STEP, LOOKS
     while not row.exact and len(at) <= MOST_DRIVES and looks >= 2 * len(at) > 0:
-        tried = [Deep(values, poses.row_at(row, dict(values))) for values in _around(best.at, spans, share, digits)]
-        looks -= len(tried)
+        around = _around(best.at, spans, share, digits)
+        tried = [Deep(values, poses.row_at(row, dict(values))) for values in around if allows is None or allows(values)]
+        looks -= len(around)
         better = min(tried, key=lambda deep: deep.told.gap, default=best)
         if better.told.reached and better.told.gap < best.told.gap:
             best = better

@@ -49,8 +49,12 @@ class Pending:
 
 
 def whole_range(table: Table, pairs: Ints) -> Pending:
-    """One box a core pair: the whole travel of its drives."""
-    below, above = table.sight.low[pairs], table.sight.high[pairs]
+    """One box a core pair, the whole travel of its drives; with rules between drives one for each cell they allow."""
+    if table.cells is None:
+        below, above = table.sight.low[pairs], table.sight.high[pairs]
+    else:
+        owner, cell = table.cells.rows.spread(table.row[pairs])
+        pairs, below, above = pairs[owner], table.cells.low[cell], table.cells.high[cell]
     return Pending(Boxes(pairs, (below + above) / 2, (above - below) / 2), np.full(len(pairs), -np.inf))
 
 

@@ -40,6 +40,8 @@ def sweep_as_json(
             "seconds": round(result.work.seconds, 3),
         },
     }
+    if result.without_rules:
+        written["without_rules"] = [_check(check) for check in result.without_rules]
     if result.safe_travel:
         written["safe_travel"] = [_safe(safe) for safe in result.safe_travel]
     if result.stopped:

@@ -127,7 +127,11 @@ class Work:
 
 @dataclass(frozen=True, slots=True)
 class SweepResult:
-    """The whole answer. `stopped`: a time budget or the user ended it early."""
+    """The whole answer. `stopped`: a time budget or the user ended it early.
+
+    Where the project has rules between drives the combined checks cover what they allow; `without_rules` holds the
+    combined checks as they would be without them.
+    """
 
     project: str
     verdict: Verdict
@@ -140,6 +144,7 @@ class SweepResult:
     resolution: float
     stopped: bool = False
     safe_travel: tuple[SafeTravel, ...] = ()
+    without_rules: tuple[Check, ...] = ()
 
     def of_sweep(self, sweep: Sweep) -> tuple[Check, ...]:
         """The checks of one kind of sweep, in order."""

@@ -1,5 +1,6 @@
 """The gap of whole rows (least over their core pairs) at given drive values, and its descent to a nearby low."""
 
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -7,15 +8,21 @@ from numpy.typing import NDArray
 
 from core.clearance.batch import Ragged
 from core.clearance.motion_in_box import Boxes, Floats, Ints
+from core.sweep.allowed import Cells
 from core.sweep.sight import Sight
 
 
-class Table(NamedTuple):
-    """What rows are looked at through: row (T,) of each core pair; pairs: the core pairs of each row, side by side."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Table:
+    """What rows are looked at through: row (T,) of each core pair; pairs: the core pairs of each row, side by side.
+
+    cells: what rules between drives leave of each row's range, None where they leave all.
+    """
 
     sight: Sight
     row: Ints
     pairs: Ragged
+    cells: Cells | None = None
 
     def __len__(self) -> int:
         """The number of rows."""
@@ -24,7 +31,12 @@ class Table(NamedTuple):
     def of(self, rows: Ints, low: Floats, high: Floats) -> "Table":
         """A table of the given rows (repeats allowed) over other ranges, (n, K) each, of their drives."""
         owner, pair = self.pairs.spread(rows)
-        return table_of(self.sight.of(pair, low[owner], high[owner]), owner, rows=len(rows))
+        part = table_of(self.sight.of(pair, low[owner], high[owner]), owner, rows=len(rows))
+        return part if self.cells is None else replace(part, cells=self.cells.of(rows, low, high))
+
+    def allows(self, rows: Ints, values: Floats) -> NDArray[np.bool_]:
+        """Whether rules between drives allow the values (n, K) of the rows (n,)."""
+        return np.ones(len(rows), dtype=bool) if self.cells is None else self.cells.hold(rows, values)
 
 
 def table_of(sight: Sight, row: Ints, *, rows: int) -> Table:
@@ -57,6 +69,8 @@ def nothing_known(rows: int, *, width: int) -> Low:
 
 def lower_at(table: Table, low: Low, rows: Ints, values: Floats) -> Low:
     """What is known after looking at the rows (n,) at the values (n, K); only gaps below the known ones are measured."""
+    allowed = table.allows(rows, values)
+    rows, values = rows[allowed], values[allowed]
     owner, pair = table.pairs.spread(rows)
     at = values[owner]
     seen = table.sight.look(Boxes(pair, at, np.zeros_like(at)), enough=low.gap[rows][owner], margin=0.0)

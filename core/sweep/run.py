@@ -70,6 +70,7 @@ def check_project(
         resolution=resolution,
         stopped=effort.stopped,
         safe_travel=found.safe_travel,
+        without_rules=found.without_rules,
     )
 
 

@@ -10,6 +10,7 @@ from core.clearance.batch import CorePair, Kind, batch_of
 from core.clearance.reach import PairMotion
 from core.sweep.looped import LoopSights, Path
 from core.sweep.plan import Plan, Tasks
+from core.sweep.result import Values
 from core.sweep.rows_at import Table, table_of
 from core.sweep.sight import OpenSight
 
@@ -22,6 +23,12 @@ class RowsOf(NamedTuple):
     table: Table
     row: tuple[int, ...]
     drive: tuple[int, ...]
+
+    def allows(self, number: int, values: Values) -> bool:
+        """Whether rules between drives allow these values of a row's drives, which are in the row's order."""
+        row = np.zeros((1, self.table.sight.low.shape[1]))
+        row[0, : len(values)] = [value for _, value in values]
+        return bool(self.table.allows(np.array([number]), row)[0])
 
 
 def all_drives(plan: Plan) -> RowsOf:

@@ -68,12 +68,12 @@ def test_two_drives_on_one_freedom_block_each_other():
     assert blocked == ["servo", "second"]
 
 
-def test_play_outside_loops_and_allowed_together_are_told_as_unused():
+def test_play_outside_loops_is_told_as_unused_and_rules_between_drives_are_not():
     project = mechanism([pivot("hub", BAY, "arm", polar(1, 2), play=0.2)], drive("turn", ("hub", 1)))
     span = DriveSpan(drive=DriveName("turn"), start=0, end=1)
     project = msgspec.structs.replace(project, allowed_together=(AllowedTogether(when=span, keep=span),))
     findings = motion_findings(project, linkage_of(project))
-    assert [(finding.code, finding.data["key"]) for finding in findings] == [("unused-key", "play"), ("unused-key", "allowed_together")]
+    assert [(finding.code, finding.data["key"]) for finding in findings] == [("unused-key", "play")]
 
 
 @pytest.mark.parametrize("number", [0, 1])
