@@ -100,8 +100,8 @@ def detail_view(
         inside += _enlarged(slab, poses.get(slab.body, Pose()), lens, times, unit=unit, look=look)
     inside += _overlap(spot, lens, times, unit=unit)
     for slab in ours:
-        posed = moved(slab.lines, poses.get(slab.body, Pose()))
-        inside.append(Stroke(moved(posed, lens, times), look.line(slab)))
+        there = _magnified(poses.get(slab.body, Pose()), lens, times)
+        inside.append(Stroke(moved(slab.lines, there, times), look.line(slab)))
     inside += _names(
         ours, poses, lens, times, window=(circle(at, 0.92 * radius * unit),), unit=unit, keep_off=_arrow_room(mark, spot, lens, times, unit)
     )
@@ -109,8 +109,13 @@ def detail_view(
     return (Group(tuple(inside), rim), Stroke(rim, "narrow"), *_captions(mark, times, at=at, radius=radius, unit=unit))
 
 
+def _magnified(pose: Pose, lens: Pose, times: float) -> Pose:
+    """The pose that, applied to a drawing enlarged `times`, gives what the lens shows of a body at `pose`."""
+    return Pose(pose.turn, times * pose.x + lens.x, times * pose.y + lens.y)
+
+
 def _enlarged(slab: Slab, pose: Pose, lens: Pose, times: float, *, unit: float, look: Look) -> list[Item]:
-    fills = tuple(moved(moved(path, pose), lens, times) for path in slab.fills)
+    fills = tuple(moved(path, _magnified(pose, lens, times), times) for path in slab.fills)
     items: list[Item] = [Fill(fills, look.paint(slab))]
     if slab.fixed:
         lines = hatch(fills, angle=CUT_ANGLE, pitch=HATCH_PITCH * unit)
@@ -134,7 +139,8 @@ def _names(
     slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], lens: Pose, times: float, *, window: Path, unit: float, keep_off: Path
 ) -> list[Item]:
     """The bodies' names, each in the widest place of the window that is its body's alone."""
-    enlarged = [(slab.body, moved(moved(path, poses.get(slab.body, Pose())), lens, times)) for slab in slabs for path in slab.fills]
+    there = {slab.body: _magnified(poses.get(slab.body, Pose()), lens, times) for slab in slabs}
+    enlarged = [(slab.body, moved(path, there[slab.body], times)) for slab in slabs for path in slab.fills]
     names: list[Item] = []
     for body in dict.fromkeys(slab.body for slab in slabs):
         own = [path for owner, path in enlarged if owner == body]

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterable
 
-from core.drawing.path import DRAWN, FULL_TURN, Arc, Edge, Path, Pose
+from core.drawing.path import DRAWN, FULL_TURN, Arc, Edge, Path, Pose, moved
 
 Extent = tuple[float, float, float, float]
 """Lowest x, lowest y, highest x, highest y, mm."""
@@ -29,7 +29,7 @@ def edge_extent(edge: Edge) -> Extent:
 
 def extent(path: Path, pose: Pose = DRAWN) -> Extent | None:
     """The extent of the path at `pose`; None where it has no edge."""
-    return joined_extent(edge_extent(edge.moved(pose)) for run in path for edge in run.edges)
+    return joined_extent(edge_extent(edge) for run in moved(path, pose) for edge in run.edges)
 
 
 def joined_extent(extents: Iterable[Extent | None]) -> Extent | None:

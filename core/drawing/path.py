@@ -61,11 +61,6 @@ class Segment:
         """How long the edge is, mm."""
         return math.dist(self.start, self.end)
 
-    def moved(self, pose: Pose, scale: float = 1.0) -> "Segment":
-        """The edge enlarged about the origin by `scale` and then put at `pose`."""
-        (ax, ay), (bx, by) = self.start, self.end
-        return Segment(pose.place((scale * ax, scale * ay)), pose.place((scale * bx, scale * by)))
-
 
 @dataclass(frozen=True, slots=True)
 class Arc:
@@ -103,11 +98,6 @@ class Arc:
     def length(self) -> float:
         """How long the edge is, mm."""
         return self.radius * abs(self.sweep)
-
-    def moved(self, pose: Pose, scale: float = 1.0) -> "Arc":
-        """The arc enlarged about the origin by `scale` and then put at `pose`."""
-        centre = pose.place((scale * self.centre[0], scale * self.centre[1]))
-        return Arc(centre, scale * self.radius, self.first + math.radians(pose.turn), self.sweep)
 
 
 Edge = Segment | Arc
@@ -164,7 +154,18 @@ def _strokes(edge: Edge) -> Iterator[Command]:
 
 def moved(path: Path, pose: Pose, scale: float = 1.0) -> Path:
     """The path enlarged about the origin by `scale` and then put at `pose`."""
-    return tuple(Run(tuple(edge.moved(pose, scale) for edge in run.edges), run.closed) for run in path)
+    turn = math.radians(pose.turn)
+    c, s = scale * math.cos(turn), scale * math.sin(turn)
+
+    def placed(point: Point) -> Point:
+        return (c * point[0] - s * point[1] + pose.x, s * point[0] + c * point[1] + pose.y)
+
+    def edge_there(edge: Edge) -> Edge:
+        if isinstance(edge, Segment):
+            return Segment(placed(edge.start), placed(edge.end))
+        return Arc(placed(edge.centre), scale * edge.radius, edge.first + turn, edge.sweep)
+
+    return tuple(Run(tuple(edge_there(edge) for edge in run.edges), run.closed) for run in path)
 
 
 def polyline(*points: Point, closed: bool = False) -> Run:

@@ -16,9 +16,10 @@ def region(outlines: Sequence[Path], *, chord: float) -> BaseGeometry:
     """The union of closed outlines as polygons whose chords leave their arcs by at most `chord` mm; may be empty."""
     made = []
     for path in outlines:
-        rings = [(run, shapely.Polygon(_points(run, chord))) for run in path if run.edges]
-        solid = shapely.union_all([ring for run, ring in rings if not _clockwise(run)])
-        made.append(solid.difference(shapely.union_all([ring for run, ring in rings if _clockwise(run)])))
+        rings = [shapely.Polygon(_points(run, chord)) for run in path if run.edges]
+        holes = [ring for ring in rings if not ring.exterior.is_ccw]
+        solid = shapely.union_all([ring for ring in rings if ring.exterior.is_ccw])
+        made.append(solid.difference(shapely.union_all(holes)) if holes else solid)
     return shapely.union_all(made)
 
 
@@ -77,14 +78,3 @@ def _chords(edge: Edge, chord: float) -> int:
     if isinstance(edge, Segment) or edge.radius <= chord:
         return 1 if isinstance(edge, Segment) else max(3, math.ceil(8.0 * abs(edge.sweep) / FULL_TURN))
     return max(3, math.ceil(abs(edge.sweep) / (2.0 * math.acos(1.0 - chord / edge.radius))))
-
-
-def _clockwise(run: Run) -> bool:
-    """Whether the closed run bounds a hole: its doubled area, chords and arcs' segments together, is negative."""
-    return sum(_swept(edge) for edge in run.edges) < 0.0
-
-
-def _swept(edge: Edge) -> float:
-    (ax, ay), (bx, by) = edge.start, edge.end
-    chord = ax * by - bx * ay
-    return chord if isinstance(edge, Segment) else chord + edge.radius**2 * (edge.sweep - math.sin(edge.sweep))
