@@ -26,10 +26,10 @@ def verdict_sentence(result: SweepResult, project: Project, tr: Translator, *, t
         # "In Side: ..." keeps its capital; a body's name does not.
         keep = len(project.sections) > 1
         told = tr("Breach: {sentence}").format(sentence=told if keep else _as_named(told, worst))
-        return " ".join([told, *_worse_together(worst, result, project, tr)])
+        return " ".join([told, *_worse_together(worst, result, project, tr), *_without_rules(result, project, tr)])
     if result.verdict == "undecided":
         return _undecided_sentence(result, project, tr)
-    return _clear_sentence(result, project, tr, tolerances)
+    return " ".join([_clear_sentence(result, project, tr, tolerances), *_without_rules(result, project, tr)])
 
 
 def counts_sentence(result: SweepResult, tr: Translator) -> str:
@@ -132,9 +132,29 @@ def _everywhere(result: SweepResult, project: Project, tr: Translator) -> str:
     drives = len(project.drives)
     if drives == 1:
         return tr("in every position {drive} can reach").format(drive=project.drives[0].name)
+    rules = len(project.allowed_together)
+    if result.covers != "solo" and rules:
+        return counted(rules, "in every position that your rule allows", "in every position that your {number} rules allow", tr)
     if result.covers == "solo":
         return tr("with one of the {number} drives moving and the others at home").format(number=drives)
     return tr("in every position the {number} drives can reach together").format(number=drives)
+
+
+def _without_rules(result: SweepResult, project: Project, tr: Translator) -> list[str]:
+    """The other answer where rules between drives govern the first: what the combined sweep finds without them."""
+    if not result.without_rules:
+        return []
+    without = {(check.section, check.between) for check in result.without_rules if check.verdict == "breach"}
+    within = {(check.section, check.between) for check in result.of_sweep("combined") if check.verdict == "breach"}
+    rules = len(project.allowed_together)
+    if without == within:
+        return (
+            [counted(rules, "Without your rule the same pairs breach.", "Without your {number} rules the same pairs breach.", tr)]
+            if within
+            else [counted(rules, "It is clear without your rule too.", "It is clear without your {number} rules too.", tr)]
+        )
+    more = counted(len(without - within), "1 more pair breaches.", "{number} more pairs breach.", tr)
+    return [counted(rules, "Without your rule", "Without your {number} rules", tr) + " " + more]
 
 
 def _undecided_sentence(result: SweepResult, project: Project, tr: Translator) -> str:

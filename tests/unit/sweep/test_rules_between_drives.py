@@ -1,0 +1,123 @@
+"""Rules between drives: combined sweeps leave out what they forbid, and tell the other answer too."""
+
+import msgspec
+import numpy as np
+import pytest
+
+from core.model.joints import Pivot
+from core.model.names import BodyName, DriveName, JointName, SectionName
+from core.model.project import AllowedTogether, Body, Drive, DriveSpan, Move, Project, Section
+from core.model.shapes import Bar, Disc
+from core.sentences import plain, verdict_sentence
+from core.sweep.allowed import allowed_cells
+from core.sweep.at_pose import PoseGaps
+from core.sweep.run import check_project
+
+SECTION = SectionName("Plan")
+LENGTH, RADIUS, APART = 35.0, 3.0, 60.0
+
+
+def two_arms() -> Project:
+    """Two mirrored arms on pivots 60 apart, upright as drawn; they meet when both lean inward by more than about 50 degrees."""
+    arms = [(BodyName(name), x) for name, x in (("left", 0.0), ("right", APART))]
+    bodies = [Body(name=name, fixed=False, depth=(0, 2), shapes=(Bar(start=(x, 0), end=(x, LENGTH), radius=RADIUS),)) for name, x in arms]
+    base = Body(name=BodyName("base"), fixed=True, depth=(-9, -8), shapes=(Disc(centre=(30, -30), radius=5),))
+    joints = tuple(Pivot(name=JointName(f"{name} pin"), between=(base.name, name), at=(x, 0)) for name, x in arms)
+    drives = tuple(
+        Drive(
+            name=DriveName(str(name)),
+            unit="deg",
+            start=0,
+            end=70,
+            home=0,
+            speed=60,
+            moves=(Move(section=SECTION, joint=JointName(f"{name} pin"), ratio=ratio),),
+        )
+        for (name, _), ratio in zip(arms, (-1.0, 1.0), strict=True)
+    )
+    section = Section(name=SECTION, bodies=(base, *bodies), joints=joints)
+    return Project(format=1, name="arms", required_gap=0.5, sections=(section,), drives=drives)
+
+
+def span(name: str, start: float, end: float) -> DriveSpan:
+    return DriveSpan(drive=DriveName(name), start=start, end=end)
+
+
+def ruled(*rules: AllowedTogether) -> Project:
+    return msgspec.structs.replace(two_arms(), allowed_together=rules)
+
+
+def test_a_rule_that_keeps_one_arm_back_clears_the_two():
+    project = ruled(AllowedTogether(when=span("left", 20, 70), keep=span("right", 0, 10), reason="one at a time"))
+    free, kept = check_project(two_arms()), check_project(project)
+    assert free.verdict == "breach"
+    (without,) = kept.without_rules
+    (with_rule,) = kept.of_sweep("combined")
+    assert without.verdict == "breach"
+    assert without.lowest_gap == pytest.approx(free.of_sweep("combined")[0].lowest_gap, abs=0.02)
+    assert with_rule.lowest_gap > without.lowest_gap
+
+
+def test_no_allowed_pose_lies_below_the_floor_and_the_lowest_is_allowed():
+    """A direct search over a fine grid of both drives."""
+    project = ruled(
+        AllowedTogether(when=span("left", 20, 70), keep=span("right", 0, 30)),
+        AllowedTogether(when=span("right", 25, 70), keep=span("left", 0, 15)),
+    )
+    (check,) = check_project(project).of_sweep("combined")
+    values = np.array([(left, right) for left in np.linspace(0, 70, 71) for right in np.linspace(0, 70, 71)])
+    left, right = values[:, 0], values[:, 1]
+    forbidden = ((left > 20) & (right > 30)) | ((right > 25) & (left > 15))
+    gaps = PoseGaps(project).all_over(SECTION, values, enough=100.0)[:, -1]
+    seen = gaps[~forbidden].min()
+    assert check.floor is not None
+    assert check.floor <= seen + 1e-9
+    assert check.lowest_gap <= seen + 1e-6
+    at = dict(check.at)
+    assert not (at["left"] > 20 and at["right"] > 30)
+    assert not (at["right"] > 25 and at["left"] > 15)
+    assert gaps[forbidden].min() < check.lowest_gap
+
+
+def test_the_sentence_gives_both_answers():
+    project = ruled(
+        AllowedTogether(when=span("left", 1, 70), keep=span("right", 0, 1)),
+        AllowedTogether(when=span("right", 1, 70), keep=span("left", 0, 1)),
+    )
+    project = msgspec.structs.replace(
+        project,
+        drives=tuple(msgspec.structs.replace(drive, end=55.0) for drive in project.drives),
+        allowed_together=tuple(
+            msgspec.structs.replace(rule, when=msgspec.structs.replace(rule.when, end=55.0)) for rule in project.allowed_together
+        ),
+    )
+    result = check_project(project)
+    assert result.verdict == "clear"
+    told = verdict_sentence(result, project, plain)
+    assert "in every position that your 2 rules allow" in told
+    assert told.endswith("Without your 2 rules 1 more pair breaches.")
+
+
+def test_cells_are_cut_at_the_rules_ends():
+    project = ruled(AllowedTogether(when=span("left", 20, 70), keep=span("right", 5, 5)))
+    cells = allowed_cells(project, (0, 1), low=np.array([0.0, 0.0]), high=np.array([70.0, 70.0]))
+    assert ((20.0, 5.0), (70.0, 5.0)) in cells
+    assert ((0.0, 0.0), (20.0, 5.0)) in cells
+    assert all(not (low[0] >= 20 and (low[1], high[1]) != (5.0, 5.0)) for low, high in cells)
+
+
+def test_a_rule_on_a_drive_that_is_not_on_the_path_binds_only_where_it_always_holds():
+    rule = AllowedTogether(when=span("left", 0, 70), keep=span("right", 0, 10))
+    sometimes = AllowedTogether(when=span("left", 5, 70), keep=span("right", 0, 10))
+    low, high = np.array([0.0]), np.array([70.0])
+    assert allowed_cells(ruled(rule), (1,), low=low, high=high) == [((0.0,), (10.0,))]
+    assert allowed_cells(ruled(sometimes), (1,), low=low, high=high) == [((0.0,), (70.0,))]
+
+
+def test_safe_travel_with_the_others_anywhere_keeps_to_the_rules():
+    project = ruled(AllowedTogether(when=span("left", 1, 70), keep=span("right", 0, 1)))
+    free = {safe.drive: safe for safe in check_project(two_arms()).safe_travel if safe.others == "any"}
+    kept = {safe.drive: safe for safe in check_project(project).safe_travel if safe.others == "any"}
+    assert free["left"].end is not None
+    assert kept["left"].end is not None
+    assert kept["left"].end > free["left"].end
