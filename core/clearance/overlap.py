@@ -20,6 +20,9 @@ Complexes = NDArray[np.complex128]
 COARSE_SAGITTA = 0.02
 """mm, for the first look at grown outlines; the points found are then put exactly on their features."""
 
+DIRECTIONS = np.arange(32) * math.pi / 16
+"""Radians; along each a way out is known at once."""
+
 
 class WayOut(NamedTuple):
     """depth: mm, 0 where nothing overlaps. move: the translation of B that separates the two, mm."""
@@ -33,7 +36,7 @@ def way_out(first: Sequence[Piece], second: Sequence[Piece], *, tolerances: Tole
     if not first or not second:
         return WayOut(0.0, 0j)
     radius = first[0].radius + second[0].radius
-    cores = _hulls([np.subtract.outer(a.points, b.points).ravel() for a in first for b in second])
+    cores = _near(_hulls([np.subtract.outer(a.points, b.points).ravel() for a in first for b in second]), radius)
     for sagitta in (COARSE_SAGITTA, tolerances.chord):
         outline = _outline(cores, radius, sagitta)
         if outline is None:
@@ -53,6 +56,15 @@ def _hulls(sums: list[Complexes]) -> NDArray[np.object_]:
     owner = np.repeat(np.arange(len(sums)), [len(points) + 1 for points in sums])
     hulls: NDArray[np.object_] = shapely.convex_hull(shapely.linestrings(points.real, points.imag, indices=owner))
     return hulls
+
+
+def _near(cores: NDArray[np.object_], radius: float) -> NDArray[np.object_]:
+    """The cores that can matter: the way out is no longer than the shortest along one of a few directions."""
+    points = shapely.get_coordinates(cores)
+    heights = points @ np.stack([np.cos(DIRECTIONS), np.sin(DIRECTIONS)])
+    longest = float(heights.max(axis=0).min()) + radius
+    near: NDArray[np.object_] = cores[shapely.distance(cores, shapely.Point(0, 0)) <= longest + radius + COARSE_SAGITTA]
+    return near
 
 
 def _outline(cores: NDArray[np.object_], radius: float, sagitta: float) -> shapely.Geometry | None:
