@@ -10,8 +10,8 @@ from typing import Final, Literal
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
 
-Condition = Literal["always", "project", "drive", "pair", "breach", "visit", "undo", "redo", "sweep", "unchecked"]
-"""drive: the project has drives. breach: one is known. visit: a breach is looked at. sweep: one is running."""
+Condition = Literal["always", "project", "drive", "pair", "breach", "visit", "undo", "redo", "sweep", "result", "unchecked"]
+"""drive: the project has drives. breach: one is known. visit: a breach is looked at. sweep: one is running. result: one is done."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("detail", "Detail", ("D",), "project", is_switch=True),
     Action("fit", "Fit the section to the board", ("0",), "project"),
     Action("home", "Drive everything home", ("H",), "drive"),
-    Action("run", "Run the drive in hand", ("Space",), "drive"),
+    Action("run", "Run the drive in hand", ("R",), "drive"),
     Action("previous_drive", "Take the drive before in hand", ("[",), "drive"),
     Action("next_drive", "Take the next drive in hand", ("]",), "drive"),
     Action("next_breach", "Visit the next breach", ("N",), "breach"),
@@ -58,10 +58,10 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("give_back", "Leave the breach and give back your pose", ("Escape",), "visit"),
     Action("sweep", "Sweep again", ("F5",), "project"),
     Action("stop", "Stop the sweep", ("Ctrl+.",), "sweep"),
-    Action("why", "Why this verdict", ("W",), "project"),
+    Action("why", "Why this verdict", ("W",), "result"),
     Action("unchecked", "List what is not checked, and why", ("U",), "unchecked"),
-    Action("hand_over_json", "Hand over the answer for machines (JSON)", (), "project"),
-    Action("hand_over_csv", "Hand over the answer as a table (CSV)", (), "project"),
+    Action("hand_over_json", "Hand over the answer for machines (JSON)", (), "result"),
+    Action("hand_over_text", "Hand over the answer to read (text)", (), "result"),
     Action("reduced_motion", "Keep motion down", (), is_switch=True),
     Action("row_up", "Pair above", ("Up",), "pair", on_sheet=True),
     Action("row_down", "Pair below", ("Down",), "pair", on_sheet=True),

@@ -1,12 +1,15 @@
 """Files from the window's side: choosing, opening, saving, samples and recent files. Every dialog opens without stopping the program."""
 
+import io
 import json
 from collections.abc import Callable
 from pathlib import Path
 
+import msgspec
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
+from app.answer_page import print_answer
 from app.document.desk import Desk
 from app.settings import Settings, read_settings, write_settings
 from core.errors import BaysweepError
@@ -92,9 +95,25 @@ class Files(QObject):
         if self._write_text(file, json.dumps(written, indent=1, ensure_ascii=False) + "\n"):
             self._desk.hand_over(result)
 
-    def keep_motion_down(self, down: bool | None) -> None:  # noqa: FBT001 - the setting's own value
+    def ask_hand_over_text(self) -> None:
+        """Let the user choose where the answer goes as text to read."""
+        if self._desk.result is not None and self._desk.project is not None:
+            name = f"{self._desk.project.name}.answer.txt"
+            self._ask_place(self.tr("Hand over the answer"), self.tr("Text (*.txt)"), name, ".txt", self.hand_over_text)
+
+    def hand_over_text(self, file: Path) -> None:
+        """Write the answer as the command line's `check --all` prints it."""
+        result, project = self._desk.result, self._desk.project
+        if result is None or project is None:
+            return
+        page = io.StringIO()
+        print_answer(result, project, everything=True, to=page)
+        if self._write_text(file, page.getvalue()):
+            self._desk.hand_over(result)
+
+    def keep_motion_down(self, *, down: bool | None) -> None:
         """Keep the user's wish about motion; None follows the system."""
-        self._keep(self.settings.__class__(recent=self.settings.recent, last_folder=self.settings.last_folder, reduced_motion=down))
+        self._keep(msgspec.structs.replace(self.settings, reduced_motion=down))
 
     def dialog(self) -> QFileDialog | None:
         """The dialog that is open."""

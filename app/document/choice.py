@@ -51,6 +51,13 @@ class Choice(QObject):
             self.bodies = (body,)
             self.changed.emit()
 
+    def pick_bodies(self, bodies: tuple[BodyName, ...]) -> None:
+        """Take several bodies of the section shown in hand, or none; a pair is let go."""
+        if (self.pair, self.bodies) != (None, bodies):
+            self.pair = None
+            self.bodies = bodies
+            self.changed.emit()
+
     def pick_drive(self, drive: DriveName) -> None:
         """Take a drive in hand: its band of the timeline opens wide."""
         if self.drive != drive:

@@ -56,6 +56,7 @@ class Desk(QObject):
         self.handed_over: SweepResult | None = None
         self._visit: int | None = None
         self._grip: Grip | None = None
+        self._unpicked = False
         self._gap: PoseGap | None = None
         self.document.project_changed.connect(self._take_project)
         self.document.answer_changed.connect(self._take_answer)
@@ -117,6 +118,8 @@ class Desk(QObject):
         before = dict(self.pose.values)
         self.pose.forget()
         self.choice.pair = None
+        self.choice.bodies = ()
+        self._unpicked = True
         try:
             self.document.open(file, as_sample=as_sample)
         except BaseException:
@@ -127,6 +130,28 @@ class Desk(QObject):
         """Sweep the project at hand once more."""
         if self.project is not None:
             self.prover.start(self.project)
+
+    def toggle_run(self, name: DriveName) -> None:
+        """Run a drive through its travel, or stop it where it runs already."""
+        running = self.run.drive
+        self.run.stop()
+        drive = self.drive(name)
+        if drive is not None and (running is None or running.name != name):
+            self.choice.pick_drive(name)
+            self.run.start(drive)
+
+    def step_drive(self, by: int) -> None:
+        """Take the next drive in hand, or the one before, round and round."""
+        names = [drive.name for drive in self.project.drives] if self.project else []
+        if names:
+            here = names.index(self.choice.drive) if self.choice.drive in names else 0
+            self.choice.pick_drive(names[(here + by) % len(names)])
+
+    def next_section(self) -> None:
+        """Show the next section, round and round."""
+        names = [section.name for section in self.project.sections] if self.project else []
+        if self.choice.section in names:
+            self.choice.pick_section(names[(names.index(self.choice.section) + 1) % len(names)])
 
     def hand_over(self, result: SweepResult) -> None:
         """Remember what has left the program, so that it can be told when it is out of date."""
@@ -271,6 +296,15 @@ class Desk(QObject):
         place = self._visit_of(self.timeline.rows[self.row]) if self.row is not None and self.pose.own is not None else None
         self._visit = place
         self.answered.emit()
+        if self._unpicked and self.result is not None and self.timeline.rows:
+            self._unpicked = False
+            self._take_first()
+
+    def _take_first(self) -> None:
+        """The tightest pair is in hand until the user picks another, and with it the drive that brings it there."""
+        row = self.timeline.rows[0]
+        if not self.choice.bodies and row.lead is not None:
+            self._take_in_hand(row, row.lead.at, row.lead.drives)
 
     def _take_pose(self) -> None:
         self._find_gap()

@@ -1,5 +1,6 @@
 """The drives as travel lines: home, safe travel thick, where each is now; a number to type and a key to run it."""
 
+import math
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
@@ -29,7 +30,7 @@ class TravelLine(QAbstractSlider):
         super().__init__(parent)
         self._style = style
         self._drive = drive
-        self._shown = drive.home
+        self._shown = math.nan
         self._safe: Span | None = None
         self.setRange(0, STEPS)
         self.setSingleStep(STEPS // 100)
@@ -41,6 +42,8 @@ class TravelLine(QAbstractSlider):
 
     def show_value(self, value: float) -> None:
         """Show where the drive is."""
+        if value == self._shown:
+            return
         self._shown = value
         span = self._drive.end - self._drive.start
         self.blockSignals(True)  # noqa: FBT003 - Qt's own argument

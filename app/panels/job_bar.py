@@ -7,10 +7,11 @@ from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QMenu, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
-from app.panels.words import Line, Tone, Word, paint_focus, tone_colour
+from app.panels.words import Tone, Word, paint_focus, tone_colour
 from app.theme import Style
 
 HEIGHT = 52
+PROJECT_WIDTH = 200
 MARK_HEIGHT = 10
 
 
@@ -33,6 +34,8 @@ class StepMark(QAbstractButton):
 
     def say(self, state: str, tone: Tone) -> None:
         """Tell the state of the step."""
+        if (state, tone) == (self._state, self._tone):
+            return
         self._state = state
         self._tone = tone
         self.setAccessibleDescription(state)
@@ -83,6 +86,7 @@ class JobBar(QWidget):
     section_chosen = Signal(str)
     undo_asked = Signal()
     finder_asked = Signal()
+    file_menu_asked = Signal()
 
     def __init__(self, style: Style, steps: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
         """`steps`: name and key of each, in the order of the work."""
@@ -90,7 +94,9 @@ class JobBar(QWidget):
         self._style = style
         self.setFixedHeight(HEIGHT)
         self.setAccessibleName(self.tr("Job bar"))
-        self._project = Line(style, size=theme.HEAD, weight=theme.SEMIBOLD)
+        self._project = Word(style, "", size=theme.HEAD, weight=theme.SEMIBOLD)
+        self._project.setMaximumWidth(PROJECT_WIDTH)
+        self._project.clicked.connect(self.file_menu_asked)
         self._section = Word(style, "", size=theme.DATA, tone="quiet")
         self._sections = QMenu(self)
         self._section.clicked.connect(self._offer_sections)
@@ -102,12 +108,13 @@ class JobBar(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(theme.MARGIN, 0, theme.MARGIN, 0)
         row.setSpacing(0)
-        row.addLayout(_stack(self._project, self._section), 0)
+        left = _stack(self._project, self._section)
+        left.addStrut(PROJECT_WIDTH)
+        row.addLayout(left, 0)
         for name, mark in self._marks.items():
             mark.clicked.connect(lambda _on=False, name=name: self.step_chosen.emit(name))
             row.addWidget(mark, 1)
         row.addLayout(_stack(self._undo, find, right=True), 0)
-        self._project.setFixedWidth(200)
 
     def show_step(self, name: str) -> None:
         """Mark the step at work."""
@@ -124,7 +131,8 @@ class JobBar(QWidget):
 
     def show_project(self, name: str, *, sections: Sequence[str], section: str, unsaved: bool) -> None:
         """Name the project and the section shown; a star means changes that are not in the file."""
-        self._project.say(name + (" *" if unsaved else ""))
+        self._project.setText(f"{name}{' *' if unsaved else ''} \N{DOWN ARROWHEAD}")
+        self._project.setToolTip(self.tr("Open, save, samples"))
         several = len(sections) > 1
         self._section.setText(
             self.tr("section {name}").format(name=section) + (" \N{DOWN ARROWHEAD}" if several else "") if section else ""
@@ -133,6 +141,10 @@ class JobBar(QWidget):
         self._sections.clear()
         for one in sections:
             self._sections.addAction(one).triggered.connect(lambda _on=False, one=one: self.section_chosen.emit(one))
+
+    def file_place(self) -> QPoint:
+        """Where the menu of files opens, on the screen."""
+        return self._project.mapToGlobal(QPoint(0, self._project.height()))
 
     def show_undo(self, text: str) -> None:
         """Name the step that Undo takes back; nothing to undo shows nothing."""
@@ -157,6 +169,6 @@ def _stack(upper: QWidget, lower: QWidget, *, right: bool = False) -> QVBoxLayou
     column.setContentsMargins(0, 6, 0, 3)
     column.setSpacing(0)
     side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
-    column.addWidget(upper, 0, side if right else Qt.AlignmentFlag(0))
+    column.addWidget(upper, 0, side)
     column.addWidget(lower, 0, side)
     return column

@@ -33,6 +33,8 @@ class NumberField(QLineEdit):
 
     def show_value(self, value: float) -> None:
         """Show another value, unless something is being typed."""
+        if value == self._value:
+            return
         self._value = value
         if not self.isModified():
             self._put_back()

@@ -10,7 +10,17 @@ from app.panels.words import Tone
 from core.model.names import DriveName
 from core.model.project import Project
 from core.motion.linkage import Linkage
-from core.sentences import check_sentence, degree_sign, finding_sentence, only_together, verdict_sentence, way_out_sentence
+from core.sentences import (
+    caution,
+    check_sentence,
+    degree_sign,
+    finding_sentence,
+    not_covered_sentences,
+    only_together,
+    unchecked_sentence,
+    verdict_sentence,
+    way_out_sentence,
+)
 from core.sentences.numbers import drive_value
 from core.sweep.result import Check, SweepResult
 from core.sweep.timeline import Row, heat_step
@@ -160,6 +170,31 @@ def _entry(visit: Visit, result: SweepResult, project: Project, tr: Translator) 
     detail = " ".join(part for part in (rest, way_out_sentence(check, tr)) if part)
     step = heat_step(check.lowest_gap - check.tolerance, check.required_gap)
     return Entry(head + stop.strip(), _true_minus(detail), step, visit.place - 1)
+
+
+def findings_note(stand: Stand, tr: Translator) -> str:
+    """How many breaches: "5 solo, 3 together"."""
+    if stand.answer is None or stand.answer.result is None:
+        return ""
+    breaches = stand.answer.timeline.breaches
+    together = sum(row.group == "together" for row in breaches)
+    alone = len(breaches) - together
+    parts = [tr("{number} solo").format(number=alone) if alone else "", tr("{number} together").format(number=together) if together else ""]
+    return ", ".join(part for part in parts if part)
+
+
+def headings(tr: Translator) -> dict[str, str]:
+    """What the dividers of the timeline say before each group of rows."""
+    return {"together": tr("only when drives move together"), "undecided": tr("not decided")}
+
+
+def rests_on(stand: Stand, tr: Translator) -> tuple[str, ...]:
+    """What the answer rests on and leaves out, with the caution; what to wait for while there is none."""
+    if stand.project is None or stand.answer is None or stand.answer.result is None:
+        return (tr("The answer can be handed over once it is proved."),)
+    result = stand.answer.result
+    told = (unchecked_sentence(result, tr), *not_covered_sentences(result, stand.project, degree_sign(tr)), caution(tr))
+    return tuple(sentence for sentence in told if sentence)
 
 
 def no_findings(stand: Stand, tr: Translator) -> str:

@@ -1,8 +1,9 @@
 """What is selected, as sentences with numbers: pure functions of the project, numbers in bold for rich text."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from html import escape
 
+from app.theme import Style
 from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
 from core.model.names import BodyName
 from core.model.project import Body, Drive, Project, Section
@@ -12,6 +13,7 @@ from core.sentences.numbers import drive_value, exact_mm
 
 Translator = Callable[[str], str]
 DEGREES = degree_sign(plain)
+PAIR = 2
 
 
 def number(value: float) -> str:
@@ -30,22 +32,56 @@ def place(point: tuple[float, float]) -> str:
     return bold(f"({number(point[0])}, {number(point[1])})")
 
 
-def body_sentences(project: Project, section: Section, body: Body, tr: Translator) -> tuple[str, ...]:
-    """Depth and tolerance, then what moves it, then what is asked of it: rich text, a sentence each."""
+def body_sentences(project: Project, section: Section, body: Body, tr: Translator, *, full: bool) -> tuple[str, ...]:
+    """Depth and tolerance, then what moves it; `full` adds what it is drawn as and its notes: rich text, a sentence each."""
     told = [_depth(body, tr), *(_joint_of(project, section, body, joint, tr) for joint in joints_of(section, body.name))]
     if body.trust:
         told.append(tr("Its sizes are {trust}.").format(trust=bold(tr(body.trust))))
-    told.append(_shapes(body, tr))
-    if body.notes:
-        told.append(escape(body.notes))
+    if full:
+        told += [_shapes(body, tr), escape(body.notes)]
     return tuple(sentence for sentence in told if sentence)
 
 
-def pair_sentences(pair: tuple[BodyName, BodyName], required: float, tr: Translator) -> tuple[str, ...]:
-    """What is asked of a pair."""
-    first, second = pair
-    told = tr("Required gap between {first} and {second} is {gap}.")
-    return (told.format(first=bold(first), second=bold(second), gap=bold(exact_mm(required, plain))),)
+def kind(section: Section, body: Body, style: Style, tr: Translator) -> tuple[str, str | None]:
+    """What a body is, "moving, in lagoon" or "fixed", and its tint; None for a fixed one."""
+    if body.fixed:
+        return tr("fixed"), None
+    movers = [other.name for other in section.bodies if not other.fixed]
+    order = movers.index(body.name)
+    name = style.tint_name(body.view.colour, order=order)
+    return tr("moving, in {tint}").format(tint=name), style.body_tint(body.view.colour, order=order)
+
+
+def kind_sentence(body: Body, tr: Translator) -> str:
+    """One body of a list: fixed or moving, and its depth."""
+    low, high = (bold(number(value)) for value in body.depth)
+    template = tr("fixed, from {low} to {high} mm deep") if body.fixed else tr("moving, from {low} to {high} mm deep")
+    return template.format(low=low, high=high)
+
+
+def several_sentences(
+    project: Project, section: Section, bodies: Sequence[Body], required: float | None, tr: Translator
+) -> tuple[str, ...]:
+    """A pair with what is asked of it and what moves each of the two; more bodies are only counted."""
+    if len(bodies) != PAIR:
+        return (tr("{number} bodies selected.").format(number=len(bodies)),)
+    told = [f"{bold(body.name)}: {_depth(body, tr)} {_moved_by(project, section, body, tr)}" for body in bodies]
+    if required is not None:
+        told.append(tr("Required gap between them is {gap}.").format(gap=bold(exact_mm(required, plain))))
+    return tuple(told)
+
+
+def _moved_by(project: Project, section: Section, body: Body, tr: Translator) -> str:
+    joints = [joint for joint in joints_of(section, body.name) if joint.between[1] == body.name]
+    return " ".join(_joint_of(project, section, body, joint, tr) for joint in joints)
+
+
+def project_sentences(project: Project, tr: Translator, *, full: bool) -> tuple[str, ...]:
+    """What is said while nothing is selected: the project's notes, or what to do."""
+    asked = tr("Every pair is to keep {gap}, unless a rule says otherwise.").format(gap=bold(exact_mm(project.required_gap, plain)))
+    if full and project.notes:
+        return (escape(project.notes), asked)
+    return (asked, tr("Pick a body on the board, or a pair in the timeline."))
 
 
 def joints_of(section: Section, body: BodyName) -> tuple[Joint, ...]:

@@ -113,11 +113,13 @@ class Word(QAbstractButton):
         key: str = "",
         size: int = theme.TEXT,
         tone: Tone = "ink",
+        weight: QFont.Weight = theme.REGULAR,
         checkable: bool = False,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._key = key
+        self._weight = weight
         self._tone: Tone = tone
         self._style = style
         self.setFont(theme.font(size))
@@ -155,7 +157,7 @@ class Word(QAbstractButton):
         ink = tone_colour(self._style, self._tone) if self.isEnabled() else quiet
         painter.setFont(self.shown_font())
         painter.setPen(ink)
-        painter.drawText(area, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, self.text())
+        painter.drawText(area, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, self._shown_text(painter))
         if self._key:
             painter.setFont(theme.font(theme.RULER))
             painter.setPen(quiet)
@@ -164,15 +166,18 @@ class Word(QAbstractButton):
         if self.isChecked() or self.underMouse():
             painter.setPen(QPen(ink, theme.WIDE if self.isChecked() else theme.NARROW))
             foot = area.center().y() + QFontMetrics(self.font()).height() // 2 + 1
-            painter.drawLine(area.left(), foot, area.left() + self._text_width(), foot)
+            painter.drawLine(area.left(), foot, min(area.left() + self._text_width(), area.right()), foot)
         paint_focus(painter, self, self._style)
 
     def shown_font(self) -> QFont:
         """The font that the word is written in; stronger while it is on."""
-        return theme.font(self.font().pixelSize(), weight=theme.MEDIUM if self.isChecked() else theme.REGULAR)
+        return theme.font(self.font().pixelSize(), weight=theme.MEDIUM if self.isChecked() else self._weight)
+
+    def _shown_text(self, painter: QPainter) -> str:
+        return painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width() - self._key_width() - 6)
 
     def _text_width(self) -> int:
-        return QFontMetrics(theme.font(self.font().pixelSize(), weight=theme.MEDIUM)).horizontalAdvance(self.text())
+        return QFontMetrics(theme.font(self.font().pixelSize(), weight=max(theme.MEDIUM, self._weight))).horizontalAdvance(self.text())
 
     def _key_width(self) -> int:
         return QFontMetrics(theme.font(theme.RULER)).horizontalAdvance(self._key) + 6 if self._key else 0

@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QFont, QPainter, QPen
 from app import theme
 from app.theme import Style
 from app.timeline import layout
-from app.timeline.cells import paint_cell
+from app.timeline.cells import paint_cell, paint_undecided
 from app.timeline.layout import Band, Place
 from app.timeline.showing import Showing
 from core.model.project import Unit
@@ -106,10 +106,14 @@ def paint_figures(painter: QPainter, showing: Showing, row: Row, top: float, *, 
     write(painter, QRectF(left + 108, top, right - left - 108 - 58, layout.ROW_HEIGHT), where_text(showing, row), colour=style.ink)
     write(painter, QRectF(right - 56, top, 56, layout.ROW_HEIGHT), floor_text(row), colour=style.quiet_text, align=RIGHT)
     if selected:
-        told = breach_text(showing, row)
-        write(painter, QRectF(left, top + 16, right - left, 15), told, colour=style.quiet_text)
-        if showing.here is not None:
-            write(painter, QRectF(left, top + 31, right - left, 16), here_text(showing), colour=style.ink, weight=theme.MEDIUM)
+        write(painter, QRectF(left, top + 16, right - left, 15), breach_text(showing, row), colour=style.quiet_text)
+
+
+def paint_here(painter: QPainter, showing: Showing, top: float) -> None:
+    """The selected pair's gap at the pose on the board, under its other figures."""
+    left, right = showing.columns_left, showing.size[0] - layout.MARGIN
+    area = QRectF(left, top + 31, right - left, 16)
+    write(painter, area, here_text(showing), colour=showing.style.ink, weight=theme.MEDIUM)
 
 
 def where_text(showing: Showing, row: Row) -> str:
@@ -181,14 +185,68 @@ def paint_foot(painter: QPainter, showing: Showing) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
         if band.opened:
             _ticks(painter, showing, band, top)
+    _signs(painter, showing, top)
+    _rest(painter, showing)
+
+
+def _rest(painter: QPainter, showing: Showing) -> None:
+    """What is not seen: the rows below, and the pairs that are not checked."""
+    style, area = showing.style, rest_area(showing)
+    hidden = showing.hidden_below()
+    if hidden:
+        clear = all(row.verdict == "clear" for row in hidden)
+        told = tr("{number} more pairs, all clear") if clear else tr("{number} more pairs")
+        write(painter, area, told.format(number=len(hidden)), colour=style.quiet_text)
+    if showing.unchecked:
+        told = tr("{number} not checked, and why").format(number=showing.unchecked)
+        write(painter, area, told, colour=style.proved_text, align=RIGHT)
+
+
+def rest_area(showing: Showing) -> QRectF:
+    """Where the foot tells what is not seen."""
+    left = showing.columns_left
+    return QRectF(left, showing.rows_bottom + 6, showing.size[0] - layout.MARGIN - left, 16)
+
+
+def _signs(painter: QPainter, showing: Showing, top: int) -> None:
+    """What the signs in the cells mean, beside the band whose ticks are written, as far as there is room."""
+    opened = showing.open_band()
+    spans: list[tuple[float, float]] = [(showing.bands_left, showing.bands_right + layout.TOGETHER_WIDTH)]
+    if opened is not None:
+        spans = [(showing.bands_left, opened.left - 22), (opened.right + 22, showing.bands_right + layout.TOGETHER_WIDTH)]
+    left, right = max(spans, key=lambda span: span[1] - span[0])
+    painter.setFont(theme.font(theme.RULER))
+    for sign, text in (("home", tr("home")), ("undecided", tr("undecided")), ("still", tr("drive does not move this pair"))):
+        width = 24 + painter.fontMetrics().horizontalAdvance(text) + 4
+        if left + width > right:
+            return
+        area = QRectF(left, top + 9, 18, 14)
+        _sign(painter, showing.style, area, sign)
+        write(painter, area.adjusted(24, 0, width, 0), text, colour=showing.style.quiet_text, size=theme.RULER)
+        left += width + 12
+
+
+def _sign(painter: QPainter, style: Style, area: QRectF, sign: str) -> None:
+    middle = round(area.center().y()) + 0.5
+    if sign == "home":
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(QPen(QColor(style.ink), 1.0))
+        painter.setBrush(QColor(style.field))
+        painter.drawEllipse(QPointF(area.right() - 4, middle), 2.6, 2.6)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
+    elif sign == "undecided":
+        painter.fillRect(area.adjusted(0, 3, 0, -2), QColor(style.heat[0]))
+        paint_undecided(painter, style, area.adjusted(0, 3, 0, -2))
+    else:
+        painter.setPen(QPen(QColor(style.rule), 1.0))
+        painter.drawLine(QPointF(area.left(), middle), QPointF(area.right(), middle))
 
 
 def _ticks(painter: QPainter, showing: Showing, band: Band, top: int) -> None:
     marks: list[tuple[float, str]] = [(band.home, tr("home"))]
     round_values = layout.round_ticks(band.start, band.end, pixels=band.width)
     marks += [(value, value_text(showing, band.drive, value).replace("-", "\N{MINUS SIGN}")) for value in round_values]
-    here = band.x_of(showing.values.get(band.drive, band.home))
-    taken: list[float] = [here] if showing.values.get(band.drive) != band.home else []
+    taken: list[float] = []
     for value, text in marks:
         x = band.x_of(value)
         if all(abs(x - other) > 34 for other in taken):
@@ -241,5 +299,6 @@ def _flag(painter: QPainter, showing: Showing, band: Band, x: float) -> None:
     width = painter.fontMetrics().horizontalAdvance(text) + 10
     left = min(max(x - width / 2, showing.bands_left), showing.bands_right - width)
     area = QRectF(left, showing.rows_bottom + 8, width, 16)
+    painter.fillRect(area.adjusted(-12, 0, 12, 2), QColor(showing.style.field))
     painter.fillRect(area, QColor(showing.style.ink))
     write(painter, area, text, colour=showing.style.board, align=CENTRE, weight=theme.SEMIBOLD)

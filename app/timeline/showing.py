@@ -20,6 +20,7 @@ class Showing:
 
     column: the drive value that the keyboard or the pointer is at, shown as a ghost; None where there is none. fresh: the rows
     are of the project as it is now and proved; otherwise cells are pale. before: the rows of the state before the last edit.
+    unchecked: how many pairs are not checked.
     """
 
     style: Style
@@ -35,6 +36,15 @@ class Showing:
     column: tuple[DriveName, float] | None = None
     offset: int = 0
     headings: Mapping[str, str] = field(default_factory=dict)
+    unchecked: int = 0
+
+    def stands_as(self, other: "Showing") -> bool:
+        """Whether only what moves with the pose or the pointer differs: the cursor, the gap here, the ghost's column."""
+        same = (
+            self.style is other.style and self.project is other.project and self.timeline is other.timeline and self.before is other.before
+        )
+        mine = (self.size, self.ratio, self.selected, self.drive, self.offset, self.unchecked)
+        return same and mine == (other.size, other.ratio, other.selected, other.drive, other.offset, other.unchecked)
 
     @cached_property
     def bands(self) -> tuple[Band, ...]:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QWheelEvent
+from PySide6.QtGui import QColor, QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from app.panels.words import paint_focus
@@ -27,12 +27,15 @@ class TimelineView(QWidget):
     """Row, drive, value: the others at home."""
     together_asked = Signal(int)
     """The deepest pose of a row's combined sweep."""
+    unchecked_asked = Signal()
     ghost_asked = Signal(object)
     """(row, drive, value), (row, None, 0) for the together column, or None."""
 
     def __init__(self, style: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.showing = Showing(style, (1280, HEIGHT))
+        self._framed = False
+        self._still: tuple[Showing, QPixmap] | None = None
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setMouseTracking(True)
@@ -45,7 +48,8 @@ class TimelineView(QWidget):
         ratio = self.devicePixelRatioF()
         self.showing = replace(showing, size=(self.width(), self.height()), ratio=ratio, offset=self.showing.offset)
         self._hold_offset(follow=moved_to)
-        self.setAccessibleDescription(self.row_words())
+        if moved_to:
+            self.setAccessibleDescription(self.row_words())
         self.update()
 
     def set_style(self, style: Style) -> None:
@@ -68,6 +72,32 @@ class TimelineView(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         showing = self.showing
+        painter.drawPixmap(0, 0, self._still_part())
+        window = QRectF(0, showing.rows_top, showing.size[0], showing.rows_bottom - showing.rows_top)
+        painter.setClipRect(window)
+        for place, top in showing.visible():
+            if place.row is not None and place.row == showing.selected and showing.here is not None:
+                frame.paint_here(painter, showing, top)
+        painter.setClipping(False)
+        frame.paint_cursor(painter, showing)
+        self._paint_scroll(painter)
+        if self._framed:
+            paint_focus(painter, self, showing.style)
+
+    def _still_part(self) -> QPixmap:
+        """All that stands while a drive runs, painted anew only when it changes."""
+        showing = self.showing
+        if self._still is None or not showing.stands_as(self._still[0]):
+            picture = QPixmap(self.size() * showing.ratio)
+            picture.setDevicePixelRatio(showing.ratio)
+            painter = QPainter(picture)
+            self._paint_still(painter)
+            painter.end()
+            self._still = (showing, picture)
+        return self._still[1]
+
+    def _paint_still(self, painter: QPainter) -> None:
+        showing = self.showing
         painter.fillRect(self.rect(), QColor(showing.style.field))
         window = QRectF(0, showing.rows_top, showing.size[0], showing.rows_bottom - showing.rows_top)
         painter.setClipRect(window)
@@ -86,9 +116,11 @@ class TimelineView(QWidget):
         painter.setClipping(False)
         frame.paint_heads(painter, showing)
         frame.paint_foot(painter, showing)
-        frame.paint_cursor(painter, showing)
-        self._paint_scroll(painter)
-        paint_focus(painter, self, showing.style)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """The frame is for those who came by the keyboard."""
+        self._framed = event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason)
+        super().focusInEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -186,7 +218,9 @@ class TimelineView(QWidget):
 
     def _pressed(self, point: QPointF) -> None:
         row, band = self._hit(point)
-        if row is None:
+        if row is None and self.showing.unchecked and frame.rest_area(self.showing).contains(point):
+            self.unchecked_asked.emit()
+        elif row is None:
             on_head = layout.band_at(self.showing.bands, point.x())
             if on_head is not None and not self.showing.rows_top <= point.y() < self.showing.rows_bottom:
                 self.drive_picked.emit(on_head.drive)

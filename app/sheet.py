@@ -1,0 +1,322 @@
+"""The working sheet: board, depth strip, sentence, interference timeline and side panel in their places, showing what the desk has."""
+
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+
+from app.board.board import Board
+from app.board.depth_strip import DepthStrip
+from app.document.choice import body_named, section_named
+from app.document.desk import Column, Desk
+from app.document.travel import safe_travels
+from app.panels import standing, told
+from app.panels.board_tools import BoardTools
+from app.panels.proof_corner import ProofCorner
+from app.panels.sentence import SentenceBar
+from app.panels.side_panel import SidePanel
+from app.panels.standing import Stand
+from app.theme import Style
+from app.timeline.showing import Showing
+from app.timeline.view import TimelineView
+from core.drawing.gap_mark import GapMark
+from core.model.names import BodyName, DriveName
+from core.model.project import Project, Section
+
+TOOLS: Final = ("tightest", "travel_ends", "detail", "fit", "home", "run")
+LEAST_DETAIL_WIDTH = 780
+"""Logical pixels of the board under which detail A is left out."""
+
+
+class Sheet(QWidget):
+    """Holds the views and tells each what to show; what the user asks of them goes to the desk. Owns no data of the project."""
+
+    why_asked = Signal()
+    unchecked_asked = Signal()
+    next_asked = Signal()
+
+    def __init__(self, desk: Desk, style: Style, actions: Mapping[str, QAction], handed: Sequence[tuple[str, str]]) -> None:
+        super().__init__()
+        self._desk = desk
+        self._style = style
+        self._step = "Gaps"
+        self._section: Section | None = None
+        self._shown: Project | None = None
+        self._ends_key: object = None
+        self.show_tightest, self.show_ends, self.show_detail = True, False, True
+        self.tools = BoardTools(style, actions, TOOLS)
+        self.board = Board(style)
+        self.strip = DepthStrip(style)
+        self.strip.follow(self.board)
+        self.sentence = SentenceBar(style)
+        self.corner = ProofCorner(style)
+        self.panel = SidePanel(style, actions, handed)
+        self.timeline = TimelineView(style)
+        self._lay_out()
+        self._watch()
+        self._listen()
+
+    def _lay_out(self) -> None:
+        drawing = QHBoxLayout()
+        drawing.setSpacing(0)
+        drawing.addWidget(self.board, 1)
+        drawing.addWidget(self.strip)
+        left = QVBoxLayout()
+        left.setSpacing(0)
+        left.addWidget(self.tools)
+        left.addLayout(drawing, 1)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(0)
+        grid.setColumnStretch(0, 1)
+        grid.setRowStretch(0, 1)
+        grid.addLayout(left, 0, 0)
+        grid.addWidget(self.panel, 0, 1)
+        grid.addWidget(self.sentence, 1, 0)
+        grid.addWidget(self.corner, 1, 1)
+        grid.addWidget(self.timeline, 2, 0, 1, 2)
+
+    def _watch(self) -> None:
+        desk = self._desk
+        desk.project_shown.connect(self._show_project)
+        desk.choice.section_changed.connect(self._show_section)
+        desk.posed.connect(self._show_pose)
+        desk.ghosted.connect(self._show_ghost)
+        desk.chosen.connect(self._show_choice)
+        desk.answered.connect(self.show_answer)
+        desk.visited.connect(self._show_visit)
+        desk.run.changed.connect(self._show_in_hand)
+        desk.pose.settled.connect(self._show_ends)
+        desk.prover.progressed.connect(self.corner.show_sweep)
+        desk.prover.running_changed.connect(self._show_running)
+
+    def _listen(self) -> None:
+        desk, board, timeline, panel = self._desk, self.board, self.timeline, self.panel
+        board.body_picked.connect(self._pick)
+        board.bodies_boxed.connect(desk.choice.pick_bodies)
+        board.body_dragged.connect(self._drag)
+        self.strip.body_picked.connect(self._pick)
+        timeline.row_picked.connect(desk.pick_row)
+        timeline.drive_picked.connect(desk.choice.pick_drive)
+        timeline.pose_asked.connect(desk.pose_row)
+        timeline.together_asked.connect(desk.pose_together)
+        timeline.ghost_asked.connect(lambda asked: desk.show_column(None if asked is None else Column(*asked)))
+        timeline.unchecked_asked.connect(self.unchecked_asked)
+        panel.findings.visit_asked.connect(desk.visit_breach)
+        panel.bodies.picked.connect(self._pick)
+        panel.drives.value_asked.connect(self._put)
+        panel.drives.picked.connect(desk.choice.pick_drive)
+        panel.drives.run_asked.connect(desk.toggle_run)
+        self.sentence.why_asked.connect(self.why_asked)
+        self.corner.stop_asked.connect(desk.prover.stop)
+        self.corner.next_asked.connect(self.next_asked)
+
+    def stand(self) -> Stand:
+        """All that the words of the window are made of."""
+        desk = self._desk
+        linkage = desk.mechanism.linkage if desk.mechanism else None
+        return Stand(desk.project, linkage, desk.answer, desk.pose.values, desk.prover.running, desk.handed_over)
+
+    def show_step(self, step: str) -> None:
+        """Offer what a step of the work needs."""
+        self._step = step
+        self.panel.show_step(step)
+        self._show_names()
+        self._show_selected()
+        self._show_ends()
+
+    def set_style(self, style: Style) -> None:
+        """Change the theme of the drawing; words are told apart from this."""
+        self._style = style
+        self._show_selected()
+        self._show_timeline()
+
+    def refresh_switches(self) -> None:
+        """Show or hide the gap dimension, the ends of travel and detail A."""
+        self.board.set_detail(self.show_detail and self.board.width() >= LEAST_DETAIL_WIDTH)
+        self._show_gap()
+        self._show_ends()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.board.set_detail(self.show_detail and self.board.width() >= LEAST_DETAIL_WIDTH)
+
+    def _show_project(self) -> None:
+        desk = self._desk
+        self.panel.drives.show_drives(desk.project.drives if desk.project else ())
+        self._show_section()
+        self.show_answer()
+        self._show_choice()
+
+    def _show_section(self) -> None:
+        desk = self._desk
+        section = section_named(desk.project, desk.choice.section)
+        if desk.project is None or section is None or desk.mechanism is None or desk.mechanism.project is not desk.project:
+            return
+        if section is self._section and desk.project is self._shown:
+            return
+        self._section, self._shown = section, desk.project
+        self.board.show_section(desk.project, section.name)
+        self.strip.show_section(desk.project, section.name)
+        self._show_names()
+        if desk.pose.shown:
+            self._show_pose()
+
+    def _show_pose(self) -> None:
+        desk = self._desk
+        if desk.project is None or desk.project is not self._shown:
+            return
+        poses = desk.body_poses()
+        self.board.set_poses(poses)
+        self.strip.set_poses(poses)
+        self._show_gap()
+        self.panel.drives.show_values(desk.pose.shown)
+        self._show_timeline()
+
+    def _show_gap(self) -> None:
+        gap = self._desk.gap if self.show_tightest else None
+        if gap is None:
+            self.board.set_gap(None)
+            return
+        required = gap.required_gap + gap.tolerance
+        self.board.set_gap(GapMark(gap.points, gap.gap, required, gap.between, gap.way_out))
+
+    def _show_ghost(self) -> None:
+        self.board.set_ghost(self._desk.ghost_poses())
+        self._show_timeline()
+
+    def _show_ends(self) -> None:
+        """Ends of travel depend on where the other drives are, so they are drawn anew only when one of those has moved."""
+        desk = self._desk
+        wanted = (self.show_ends or self._step == "Travel") and desk.project is self._shown
+        others = tuple(item for item in desk.pose.shown.items() if item[0] != desk.choice.drive)
+        key = (wanted, desk.project, desk.choice.section, desk.choice.drive, others)
+        if key != self._ends_key:
+            self._ends_key = key
+            self.board.set_travel_ends(desk.travel_ends() if wanted else None)
+
+    def _show_choice(self) -> None:
+        desk = self._desk
+        self.board.set_selected(desk.choice.bodies)
+        self.strip.set_selected(desk.choice.bodies)
+        self._show_gap()
+        self._show_ends()
+        self._show_selected()
+        self._show_names()
+        self._show_in_hand()
+        self._show_words()
+        self._show_timeline()
+
+    def _show_in_hand(self) -> None:
+        running = self._desk.run.drive
+        self.panel.drives.show_in_hand(self._desk.choice.drive, running=running.name if running else None)
+
+    def show_answer(self) -> None:
+        """Show what is proved so far."""
+        stand, result = self.stand(), self._desk.result
+        self.panel.findings.show_entries(standing.entries(stand, self._desk.visits(), self.tr), empty=standing.no_findings(stand, self.tr))
+        self.panel.drives.show_safe(safe_travels(result))
+        drives = self.tr("thick: safe travel, others at home") if result else ""
+        self.panel.show_notes(findings=standing.findings_note(stand, self.tr), drives=drives)
+        self.panel.hand_over.say(standing.rests_on(stand, self.tr))
+        self._show_words()
+        self._show_selected()
+        self._show_visit()
+        self._show_timeline()
+
+    def _show_words(self) -> None:
+        stand = self.stand()
+        row = self._desk.row
+        self.sentence.say(*standing.sentence(stand, self._desk.timeline.rows[row] if row is not None else None, self.tr))
+        covered, work, tone = standing.covered(stand, self.tr)
+        self.corner.say(covered, work, tone=tone)
+
+    def _show_visit(self) -> None:
+        visit, visits = self._desk.visit, self._desk.visits()
+        row = self._desk.row
+        if visit is None and row is not None:
+            visit = next((one for one in visits if one.row is self._desk.timeline.rows[row]), None)
+        self.panel.findings.show_visit(visit.place - 1 if visit else None)
+        place = self.tr("{place} of {count}").format(place=visit.place if visit else "\N{EN DASH}", count=len(visits))
+        self.corner.show_place(place if visits else "")
+
+    def _show_running(self) -> None:
+        self.corner.show_sweep(self._desk.prover.share if self._desk.prover.running else None)
+        self._show_words()
+
+    def _show_names(self) -> None:
+        desk, section = self._desk, self._section
+        if desk.project is None or section is None:
+            return
+        if self._step == "Outline":
+            self.panel.bodies.show_names(
+                [(body.name, told.kind_sentence(body, self.tr)) for body in section.bodies], picked=desk.choice.bodies
+            )
+        if self._step == "Joints":
+            joints = [(joint.name, told.joint_sentence(desk.project, section, joint, self.tr)) for joint in section.joints]
+            drives = [(drive.name, told.drive_sentence(drive, self.tr)) for drive in desk.project.drives]
+            held = [joint.name for joint in section.joints if set(joint.between) & set(desk.choice.bodies)]
+            self.panel.joints.show_names([*joints, *drives], picked=held)
+
+    def _show_selected(self) -> None:
+        desk, section = self._desk, self._section
+        if desk.project is None or section is None:
+            return
+        bodies = [body for name in desk.choice.bodies if (body := body_named(section, name)) is not None]
+        full = self._step == "Outline"
+        if len(bodies) == 1:
+            body = bodies[0]
+            kind, tint = told.kind(section, body, self._style, self.tr)
+            sentences = told.body_sentences(desk.project, section, body, self.tr, full=full)
+            self.panel.selected.show_selected(body.name, kind, tint=tint, tinted=True, sentences=sentences)
+        elif bodies:
+            head = " \N{MIDDLE DOT} ".join(body.name for body in bodies)
+            sentences = told.several_sentences(desk.project, section, bodies, self._required(), self.tr)
+            self.panel.selected.show_selected(head, "", tint=None, tinted=False, sentences=sentences)
+        else:
+            sentences = told.project_sentences(desk.project, self.tr, full=full)
+            self.panel.selected.show_selected(desk.project.name, "", tint=None, tinted=False, sentences=sentences)
+
+    def _required(self) -> float | None:
+        row = self._desk.row
+        return self._desk.timeline.rows[row].required if row is not None else None
+
+    def _show_timeline(self) -> None:
+        desk = self._desk
+        before = desk.document.before
+        column = desk.column
+        gap = desk.gap if desk.choice.pair else None
+        self.timeline.show_state(
+            Showing(
+                self._style,
+                (self.timeline.width(), self.timeline.height()),
+                project=desk.project,
+                timeline=desk.timeline,
+                before=before.timeline if before else None,
+                selected=desk.row,
+                drive=desk.choice.drive,
+                values=desk.pose.shown,
+                here=gap.gap if gap else None,
+                column=(column.drive, column.value) if column and column.drive is not None else None,
+                headings=standing.headings(self.tr),
+                unchecked=len(desk.result.unchecked) if desk.result else 0,
+            )
+        )
+
+    def _pick(self, body: str) -> None:
+        """A body by its name, or nothing where it is empty."""
+        if body:
+            self._desk.choice.pick_bodies((BodyName(body),))
+        else:
+            self._desk.choice.pick_bodies(())
+
+    def _drag(self, body: str, x: float, y: float, phase: str) -> None:
+        if self._step in ("Travel", "Gaps"):
+            self._desk.drag(BodyName(body), x, y, phase)
+
+    def _put(self, drive: str, value: float) -> None:
+        self._desk.run.stop()
+        self._desk.choice.pick_drive(DriveName(drive))
+        self._desk.pose.put({DriveName(drive): value})
