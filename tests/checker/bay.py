@@ -3,7 +3,8 @@
 Decided here where the meaning of a project is silent:
 
 - the gap of two bodies is the least over their pairs of shapes, each pair judged on its own (no translation of a whole body);
-- two bodies with shapes both side by side and passing over are two checks with their own requirements;
+- two bodies with shapes side by side, others that pass over and others that run on each other are checks of their own;
+- the default relief is that of each two shapes that hold the pin; shapes that pass over each other on it are not relieved;
 - a rule decides only the keys it gives; `unchecked` and `required_gap` are one key;
 - a joint moved by several drives adds them up.
 
@@ -165,9 +166,9 @@ class Bay:
             return [], [Unchecked(*note, "nothing left" if near else "passes over", min(part.dz for part in every))]
         drives = tuple(self.drives.names[k] for k in sorted(columns))
         pairs = []
-        for passing, need in sorted({(part.passes_over, part.need) for part in judged}):
-            chosen = tuple(part for part in judged if (part.passes_over, part.need) == (passing, need))
-            pairs.append(Pair(*note, need, tolerance, passing, drives, chosen))
+        for asked in sorted({part.asked for part in judged}):
+            passing, _, need = asked
+            pairs.append(Pair(*note, need, tolerance, passing, drives, tuple(part for part in judged if part.asked == asked)))
         return pairs, []
 
     def _movers(self, section: Record, a: str, b: str) -> tuple[set[int], bool]:

@@ -90,6 +90,11 @@ class Part:
         """Whether one shape passes over the other."""
         return self.dz >= 0.0
 
+    @property
+    def asked(self) -> tuple[bool, bool, float]:
+        """What the part is asked as: passing over, running, and the gap it needs."""
+        return self.passes_over, self.running_fit, self.need
+
     def outlines(self, error: float, *, outer: bool = False) -> tuple[Outline, Outline]:
         """The two outlines within a chord error; inside the true shapes, or around them."""
         key = (error, outer)
@@ -197,14 +202,12 @@ def mode_of(shape_a: Record, shape_b: Record, *, error: float) -> str:
     return "solid" if deep else "filled"
 
 
-def relief_of(joint: Record, bodies: tuple[Record, Record], *, error: float) -> float:
-    """Radius of the joint's relief disc: its key, else 1.5 x the larger distance from the pin to the outlines that hold it."""
+def relief_of(joint: Record, shapes: tuple[Record, Record], *, error: float) -> float:
+    """Radius of the joint's relief disc: its key, else 1.5 x the larger distance from the pin to the outlines of the two shapes."""
     if joint.get("relief") is not None:
         return float(joint["relief"])
     at = Point(joint["at"])
-    holding = [shape for body in bodies for shape in body["shapes"] if holds(shape, joint["at"], error=error)]
-    away = [at.distance(shapes_as.material(shape, error=error, outer=False).boundary) for shape in holding]
-    return RELIEF_FACTOR * max(away, default=0.0)
+    return RELIEF_FACTOR * max(at.distance(shapes_as.material(shape, error=error, outer=False).boundary) for shape in shapes)
 
 
 def _is_running_fit(shape_a: Record, shape_b: Record, joints: list[Record]) -> bool:
@@ -225,12 +228,12 @@ def parts_of(section: Record, rules: Rules, body_a: Record, body_b: Record, *, e
             ask = rules.required_depth if dz >= 0.0 else rules.required
             need = ask(section["name"], body_a["name"], body_b["name"])
             fit = _is_running_fit(shape_a, shape_b, pins)
-            mode = mode_of(shape_a, shape_b, error=error)
+            mode = ("a is the room" if shape_a["kind"] == "bore" else "b is the room") if fit else mode_of(shape_a, shape_b, error=error)
             part = Part(shape_a, shape_b, (i, j), dz, 0.0 if fit else need, mode, running_fit=fit)
-            for joint in pins:
+            for joint in pins if not fit and dz < 0.0 else ():
                 if holds(shape_a, joint["at"], error=error) and holds(shape_b, joint["at"], error=error):
                     part.joint, part.pin = joint["name"], tuple(joint["at"])
-                    part.relief = relief_of(joint, (body_a, body_b), error=error)
+                    part.relief = relief_of(joint, (shape_a, shape_b), error=error)
                     part.mode = "solid"
                     break
             parts.append(part)
