@@ -24,6 +24,12 @@ class Action:
     when: Condition = "always"
     on_sheet: bool = False
     is_switch: bool = False
+    word: str = ""
+
+    @property
+    def short(self) -> str:
+        """What stands on the sheet, where the whole text would be too long."""
+        return self.word or self.text
 
 
 STEPS: Final = ("Outline", "Joints", "Travel", "Gaps", "Hand-over")
@@ -48,9 +54,9 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("tightest", "Tightest pair", ("P",), "project", is_switch=True),
     Action("travel_ends", "Travel ends", ("T",), "drive", is_switch=True),
     Action("detail", "Detail", ("D",), "project", is_switch=True),
-    Action("fit", "Fit the section to the board", ("0",), "project"),
-    Action("home", "Drive everything home", ("H",), "drive"),
-    Action("run", "Run the drive in hand", ("R",), "drive"),
+    Action("fit", "Fit the section to the board", ("0",), "project", word="Fit"),
+    Action("home", "Drive everything home", ("H",), "drive", word="All home"),
+    Action("run", "Run the drive in hand", ("R",), "drive", word="Run"),
     Action("previous_drive", "Take the drive before in hand", ("[",), "drive"),
     Action("next_drive", "Take the next drive in hand", ("]",), "drive"),
     Action("next_breach", "Visit the next breach", ("N",), "breach"),

@@ -301,9 +301,13 @@ class Desk(QObject):
             self._take_first()
 
     def _take_first(self) -> None:
-        """The tightest pair is in hand until the user picks another, and with it the drive that brings it there."""
+        """Show the answer as soon as it is there: the worst breach, or else the tightest pair; unless the user is at work already."""
         row = self.timeline.rows[0]
-        if not self.choice.bodies and row.lead is not None:
+        if self.choice.bodies or row.lead is None:
+            return
+        if self.visits() and self.pose.values == self.pose.home():
+            self.visit_breach(0)
+        else:
             self._take_in_hand(row, row.lead.at, row.lead.drives)
 
     def _take_pose(self) -> None:

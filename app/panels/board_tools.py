@@ -32,7 +32,7 @@ class BoardTools(QWidget):
         row.addWidget(head)
 
     def _word(self, action: QAction, key: str) -> Word:
-        word = Word(self._style, action.text(), key=key.lower(), checkable=action.isCheckable())
+        word = Word(self._style, self.tr(BY_NAME[action.objectName()].short), key=key.lower(), checkable=action.isCheckable())
 
         def follow() -> None:
             word.setChecked(action.isChecked())

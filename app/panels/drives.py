@@ -5,10 +5,11 @@ from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QAbstractSlider, QGridLayout, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractSlider, QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.panels.number_field import NumberField
+from app.panels.scroll import Scroll
 from app.panels.words import Line, Word, clear_layout, paint_focus
 from app.theme import Style
 from core.model.names import DriveName
@@ -134,12 +135,7 @@ class DriveLines(QWidget):
         self._grid.setHorizontalSpacing(6)
         self._grid.setVerticalSpacing(0)
         self._grid.setColumnStretch(1, 1)
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.setWidget(self._inner)
+        self._scroll = Scroll(style, self._inner)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._empty)

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent
-from PySide6.QtWidgets import QAbstractButton, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
+from app.panels.scroll import Scroll
 from app.panels.words import Line, clear_layout, paint_focus
 from app.theme import Style
 from app.timeline.cells import paint_cell
@@ -38,9 +39,7 @@ class FindingLink(QAbstractButton):
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         if entry.visit is not None:
             self.setCursor(Qt.CursorShape.PointingHandCursor)
-        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     def set_style(self, style: Style) -> None:
         self._style = style
@@ -49,21 +48,23 @@ class FindingLink(QAbstractButton):
     def set_detailed(self, detailed: bool) -> None:  # noqa: FBT001 - a switch, named by its method
         """Show the detail, or leave it to the selected finding alone."""
         self.detailed = detailed
-        self.updateGeometry()
+        self.fit_height()
+
+    def fit_height(self) -> None:
+        """Take the height that the words need at the width there is."""
+        self.setFixedHeight(max(24, sum(self._heights(self.width())) + 8))
         self.update()
 
-    def hasHeightForWidth(self) -> bool:
-        return True
-
-    def heightForWidth(self, width: int) -> int:
-        head, detail = self._heights(width)
-        return max(24, head + detail + 8)
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.fit_height()
 
     def sizeHint(self) -> QSize:
-        return QSize(280, self.heightForWidth(max(self.width(), 280)))
+        return QSize(280, self.height())
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(120, self.heightForWidth(max(self.width(), 120)))
+        return QSize(120, self.height())
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -116,14 +117,7 @@ class FindingsList(QWidget):
         column = QVBoxLayout(self._inner)
         column.setContentsMargins(0, 0, 6, 0)
         column.setSpacing(2)
-        self._scroll = QScrollArea()
-        self._scroll.setWidgetResizable(True)
-        self._scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._scroll.viewport().setAutoFillBackground(False)
-        self._inner.setAutoFillBackground(False)
-        self._scroll.setWidget(self._inner)
+        self._scroll = Scroll(style, self._inner)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self._empty)
@@ -151,7 +145,7 @@ class FindingsList(QWidget):
         """Mark the finding of a breach."""
         for link in self._links:
             link.setChecked(visit is not None and link.entry.visit == visit)
-            link.updateGeometry()
+            link.fit_height()
             if link.isChecked():
                 self._scroll.ensureWidgetVisible(link)
 

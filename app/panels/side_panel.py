@@ -4,18 +4,19 @@ from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QColor, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app import theme
 from app.panels.drives import DriveLines
 from app.panels.findings import FindingsList
 from app.panels.hand_over import HandOver
+from app.panels.scroll import Scroll
 from app.panels.selected import Selected
 from app.panels.words import Hairline, Line, Word, clear_layout
 from app.theme import Style
 
 WIDTH = 320
-LEAST_DETAILED = 440
+LEAST_DETAILED = 620
 """Under this height the findings that are not selected lose their details."""
 
 
@@ -34,12 +35,7 @@ class NameList(QWidget):
         column = QVBoxLayout(self._inner)
         column.setContentsMargins(0, 0, 6, 0)
         column.setSpacing(0)
-        scroll = QScrollArea()
-        scroll.setWidgetResizable(True)
-        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        scroll.setWidget(self._inner)
+        scroll = Scroll(style, self._inner)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(scroll)

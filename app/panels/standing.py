@@ -120,6 +120,8 @@ def sentence(stand: Stand, row: Row | None, tr: Translator) -> tuple[str, Kind]:
 
 def _of_pair(row: Row, check: Check, result: SweepResult, project: Project, tr: Translator) -> str:
     told = check_sentence(check, project, tr, together=only_together(check, result))
+    # The interval of the breach stands beside the pair's row.
+    told = told.partition(". ")[0].rstrip(".") + "."
     first = row.between[0]
     if told.startswith(first[:1].upper()) and told[1 : len(first)] == first[1:]:
         told = first + told[len(first) :]

@@ -174,7 +174,7 @@ class Word(QAbstractButton):
         return theme.font(self.font().pixelSize(), weight=theme.MEDIUM if self.isChecked() else self._weight)
 
     def _shown_text(self, painter: QPainter) -> str:
-        return painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width() - self._key_width() - 6)
+        return painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width() - self._key_width() - 3)
 
     def _text_width(self) -> int:
         return QFontMetrics(theme.font(self.font().pixelSize(), weight=max(theme.MEDIUM, self._weight))).horizontalAdvance(self.text())
