@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import sqrt
+from math import inf, sqrt
 from typing import Literal
 
 import numpy as np
@@ -137,10 +137,13 @@ def _rows(pair: BodyPair, linkage: SectionLinkage, tolerances: Tolerances, *, pa
 
 
 def _need(required: float, *, across: float, running: bool, tolerance: float, touch: float) -> float:
+    """The least nominal gap in the section that counts as met; -inf where the bands alone keep the bodies far enough apart."""
     if running:
         return tolerance + touch
-    in_section = required if across < 0 else sqrt(max(required**2 - across**2, 0.0))
-    return in_section + tolerance - touch
+    least = required + tolerance - touch
+    if across < 0:
+        return least
+    return sqrt(least**2 - across**2) if least > across else -inf
 
 
 def own_steps(linkage: SectionLinkage, groups: tuple[int, int]) -> tuple[Step, ...]:

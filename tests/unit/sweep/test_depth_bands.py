@@ -73,3 +73,18 @@ def test_pose_lists_the_nearest_of_both_kinds():
     assert gap(record).gap == pytest.approx(6, abs=1e-9)
     bodies[0]["shapes"][0] = box(-2, 0, 4, 4)
     assert gap(bay(bodies, record["sections"][0]["joints"], record["drives"])).gap == pytest.approx(math.hypot(6, 2), abs=1e-9)
+
+
+def test_outline_tolerance_is_taken_off_the_gap_over_the_depth():
+    # Closed form: 1 across, 2 required and 0.2 of tolerance: nearer than sqrt(2.2^2 - 1^2) = 1.959592 in the section is too near.
+    record = stacked(upper=(6, 9), required_depth_gap=2)
+    record["sections"][0]["bodies"][1]["outline_tolerance"] = 0.2
+    found = only(record)
+    assert found.tolerance == 0.2
+    assert found.breaches[0].end == pytest.approx(-6 + math.sqrt(2.2**2 - 1), abs=2e-3)
+
+
+@pytest.mark.parametrize(("across", "verdict"), [(1.9999985, "clear"), (1.99, "breach")])
+def test_depth_gap_drawn_as_required_but_for_rounding_is_met(across, verdict):
+    found = only(stacked(upper=(5 + across, 12), required_depth_gap=2))
+    assert (found.verdict, found.lowest_gap) == (verdict, pytest.approx(across, abs=1e-6))
