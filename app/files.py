@@ -159,14 +159,14 @@ class Files(QObject):
         self.settings_changed.emit()
 
 
-def samples(files: dict[str, Path]) -> tuple[tuple[str, str], ...]:
-    """Name and first sentence of each sample project that can be read."""
+def samples(files: dict[str, Path]) -> tuple[tuple[str, str, str], ...]:
+    """Key, name and first sentence of each sample project that can be read."""
     found = []
     for name, file in files.items():
         try:
-            notes = read_project(file).notes
+            project = read_project(file)
         except BaysweepError:
             continue
-        first, stop, _ = notes.partition(". ")
-        found.append((name, first + stop.strip()))
+        first, stop, _ = project.notes.partition(". ")
+        found.append((name, project.name, first + stop.strip()))
     return tuple(found)

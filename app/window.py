@@ -144,8 +144,8 @@ class Window(QMainWindow):
             "column_fine_right": lambda: self.sheet.timeline.step_column(0.1),
             "edge_left": lambda: self.sheet.timeline.step_edge(-1),
             "edge_right": lambda: self.sheet.timeline.step_edge(1),
-            "pose": lambda: self.sheet.timeline.pose_column(),
-            "fit": lambda: self.sheet.board.fit(),
+            "pose": self._pose_column,
+            "fit": self._fit,
         }
         switches = dict.fromkeys(("tightest", "travel_ends", "detail"), self._take_switches)
         return {**keys, **switches, "reduced_motion": self._take_motion}
@@ -224,6 +224,7 @@ class Window(QMainWindow):
     def _show_project(self) -> None:
         there = self.desk.project is not None
         self.pages.setCurrentWidget(self.sheet if there else self.start)
+        self.job_bar.show_open(there=there)
         (self.sheet.timeline if there else self.start.first()).setFocus()
         self._show_recent()
         self._show_head()
@@ -263,6 +264,12 @@ class Window(QMainWindow):
             "unchecked": result is not None and bool(result.unchecked),
         }
 
+    def _pose_column(self) -> None:
+        self.sheet.timeline.pose_column()
+
+    def _fit(self) -> None:
+        self.sheet.board.fit()
+
     def _find(self) -> None:
         self.finder.open_over(self)
 
@@ -287,7 +294,7 @@ class Window(QMainWindow):
         self._offer(self.job_bar.file_place(), [self.actions_by_name[name] if name else None for name in FILE_MENU])
 
     def _offer_samples(self) -> None:
-        self._offer(self.job_bar.file_place(), [(name.replace("_", " "), self._sample_handler(name)) for name in self._samples])
+        self._offer(self.job_bar.file_place(), [(name, self._sample_handler(key)) for key, name, _ in samples(self._samples)])
 
     def _sample_handler(self, name: str) -> Handler:
         return lambda: self.open_sample(name)

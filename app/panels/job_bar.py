@@ -60,9 +60,9 @@ class StepMark(QAbstractButton):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         left, width = 8, self.width() - 12
-        head = theme.font(theme.HEAD, weight=theme.SEMIBOLD if self.isChecked() else theme.REGULAR)
+        head = theme.font(theme.HEAD, weight=theme.SEMIBOLD if self.isChecked() and self.isEnabled() else theme.REGULAR)
         painter.setFont(head)
-        painter.setPen(QColor(self._style.ink))
+        painter.setPen(QColor(self._style.ink if self.isEnabled() else self._style.quiet_text))
         painter.drawText(left, 24, self.text())
         painter.setPen(QColor(self._style.quiet_text))
         key_left = left + QFontMetrics(head).horizontalAdvance(self.text()) + 6
@@ -74,7 +74,7 @@ class StepMark(QAbstractButton):
         painter.drawText(left, 41, QFontMetrics(data).elidedText(self._state, Qt.TextElideMode.ElideRight, width))
         painter.setPen(QPen(QColor(self._style.ink), theme.WIDE))
         painter.drawLine(1, HEIGHT - MARK_HEIGHT, 1, HEIGHT)
-        if self.isChecked():
+        if self.isChecked() and self.isEnabled():
             painter.fillRect(0, HEIGHT - 3, self.width(), 3, QColor(self._style.ink))
         paint_focus(painter, self, self._style, self.rect().adjusted(3, 3, 0, -4))
 
@@ -119,6 +119,11 @@ class JobBar(QWidget):
     def show_step(self, name: str) -> None:
         """Mark the step at work."""
         self._marks[name].setChecked(True)
+
+    def show_open(self, *, there: bool) -> None:
+        """Offer the steps only while a project is there."""
+        for mark in self._marks.values():
+            mark.setEnabled(there)
 
     def show_states(self, states: Mapping[str, tuple[str, Tone]]) -> None:
         """Tell each step's state."""

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -22,26 +22,28 @@ class StartSheet(QWidget):
     sample_asked = Signal(str)
     file_asked = Signal(str)
 
-    def __init__(self, style: Style, samples: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
-        """`samples`: name and what each shows."""
+    def __init__(self, style: Style, samples: Sequence[tuple[str, str, str]], parent: QWidget | None = None) -> None:
+        """`samples`: key, name and what each shows."""
         super().__init__(parent)
         self._style = style
         self.setAccessibleName(self.tr("Start"))
         column = QVBoxLayout(self)
-        column.setContentsMargins(96, 96, 96, 48)
-        column.setSpacing(10)
-        column.addWidget(Line(style, self.tr("Open a bay, and see whether anything in it touches anything."), size=theme.SENTENCE))
-        column.addSpacing(12)
+        column.setContentsMargins(96, 3 * RULE_PITCH, 48, 0)
+        column.setSpacing(0)
+        head = Line(style, self.tr("Open a bay, and see whether anything in it touches anything."), size=theme.SENTENCE)
         self._open = Word(style, self.tr("Open a project"), key="Ctrl+O", size=theme.HEAD)
         self._open.clicked.connect(self.open_asked)
-        column.addWidget(self._open)
-        column.addSpacing(12)
+        rows: list[QWidget] = [head, QWidget(), _row(self._open), QWidget()]
         if samples:
-            column.addWidget(Line(style, self.tr("Or try a sample:"), tone="quiet"))
-        for name, shows in samples:
-            column.addLayout(self._sample(name, shows))
+            rows.append(Line(style, self.tr("Or try a sample:"), tone="quiet"))
+        rows += [self._sample(*sample) for sample in samples]
+        for row in rows:
+            row.setFixedHeight(RULE_PITCH)
+            column.addWidget(row)
         self._recent = QWidget()
-        QVBoxLayout(self._recent).setContentsMargins(0, 12, 0, 0)
+        recent = QVBoxLayout(self._recent)
+        recent.setContentsMargins(0, RULE_PITCH, 0, 0)
+        recent.setSpacing(0)
         column.addWidget(self._recent)
         column.addStretch(1)
 
@@ -53,12 +55,16 @@ class StartSheet(QWidget):
         self._recent.setVisible(bool(there))
         if layout is None or not there:
             return
-        layout.addWidget(Line(self._style, self.tr("Or go on with:"), tone="quiet"))
+        head = Line(self._style, self.tr("Or go on with:"), tone="quiet")
+        head.setFixedHeight(RULE_PITCH)
+        layout.addWidget(head)
         for file in there:
             word = Word(self._style, Path(file).name)
             word.setToolTip(file)
             word.clicked.connect(lambda _on=False, file=file: self.file_asked.emit(file))
-            layout.addWidget(word)
+            row = _row(word)
+            row.setFixedHeight(RULE_PITCH)
+            layout.addWidget(row)
 
     def first(self) -> QWidget:
         """What has the keyboard at first."""
@@ -77,13 +83,22 @@ class StartSheet(QWidget):
         painter.setPen(QColor(self._style.breach_text))
         painter.drawLine(72, 0, 72, self.height())
 
-    def _sample(self, name: str, shows: str) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(12)
+    def _sample(self, key: str, name: str, shows: str) -> QWidget:
         word = Word(self._style, name)
         word.setMinimumWidth(140)
         word.setAccessibleDescription(shows)
-        word.clicked.connect(lambda: self.sample_asked.emit(name))
-        row.addWidget(word, 0, Qt.AlignmentFlag.AlignTop)
-        row.addWidget(Line(self._style, shows, tone="quiet"), 1)
-        return row
+        word.clicked.connect(lambda: self.sample_asked.emit(key))
+        return _row(word, Line(self._style, shows, tone="quiet"))
+
+
+def _row(word: Word, line: Line | None = None) -> QWidget:
+    row = QWidget()
+    across = QHBoxLayout(row)
+    across.setContentsMargins(0, 0, 0, 0)
+    across.setSpacing(12)
+    across.addWidget(word)
+    if line is None:
+        across.addStretch(1)
+    else:
+        across.addWidget(line, 1)
+    return row
