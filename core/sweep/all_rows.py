@@ -102,7 +102,7 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
             solo_check(run.plan, run.poses, alone, profile, number, reached=_reached(run.plan, sights, alone.row[number], drive))
             for number, drive in enumerate(alone.drive)
         )
-    allowed = _allowed(run.plan, together)
+    allowed = restricted(run.plan, together)
     if covers == "solo":
         return _Found(solo, (), allowed)
     deep = _deepest_alone(run.plan, alone, solo)
@@ -114,7 +114,7 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
     return _Found((*solo, *told[0]), told[1] if len(told) > 1 else (), allowed)
 
 
-def _allowed(plan: Plan, together: RowsOf) -> RowsOf:
+def restricted(plan: Plan, together: RowsOf) -> RowsOf:
     """The table cut to what rules between drives allow."""
     if not plan.project.allowed_together:
         return together

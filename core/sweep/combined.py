@@ -156,7 +156,12 @@ def _done(rows: int, pending: Pending, table: Table) -> float:
 
 
 def settled_low(table: Table, low: Low, need: Floats, *, tolerances: Tolerances, effort: Effort) -> Low:
-    """The lowest gaps found, moved to the bottom of their hollow where they are near the need (R,) or below it."""
+    """The lowest gaps found, moved to the bottom of their hollow where they are near the need (R,) or below it.
+
+    Far gaps come from one core pair of a row alone; the others are looked at in that place too.
+    """
+    far = np.flatnonzero((low.gap >= tolerances.far) & np.isfinite(low.gap)).astype(np.int64)
+    low = lower_at(table, low, far, low.at[far])
     rows = np.flatnonzero(low.gap < 2 * np.maximum(need, tolerances.resolution)).astype(np.int64)
     effort.poses += len(rows)
     return descended(table, low, rows, ends_of(table), first_step=0.001, rounds=12)
