@@ -58,11 +58,6 @@ class Style:
     heat: tuple[str, ...]
     bodies: Mapping[str, str]
 
-    @property
-    def names_need_halo(self) -> bool:
-        """Whether ink on the body tints is below 4.5 : 1, so that names are written with a halo in board colour."""
-        return self.name == "dark"
-
     def body_tint(self, colour: str | None, *, order: int) -> str:
         """The tint called `colour`; where there is none of that name, the tint of the `order`-th moving body."""
         if colour is not None and colour in self.bodies:

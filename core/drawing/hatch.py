@@ -30,6 +30,7 @@ def hatch(outlines: tuple[Path, ...], *, angle: float, pitch: float) -> Floats:
     levels: Floats = pitch * np.arange(first, last + 1, dtype=np.float64)
     level, _, x = level_crossings(table, levels)
     level, begin, end = _joined(level[0::2], x[0::2], x[1::2]) if len(outlines) > 1 else (level[0::2], x[0::2], x[1::2])
+    level, begin, end = level[end > begin], begin[end > begin], end[end > begin]  # a line that touches a corner alone shows nothing
     turn = math.radians(angle)
     along, across = np.array([math.cos(turn), math.sin(turn)]), np.array([-math.sin(turn), math.cos(turn)])
     feet = levels[level][:, None] * across

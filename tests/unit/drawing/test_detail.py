@@ -1,0 +1,168 @@
+"""Detail A: what it enlarges, how much, and what stands in it."""
+
+import math
+
+import pytest
+
+from core.drawing.detail import Look, detail_view, magnification, spot_circle, spot_of
+from core.drawing.display_list import Fill, Group, Stroke, Text
+from core.drawing.gap_mark import GapMark
+from core.drawing.path import Arc, Pose, moved
+from core.drawing.region import overlap, region, widest_place
+from core.drawing.slabs import section_slabs
+from core.model.project import Body, Section
+from core.model.shapes import Bore, Box, Disc
+from tests.unit.drawing.measure import area
+
+LOOK = Look(lambda slab: "board" if slab.fixed else "ink")
+
+
+def two_discs(apart, *, depths=((0, 5), (3, 9))):
+    """Discs of radius 5 about (0, 0) and, at its pose, (apart, 0)."""
+    bodies = [
+        Body(name=name, fixed=name == "a", depth=depth, shapes=(Disc(centre=(0, 0), radius=5),))
+        for name, depth in zip("ab", depths, strict=True)
+    ]
+    return section_slabs(Section(name="s", bodies=tuple(bodies))), {"b": Pose(90, apart, 0)}
+
+
+def slabs_of(*shapes):
+    return section_slabs(Section(name="s", bodies=(Body(name="b", fixed=False, depth=(0, 1), shapes=shapes),)))
+
+
+def lens_mark(apart):
+    gap = apart - 10
+    way = (-gap, 0.0) if gap < 0 else None
+    return GapMark(((5, 0), (apart - 5, 0)), gap, 1.0, ("a", "b"), way)
+
+
+def texts(items):
+    return [item.words for item in items if isinstance(item, Text)]
+
+
+def test_overlap_of_two_discs_is_their_lens():
+    slabs, poses = two_discs(6)
+    path, band = overlap(slabs[:1], slabs[1:], poses=(Pose(), poses["b"]), near=(3, 0), chord=1e-4)
+    # Circles of radius 5 whose centres are 6 apart: 2 r^2 acos(d / 2r) - d / 2 sqrt(4 r^2 - d^2).
+    assert area(path) == pytest.approx(2 * 25 * math.acos(0.6) - 3 * 8, abs=5e-3)
+    assert band == (3, 5)
+
+
+def test_bodies_that_pass_over_each_other_do_not_overlap():
+    slabs, poses = two_discs(6, depths=((0, 5), (5, 9)))
+    assert overlap(slabs[:1], slabs[1:], poses=(Pose(), poses["b"]), near=(3, 0), chord=1e-3) is None
+
+
+def test_of_several_patches_the_nearest_counts():
+    ring = section_slabs(
+        Section(name="s", bodies=(Body(name="r", fixed=True, depth=(0, 1), shapes=(Bore(centre=(0, 0), radius=8, wall=2),)),))
+    )
+    bar = slabs_of(Box(centre=(0, 0), size=(30, 2)))
+    for side in (-9.0, 9.0):
+        path, _ = overlap(ring, bar, poses=(Pose(), Pose()), near=(side, 0), chord=1e-3)
+        assert all(edge.start[0] * side > 0 for run in path for edge in run.edges)
+
+
+def test_the_spot_holds_the_whole_overlap():
+    slabs, poses = two_discs(6)
+    spot = spot_of(lens_mark(6), slabs, poses, unit=0.1, radius=108)
+    assert spot.centre == pytest.approx((3, 0), abs=0.01)
+    assert spot.radius > 4
+    assert spot.band == (3, 5)
+    assert all(math.dist(edge.start, spot.centre) <= spot.radius for run in spot.overlap for edge in run.edges)
+
+
+def test_a_gap_is_enlarged_about_the_middle_of_its_points():
+    slabs, poses = two_discs(10.5)
+    spot = spot_of(lens_mark(10.5), slabs, poses, unit=0.1, radius=108)
+    assert spot.overlap is None
+    assert spot.centre == pytest.approx((5.25, 0))
+    assert spot.radius == pytest.approx(1.4)  # 14 drawing units of 0.1 mm
+
+
+@pytest.mark.parametrize(("apart", "unit"), [(6, 0.1), (9.9, 0.1), (10.5, 0.4), (9.0, 0.01)])
+def test_magnification_is_a_whole_half_and_keeps_the_spot_inside(apart, unit):
+    slabs, poses = two_discs(apart)
+    spot = spot_of(lens_mark(apart), slabs, poses, unit=unit, radius=108)
+    times = magnification(spot, unit=unit, radius=108)
+    assert times >= 1
+    assert 2 * times == round(2 * times)
+    assert spot.radius * times <= 108 * unit + 1e-9
+
+
+def test_detail_shows_true_shapes_enlarged_about_its_middle():
+    slabs, poses = two_discs(9)
+    mark, unit, at = lens_mark(9), 0.1, (50.0, 20.0)
+    spot = spot_of(mark, slabs, poses, unit=unit, radius=108)
+    times = magnification(spot, unit=unit, radius=108)
+    items = detail_view(mark, spot, slabs, poses, at=at, radius=108, unit=unit, look=LOOK)
+    group = next(item for item in items if isinstance(item, Group))
+    arcs = [item.path[0].edges[0] for item in group.items if isinstance(item, Stroke) and isinstance(item.path[0].edges[0], Arc)]
+    assert {round(arc.radius, 9) for arc in arcs} == {5 * times}
+    centres = sorted(arc.centre[0] for arc in arcs)
+    assert centres[1] - centres[0] == pytest.approx(9 * times)
+    assert (centres[0] + centres[1]) / 2 == pytest.approx(at[0] + times * (4.5 - spot.centre[0]))
+    assert {round(edge.radius, 9) for run in group.clip for edge in run.edges} == {10.8}
+
+
+def test_the_arrow_has_the_true_length_of_the_way_out():
+    slabs, poses = two_discs(9)
+    mark, at = lens_mark(9), (50.0, 20.0)
+    spot = spot_of(mark, slabs, poses, unit=0.1, radius=108)
+    times = magnification(spot, unit=0.1, radius=108)
+    items = detail_view(mark, spot, slabs, poses, at=at, radius=108, unit=0.1, look=LOOK)
+    group = next(item for item in items if isinstance(item, Group))
+    head = [item for item in group.items if isinstance(item, Fill) and item.paint == "ink"][-1]
+    assert head.outlines[0][0].edges[0].start == pytest.approx((at[0] + times * 1.0, at[1]), abs=0.02 * times)
+
+
+def test_captions_tell_depth_scale_and_way_out():
+    slabs, poses = two_discs(6)
+    mark = lens_mark(6)
+    spot = spot_of(mark, slabs, poses, unit=0.1, radius=108)
+    times = magnification(spot, unit=0.1, radius=108)
+    found = texts(detail_view(mark, spot, slabs, poses, at=(0, 0), radius=108, unit=0.1, look=LOOK))
+    assert found == ["A", f"{times:g} : 1 of the board", "4.00 mm deep", "shortest way out: move b by (4.00, 0.00) mm"]
+
+
+@pytest.mark.parametrize(
+    ("apart", "note"), [(10.96, "short by 0.04 mm of 1.00 mm"), (11.5, "required gap 1.00 mm"), (11.0, "required gap 1.00 mm")]
+)
+def test_captions_of_gaps_tell_what_they_are_measured_against(apart, note):
+    slabs, poses = two_discs(apart)
+    mark = GapMark(((5, 0), (apart - 5, 0)), apart - 10, 1.0, ("a", "b"))
+    spot = spot_of(mark, slabs, poses, unit=0.1, radius=108)
+    assert texts(detail_view(mark, spot, slabs, poses, at=(0, 0), radius=108, unit=0.1, look=LOOK))[-1] == note
+
+
+def test_names_keep_off_the_other_body():
+    slabs, poses = two_discs(9)
+    mark = lens_mark(9)
+    spot = spot_of(mark, slabs, poses, unit=0.02, radius=108)
+    items = detail_view(mark, spot, slabs, poses, at=spot.centre, radius=108, unit=0.02, look=LOOK)
+    group = next(item for item in items if isinstance(item, Group))
+    names = {item.words: item.at for item in group.items if isinstance(item, Text)}
+    assert names["a"][0] < spot.centre[0] < names["b"][0]
+
+
+def test_the_spot_carries_its_letter():
+    slabs, poses = two_discs(6)
+    items = spot_circle(spot_of(lens_mark(6), slabs, poses, unit=0.1, radius=108), unit=0.1)
+    assert texts(items) == ["A"]
+
+
+def test_widest_place_of_a_box_is_its_middle():
+    slabs = section_slabs(
+        Section(name="s", bodies=(Body(name="b", fixed=False, depth=(0, 1), shapes=(Box(centre=(3, 4), size=(10, 10)),)),))
+    )
+    place, radius = widest_place(slabs[0].fills, within=0.01)
+    assert place == pytest.approx((3, 4), abs=0.05)
+    assert radius == pytest.approx(5, abs=0.01)
+    assert widest_place(slabs[0].fills, within=0.01, without=slabs[0].fills) is None
+    assert widest_place([], within=0.01) is None
+
+
+def test_a_region_keeps_holes_and_joins_shapes():
+    slabs = slabs_of(Bore(centre=(0, 0), radius=8, wall=2), Disc(centre=(0, 0), radius=3))
+    there = [moved(path, Pose(40, 7, 7)) for path in slabs[0].fills]
+    assert region(there, chord=1e-5).area == pytest.approx(math.pi * (100 - 64 + 9), abs=0.01)

@@ -1,0 +1,77 @@
+"""The gap dimension: its words, its arrows and where both stand."""
+
+import math
+
+import pytest
+
+from core.drawing.display_list import Fill, Stroke, Text
+from core.drawing.gap_mark import INSIDE_FROM, GapMark, gap_dimension
+from core.drawing.outline import outline
+from core.model.shapes import Disc
+
+PAIR = ("motor", "rib")
+
+
+def mark(length, *, gap=None, required=1.0, way_out=None, start=(10.0, 5.0), turn=0.0):
+    end = (start[0] + length * math.cos(turn), start[1] + length * math.sin(turn))
+    return GapMark((start, end), length if gap is None else gap, required, PAIR, way_out)
+
+
+def words(items):
+    (text,) = [item for item in items if isinstance(item, Text)]
+    return text
+
+
+def tips(items):
+    return [item.outlines[0][0].edges[0].start for item in items if isinstance(item, Fill)]
+
+
+def test_the_number_is_the_marks_own_and_not_the_drawings():
+    assert words(gap_dimension(mark(3.0, gap=2.1234), unit=0.1)).words == "2.12 mm"
+    assert words(gap_dimension(mark(3.0, gap=-3.65), unit=0.1)).words == "3.65 mm deep"
+
+
+@pytest.mark.parametrize(("gap", "paint"), [(0.96, "breach"), (1.0, "ink"), (1.0 - 2e-6, "ink"), (-1.0, "breach")])
+def test_short_gaps_are_written_in_breach_colour(gap, paint):
+    assert words(gap_dimension(mark(2.0, gap=gap), unit=0.1)).paint == paint
+
+
+def test_arrow_heads_stand_at_both_points():
+    found = tips(gap_dimension(mark(3.0, turn=0.7), unit=0.01))
+    assert found == [pytest.approx(point) for point in mark(3.0, turn=0.7).points]
+
+
+@pytest.mark.parametrize("turn", [0.0, 0.3, 1.2, math.pi / 2, math.pi, 4.0])
+def test_text_goes_outside_where_the_gap_is_drawn_shorter_than_24_units(turn):
+    unit = 0.1
+    room = mark(INSIDE_FROM * unit + 1e-6, turn=turn)
+    inside = words(gap_dimension(room, unit=unit))
+    middle = [(a + b) / 2 for a, b in zip(*room.points, strict=True)]
+    assert math.dist(inside.at, middle) < 12 * unit
+    tight = mark(INSIDE_FROM * unit - 1e-6, turn=turn)
+    outside = words(gap_dimension(tight, unit=unit))
+    assert min(math.dist(outside.at, point) for point in tight.points) > 10 * unit
+    # The line passes its arrows, whose bodies lie outside the gap.
+    line = next(item for item in gap_dimension(tight, unit=unit) if isinstance(item, Stroke))
+    assert line.path[0].edges[0].length > math.dist(*tight.points) + 20 * unit
+
+
+def test_an_overlap_is_dimensioned_along_its_way_out():
+    overlap = GapMark(((0, 0), (0.3, -3.4)), -3.41, 1.0, PAIR, (0.3, -3.4))
+    assert math.dist(*tips(gap_dimension(overlap, unit=0.05))) == pytest.approx(math.hypot(0.3, 3.4))
+
+
+def test_a_dimension_beside_an_overlap_lies_clear_of_it_with_extension_lines():
+    lens = outline(Disc(centre=(0, -1), radius=4))
+    items = gap_dimension(GapMark(((0, 0), (0, -2)), -2.0, 1.0, PAIR, (0, -2)), unit=0.05, beside=lens)
+    assert all(x > 4 for x, _ in tips(items))
+    assert [y for _, y in tips(items)] == pytest.approx([0, -2])
+    extensions = items[0]
+    assert isinstance(extensions, Stroke)
+    assert [run.edges[0].start[1] for run in extensions.path] == pytest.approx([0, -2])
+
+
+def test_points_that_coincide_are_told_by_words_alone():
+    items = gap_dimension(mark(0.0, gap=0.0), unit=0.1)
+    assert [type(item) for item in items] == [Text]
+    assert words(items).words == "0.00 mm"

@@ -1,0 +1,57 @@
+"""Which slabs a section shows, in which order."""
+
+from core.drawing.path import Pose
+from core.drawing.slabs import body_slabs, section_slabs
+from core.model.project import Body, Section, View
+from core.model.shapes import Bore, Box, Disc, Frame
+from tests.unit.drawing.measure import length
+
+
+def body(name, depth, *shapes, fixed=False, hidden=False):
+    return Body(name=name, fixed=fixed, depth=depth, shapes=shapes, view=View(hidden=hidden))
+
+
+def test_shapes_with_a_depth_of_their_own_are_slabs_of_their_own():
+    case, ear, boss = Box(centre=(0, 0), size=(23, 12)), Box(centre=(0, 0), size=(32, 12)), Disc(centre=(5, 0), radius=6, depth=(20, 23))
+    slabs = body_slabs(body("motor", (10, 20), case, boss, ear))
+    assert [(slab.depth, slab.shapes) for slab in slabs] == [((10, 20), (0, 2)), ((20, 23), (1,))]
+    assert length(slabs[0].lines) == 2 * (32 + 12)
+
+
+def test_order_is_low_to_high_and_fixed_before_moving_at_one_height():
+    disc = Disc(centre=(0, 0), radius=1)
+    section = Section(
+        name="s",
+        bodies=(
+            body("high", (8, 9), disc),
+            body("tall", (0, 9), disc),
+            body("moving", (0, 3), disc),
+            body("plate", (0, 3), disc, fixed=True),
+            body("low", (0, 2), disc),
+        ),
+    )
+    assert [slab.body for slab in section_slabs(section)] == ["low", "plate", "moving", "tall", "high"]
+
+
+def test_hidden_bodies_are_left_out():
+    disc = Disc(centre=(0, 0), radius=1)
+    section = Section(name="s", bodies=(body("a", (0, 1), disc), body("b", (0, 1), disc, hidden=True), body("c", (0, 1), disc)))
+    assert [slab.body for slab in section_slabs(section, hidden={"c"})] == ["a"]
+
+
+def test_rooms_tell_their_walls():
+    (slab,) = body_slabs(
+        body("h", (0, 1), Frame(centre=(0, 0), size=(8, 8), wall=2), Disc(centre=(0, 0), radius=1), Bore(centre=(0, 0), radius=3, wall=1))
+    )
+    assert slab.walls == (2, None, 1)
+
+
+def test_a_body_without_shapes_has_no_slab_and_an_empty_section_none():
+    assert body_slabs(body("a", (0, 1))) == ()
+    assert section_slabs(Section(name="s", bodies=())) == ()
+
+
+def test_extent_of_a_slab_follows_its_pose():
+    (slab,) = body_slabs(body("a", (0, 1), Disc(centre=(5, 0), radius=1), Disc(centre=(0, 0), radius=2)))
+    assert slab.extent() == (-2, -2, 6, 2)
+    assert slab.extent(Pose(0, 1, 1)) == (-1, -1, 7, 3)
