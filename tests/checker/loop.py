@@ -23,6 +23,7 @@ class LoopPoser:
         self.bodies = [b["name"] for b in section["bodies"]]
         self.free = [b["name"] for b in section["bodies"] if not b["fixed"]]
         self._states: dict[tuple[float, ...], Floats] = {}
+        self._rungs: dict[tuple[float, ...], tuple[Floats, float]] = {}
 
     def _body(self, state: Floats, name: str) -> tuple[float, Floats]:
         if name not in self.free:
@@ -71,13 +72,20 @@ class LoopPoser:
     def state_at(self, values: Floats) -> tuple[Floats, float]:
         """The state for one row of values, continued along the straight line from the drawn pose; nan where it stops short."""
         drawn = self.drives.drawn()
-        n = max(1, math.ceil(float(np.max(np.abs(values - drawn), initial=0.0)) / STEP))
+        away = values - drawn
+        length = float(np.max(np.abs(away), initial=0.0))
+        rungs = [STEP * k for k in range(1, math.ceil(length / STEP))]
         state, misfit = np.zeros(3 * len(self.free)), 0.0
         last = state
-        for k in range(1, n + 1):
-            guess = 2.0 * state - last if k > 1 else state
+        for rung in (*rungs, length):
+            row = drawn + away * (rung / length if length else 0.0)
+            kept = self._rungs.get(tuple(np.round(row, 9)))
+            if kept is None:
+                kept = self.solve(2.0 * state - last if rung > STEP else state, row)
+                if rung != length:
+                    self._rungs[tuple(np.round(row, 9))] = kept
             last = state
-            state, misfit = self.solve(guess, drawn + (values - drawn) * k / n)
+            state, misfit = kept
             if misfit > ASSEMBLED:
                 return np.full_like(state, math.nan), misfit
         return state, misfit
