@@ -11,12 +11,23 @@ from core.model.names import DriveName
 from core.model.project import Project
 from core.motion.findings import motion_findings
 from core.motion.linkage import linkage_of
+from core.motion.loop_states import LoopState, states_at
 from core.motion.mobility import SectionMobility, mobility
 from core.motion.pose import poses
 from core.sentences import finding_sentence, mm, plain
 from core.sentences.numbers import at_list, listed, rounded
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.json_form import Json, JsonObject, number, values_as_json
+
+_AS_LAST = "its bodies are told where the drives last came to on the straight way from the drawn pose."
+_LOOP_SENTENCES: Mapping[str, str] = {
+    "not-assembled": "{section}: the loop of {joints} cannot be assembled at this pose; " + _AS_LAST,
+    "dead-centre": "{section}: the loop of {joints} comes to a dead centre on the way to this pose; " + _AS_LAST,
+    "slot-end": "{section}: a pin is beyond the end of its slot at this pose, among {joints}.",
+    "conflict": "{section}: {joints} miss each other by {misfit} mm at this pose; bodies stand where the squares of that are least.",
+    "undriven": "{section}: no drive settles all of {joints}; what nothing settles is held as drawn.",
+}
+"""What the page says of a loop in each state; nothing of one that closes."""
 
 
 def pose_as_json(project: Project, values: Mapping[DriveName, float]) -> JsonObject:
@@ -28,7 +39,7 @@ def pose_as_json(project: Project, values: Mapping[DriveName, float]) -> JsonObj
         "at": values_as_json(tuple(values.items())),
         "bodies": [_body(*where) for where in _posed(project, values)],
         "gaps": [_gap(gap) for gap in PoseGaps(project).at(values)],
-        "loops": [_loop(section, joints, reached=reached) for section, joints, reached in _loops(project, values)],
+        "loops": [_loop(state) for state in _loop_states(project, values)],
     }
 
 
@@ -43,9 +54,12 @@ def print_pose(project: Project, values: Mapping[DriveName, float], *, to: TextI
         for _, body, turn, shift in _posed(project, values)
     ]
     page.table(["body", "turn", "shift"], rows, right=frozenset({1, 2}))
-    for section, joints, reached in _loops(project, values):
-        if not reached:
-            page.sentence(f"{section}: the loop of {listed(joints, plain)} is not followed to this pose; its bodies are told as drawn.")
+    for state in _loop_states(project, values):
+        told = _LOOP_SENTENCES.get(state.code)
+        if told:
+            page.sentence(
+                told.format(section=state.section, joints=listed(state.joints, plain), misfit=rounded(state.misfit, places=3, to="up"))
+            )
     gaps = sorted(PoseGaps(project).at(values), key=lambda gap: gap.gap)
     if gaps:
         page.gap()
@@ -65,19 +79,15 @@ def _posed(project: Project, values: Mapping[DriveName, float]) -> list[tuple[st
     return found
 
 
-def _loops(project: Project, values: Mapping[DriveName, float]) -> list[tuple[str, tuple[str, ...], bool]]:
-    """Section, joints, and whether the loop is followed to `values`."""
+def _loop_states(project: Project, values: Mapping[DriveName, float]) -> list[LoopState]:
+    """The state of every loop of the project."""
     linkage = linkage_of(project)
-    wanted = np.array([[values[name] for name in linkage.drives]], dtype=np.float64)
-    return [
-        (section.section, loop.joints, bool(poses(section, linkage, wanted).reached[0]))
-        for section in linkage.sections
-        for loop in section.loops
-    ]
+    wanted = np.array([values[name] for name in linkage.drives], dtype=np.float64)
+    return [state for section in linkage.sections for state in states_at(section, linkage, wanted)]
 
 
-def _loop(section: str, joints: tuple[str, ...], *, reached: bool) -> JsonObject:
-    return {"section": section, "joints": list(joints), "state": "reached" if reached else "not reached", "misfit": None}
+def _loop(state: LoopState) -> JsonObject:
+    return {"section": state.section, "joints": list(state.joints), "state": state.code, "misfit": number(state.misfit)}
 
 
 def _body(section: str, body: str, turn: float, shift: complex) -> JsonObject:

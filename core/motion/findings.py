@@ -1,5 +1,6 @@
 """What the user should know of the mechanism before anything is swept."""
 
+import math
 from collections.abc import Iterator
 
 from core.model.finding import Datum, Finding, Level, Place
@@ -11,12 +12,10 @@ from core.motion.loop_states import LoopState, reach_of
 from core.motion.mobility import SectionMobility, mobility
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
-_CODES = {
-    "not-assembled": "loop-not-assembled",
-    "dead-centre": "loop-dead-centre",
-    "slot-end": "loop-slot-end",
-    "conflict": "loop-conflict",
+_ENDS: dict[str, str] = {
+    code.removeprefix("loop-"): code for code in ("loop-not-assembled", "loop-dead-centre", "loop-slot-end", "loop-conflict")
 }
+"""Codes of findings by the codes of the states that stop a drive."""
 
 
 def motion_findings(project: Project, linkage: Linkage, tolerances: Tolerances = DEFAULT_TOLERANCES) -> tuple[Finding, ...]:
@@ -26,7 +25,7 @@ def motion_findings(project: Project, linkage: Linkage, tolerances: Tolerances =
     (joints, freedoms), `drive-blocked` (joints), `redundant` (joints, number), `unused-key` (key, where). Where a loop
     stops a drive: `loop-not-assembled`, `loop-dead-centre`, `loop-slot-end`, `loop-conflict` (joints, value: the last that is
     reached, from, to: all that is reached, unit; conflict also misfit: the worst over the travel, mm, and play: what every joint
-    would need, mm).
+    would need, mm). A conflict that no play takes up is `loop-conflict-fixed`, without play.
     """
     found: list[Finding] = []
     for section, links, moves in zip(project.sections, linkage.sections, mobility(project, linkage, tolerances), strict=True):
@@ -84,9 +83,11 @@ def _ends(project: Project, linkage: Linkage, tolerances: Tolerances) -> Iterato
         reach = reach_of(linkage, index, start=drive.start, end=drive.end, tolerances=tolerances)
         for end in _once(reach.ends):
             data: dict[str, Datum] = {"joints": end.joints, "value": end.value, "from": reach.low, "to": reach.high, "unit": drive.unit}
+            code = _ENDS[end.code]
             if end.code == "conflict":
-                data |= {"misfit": end.misfit, "play": end.play}
-            yield Finding("warning", Place(section=end.section, drive=drive.name), _CODES[end.code], data)
+                code = code if math.isfinite(end.play) else "loop-conflict-fixed"
+                data |= {"misfit": end.misfit, "play": end.play} if math.isfinite(end.play) else {"misfit": end.misfit}
+            yield Finding("warning", Place(section=end.section, drive=drive.name), code, data)
 
 
 def _once(ends: tuple[LoopState, ...]) -> Iterator[LoopState]:

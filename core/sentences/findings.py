@@ -5,7 +5,8 @@ from string import Formatter
 
 from core.model.faults import FAULTS, fault_of
 from core.model.finding import Finding, Place
-from core.sentences.numbers import Translator, counted, drive_number, exact_mm, listed, mm, opening, rounded
+from core.model.project import Unit
+from core.sentences.numbers import Translator, counted, drive_number, drive_value, exact_mm, listed, mm, opening, rounded
 
 MOTION_SENTENCES: Mapping[str, str] = {
     "body-unheld": "No joint leads from the bay to {bodies}, and nothing says where that part stands. Give it a joint, or fix it.",
@@ -14,10 +15,21 @@ MOTION_SENTENCES: Mapping[str, str] = {
     "dead-centre-drawn": "As drawn {joints} stand at a dead centre: {freedoms:freedoms} open there that no drive holds.",
     "drive-blocked": "{drive} cannot move from the drawn pose: {joints} stand at the end of what they allow.",
     "redundant": "{joints} hold the same thing more than once ({number} too many); they fit only where their sizes agree.",
+    "loop-not-assembled": "{drive} goes from {from} to {to} only, the other drives at home: beyond {value} the joints {joints} cannot "
+    "meet.",
+    "loop-dead-centre": "{drive} comes to a dead centre at {value}, the other drives at home: from there {joints} may go on in more "
+    "than one way, and no pose beyond is told.",
+    "loop-slot-end": "{drive} goes from {from} to {to} only, the other drives at home: at {value} a pin comes to the end of its slot, "
+    "among {joints}.",
+    "loop-conflict": "Rods conflict by {misfit:fine_up} over the travel of {drive}: {joints} hold the same thing in ways that agree "
+    "from {from} to {to} only. They would fit with {play:fine_up} of play in every joint.",
+    "loop-conflict-fixed": "Joints conflict by {misfit:fine_up} over the travel of {drive}: {joints} hold the same thing in ways that "
+    "agree from {from} to {to} only, and play takes up none of it.",
 }
 
 # Field forms: {depth:mm} two decimals; {depth:mm_up}, {gap:mm_down} rounded so; {misfit:fine} three decimals;
-# {freedoms:freedoms} with its noun; {play:typed} as the user typed it; {value:drive} a drive's number without a unit.
+# {misfit:fine_up} the same rounded up; {freedoms:freedoms} with its noun; {play:typed} as the user typed it; {value:drive} a drive's
+# number without a unit. Where a finding tells a drive's `unit`, its `from`, `to` and `value` carry it, rounded into the travel.
 SWEEP_SENTENCES: Mapping[str, str] = {
     "still-overlap": "{first} and {second} overlap by {depth:mm_up} as drawn, and no drive moves them apart. "
     "Bolt them together, or mend the outline or the depth.",
@@ -48,6 +60,7 @@ class _Fields(Formatter):
             "mm_up": lambda: mm(value, to="up", tr=self._tr),
             "mm_down": lambda: mm(value, to="down", tr=self._tr),
             "fine": lambda: self._tr("{value} mm").format(value=rounded(value, places=3)),
+            "fine_up": lambda: self._tr("{value} mm").format(value=rounded(value, places=3, to="up")),
             "typed": lambda: exact_mm(value, self._tr),
             "drive": lambda: drive_number(value),
             "freedoms": lambda: counted(int(value), "1 freedom", "{number} freedoms", self._tr),
@@ -63,7 +76,7 @@ def finding_sentence(finding: Finding, tr: Translator) -> str:
     template = SENTENCES.get(finding.code)
     if template is None:
         return _bare(finding, tr)
-    return opening(_Fields(tr).vformat(tr(template), (), _fields(finding)))
+    return opening(_Fields(tr).vformat(tr(template), (), {**_fields(finding), **_within_travel(finding, tr)}))
 
 
 def _subject(place: Place, tr: Translator) -> str:
@@ -74,6 +87,20 @@ def _subject(place: Place, tr: Translator) -> str:
 def _fields(finding: Finding) -> dict[str, object]:
     place = finding.place
     return {"section": place.section, "body": place.body, "joint": place.joint, "drive": place.drive, "path": place.path, **finding.data}
+
+
+def _within_travel(finding: Finding, tr: Translator) -> dict[str, object]:
+    """The drive values of a finding with their unit, rounded towards the travel that is left."""
+    unit, low, high, value = (finding.data.get(key) for key in ("unit", "from", "to", "value"))
+    if unit not in ("deg", "mm") or not (isinstance(low, float | int) and isinstance(high, float | int) and isinstance(value, float | int)):
+        return {}
+    told: Unit = "deg" if unit == "deg" else "mm"
+    upper = abs(value - high) < abs(value - low)
+    return {
+        "from": drive_value(low, told, to="up", tr=tr),
+        "to": drive_value(high, told, to="down", tr=tr),
+        "value": drive_value(value, told, to="down" if upper else "up", tr=tr),
+    }
 
 
 def _bare(finding: Finding, tr: Translator) -> str:

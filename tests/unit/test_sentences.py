@@ -339,7 +339,8 @@ def test_findings_of_a_sweep_read_as_sentences():
     assert finding_sentence(still, plain).startswith("Motor 1 and motor 2 overlap by 0.40 mm as drawn")
 
 
-MOTION_DATA = {"bodies": ("cam", "lever"), "joints": ("hub pin", "rail"), "freedoms": 2, "number": 1}
+MOTION_DATA = {"bodies": ("cam", "lever"), "joints": ("hub pin", "rail"), "freedoms": 2, "number": 1, "misfit": 0.0855}
+MOTION_DATA |= {"from": -12.3456, "to": 31.4159, "value": 31.4159, "unit": "deg"}
 DATA = {**MOTION_DATA, "first": "motor", "second": "rib", "joint": "hub pin", "depth": 0.4, "play": 0.15, "key": "pulse", "where": "swing"}
 
 
@@ -350,6 +351,16 @@ def test_every_code_fills_its_sentence(code):
     assert told.endswith(".")
     assert code not in told
     assert "{" not in told
+
+
+def test_where_a_loop_stops_a_drive_is_told_with_its_unit_rounded_into_the_travel():
+    data = {**MOTION_DATA, "play": 0.08551}
+    place = Place(section="Top", drive="swing")
+    told = finding_sentence(Finding("warning", place, "loop-not-assembled", data), plain)
+    assert "Swing goes from -12.34 deg to 31.41 deg only" in told
+    told = finding_sentence(Finding("warning", place, "loop-conflict", data), plain)
+    assert "conflict by 0.086 mm" in told
+    assert "with 0.086 mm of play" in told
 
 
 def kebab_words(file):
