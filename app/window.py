@@ -52,7 +52,7 @@ class Window(QMainWindow):
         self.job_bar = JobBar(style, [(name, str(number)) for number, name in enumerate(STEPS, start=1)])
         self.sheet = Sheet(self.desk, style, self.actions_by_name, self._handed())
         self.start = StartSheet(style, samples(self._samples))
-        self.finder = Finder(self.actions_by_name, self)
+        self.finder = Finder(style, self.actions_by_name, self)
         self.slip = Slip(style, self)
         self.menu: QMenu | None = None
         self._build()

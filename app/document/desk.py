@@ -301,14 +301,15 @@ class Desk(QObject):
             self._take_first()
 
     def _take_first(self) -> None:
-        """Show the answer as soon as it is there: the worst breach, or else the tightest pair; unless the user is at work already."""
+        """Show the answer as soon as it is there: the worst breach, else the tightest pair; not where the user is at work already."""
         row = self.timeline.rows[0]
-        if self.choice.bodies or row.lead is None:
+        if self.choice.bodies or row.lead is None or self.pose.values != self.pose.home():
             return
-        if self.visits() and self.pose.values == self.pose.home():
+        if self.visits():
             self.visit_breach(0)
         else:
             self._take_in_hand(row, row.lead.at, row.lead.drives)
+            self.pose.visit({**self.pose.home(), **dict(row.lead.at)})
 
     def _take_pose(self) -> None:
         self._find_gap()

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtGui import QAction, QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from app import theme
 from app.actions import BY_NAME, key_text
@@ -29,6 +29,7 @@ class BoardTools(QWidget):
         row.addStretch(1)
         head = Line(style, self.tr("Depth, mm"), size=theme.DATA)
         head.setFixedWidth(STRIP_WIDTH - 10)
+        head.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         row.addWidget(head)
 
     def _word(self, action: QAction, key: str) -> Word:

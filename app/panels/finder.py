@@ -8,6 +8,8 @@ from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, Q
 
 from app import theme
 from app.actions import BY_NAME, found, key_text
+from app.panels.scroll import ThinBar
+from app.theme import Style
 
 WIDTH, HEIGHT = 420, 320
 
@@ -17,7 +19,7 @@ class Finder(QFrame):
 
     chosen = Signal(str)
 
-    def __init__(self, actions: Mapping[str, QAction], parent: QWidget) -> None:
+    def __init__(self, style: Style, actions: Mapping[str, QAction], parent: QWidget) -> None:
         super().__init__(parent, Qt.WindowType.Popup)
         self._actions = actions
         self.setFrameShape(QFrame.Shape.Box)
@@ -31,6 +33,9 @@ class Finder(QFrame):
         self._list.setFrameShape(QFrame.Shape.NoFrame)
         self._list.setAccessibleName(self.tr("Actions found"))
         self._list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._list.setVerticalScrollBar(ThinBar(style))
+        self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._list.setSpacing(2)
         column = QVBoxLayout(self)
         column.addWidget(self._field)
         column.addWidget(self._list, 1)
@@ -44,7 +49,7 @@ class Finder(QFrame):
         """Open at the upper right of `window`, with an empty field."""
         self._field.clear()
         self._search("")
-        self.move(window.mapToGlobal(QPoint(window.width() - WIDTH - theme.MARGIN, 44)))
+        self.move(window.mapToGlobal(QPoint(window.width() - WIDTH - theme.MARGIN, 54)))
         self.show()
         self._field.setFocus()
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from app.panels.standing import true_minus
 from core.model.project import Project
 from core.sentences import caution, counts_sentence, degree_sign, not_covered_sentences, unchecked_reason, unchecked_sentence, why
 from core.sweep.result import SweepResult
@@ -20,7 +21,7 @@ def why_sentences(result: SweepResult, row: Row | None, project: Project, tr: Tr
     else:
         told = [counts_sentence(result, words)]
     told += [unchecked_sentence(result, words), *not_covered_sentences(result, project, words), caution(words)]
-    return tuple(sentence for sentence in told if sentence)
+    return tuple(true_minus(sentence) for sentence in told if sentence)
 
 
 def unchecked_sentences(result: SweepResult, tr: Translator) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QTextBrowser, QVBoxLayout, QWidget
 
 from app import theme
+from app.panels.scroll import ThinBar
 from app.panels.words import Word
 from app.theme import Style
 
@@ -24,6 +25,8 @@ class Slip(QFrame):
         self._text = QTextBrowser()
         self._text.setFrameShape(QFrame.Shape.NoFrame)
         self._text.setFont(theme.font(theme.TEXT))
+        self._text.setVerticalScrollBar(ThinBar(style))
+        self._text.viewport().setAutoFillBackground(False)
         self._done = Word(style, self.tr("Done"), key="Esc")
         self._done.clicked.connect(self.hide)
         column = QVBoxLayout(self)

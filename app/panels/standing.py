@@ -115,7 +115,7 @@ def sentence(stand: Stand, row: Row | None, tr: Translator) -> tuple[str, Kind]:
     words = degree_sign(tr)
     if row is not None and row.lead is not None and result.verdict != "clear":
         return _of_pair(row, row.lead, result, stand.project, words), row.verdict or "working"
-    return _true_minus(verdict_sentence(result, stand.project, words)), result.verdict
+    return true_minus(verdict_sentence(result, stand.project, words)), result.verdict
 
 
 def _of_pair(row: Row, check: Check, result: SweepResult, project: Project, tr: Translator) -> str:
@@ -126,10 +126,10 @@ def _of_pair(row: Row, check: Check, result: SweepResult, project: Project, tr: 
     if told.startswith(first[:1].upper()) and told[1 : len(first)] == first[1:]:
         told = first + told[len(first) :]
     head = {"breach": tr("Breach: {told}"), "undecided": tr("Not decided: {told}"), "clear": tr("Clear: {told}")}
-    return _true_minus(head[check.verdict].format(told=told))
+    return true_minus(head[check.verdict].format(told=told))
 
 
-def _true_minus(text: str) -> str:
+def true_minus(text: str) -> str:
     """A hyphen before a figure becomes a minus sign, unless it stands inside a name."""
     return text.replace(" -", " \N{MINUS SIGN}").replace("(-", "(\N{MINUS SIGN}")
 
@@ -167,11 +167,11 @@ def entries(stand: Stand, found: tuple[Visit, ...], tr: Translator) -> tuple[Ent
 
 def _entry(visit: Visit, result: SweepResult, project: Project, tr: Translator) -> Entry:
     check = visit.check
-    told = _true_minus(check_sentence(check, project, tr, together=only_together(check, result)))
+    told = true_minus(check_sentence(check, project, tr, together=only_together(check, result)))
     head, stop, rest = told.partition(". ")
     detail = " ".join(part for part in (rest, way_out_sentence(check, tr)) if part)
     step = heat_step(check.lowest_gap - check.tolerance, check.required_gap)
-    return Entry(head + stop.strip(), _true_minus(detail), step, visit.place - 1)
+    return Entry(head + stop.strip(), true_minus(detail), step, visit.place - 1)
 
 
 def findings_note(stand: Stand, tr: Translator) -> str:

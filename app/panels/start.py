@@ -13,6 +13,8 @@ from app.theme import Style
 
 RULE_PITCH = 32
 MOST_RECENT = 5
+INDENT = 3
+"""Logical pixels that words to press leave free at their left."""
 
 
 class StartSheet(QWidget):
@@ -39,6 +41,8 @@ class StartSheet(QWidget):
         rows += [self._sample(*sample) for sample in samples]
         for row in rows:
             row.setFixedHeight(RULE_PITCH)
+            if isinstance(row, Line):
+                row.setIndent(INDENT)
             column.addWidget(row)
         self._recent = QWidget()
         recent = QVBoxLayout(self._recent)
@@ -57,6 +61,7 @@ class StartSheet(QWidget):
             return
         head = Line(self._style, self.tr("Or go on with:"), tone="quiet")
         head.setFixedHeight(RULE_PITCH)
+        head.setIndent(INDENT)
         layout.addWidget(head)
         for file in there:
             word = Word(self._style, Path(file).name)

@@ -11,7 +11,7 @@ from app.timeline.layout import Band
 from app.timeline.showing import Showing
 from core.sweep.timeline import Cells, Row
 
-TOP_SHARE = 2.2
+TOP_SHARE = 4.0
 """The upper edge of the curve, in required gaps."""
 LEAST_TOP = 0.5
 """mm, the upper edge where nothing but touching is asked."""
@@ -79,6 +79,11 @@ def _stroke(painter: QPainter, line: QPolygonF, pen: QPen) -> None:
 def _levels(painter: QPainter, showing: Showing, row: Row, scale: Scale) -> None:
     """The required gap, dashed and named; the floor, thin, where it lies in what is shown."""
     left, right = showing.bands_left, showing.bands_right
+    check = row.lead
+    if check and check.floor is not None and scale.low <= check.floor <= scale.high:
+        painter.setPen(QPen(QColor(showing.style.proved_text), 1.0))
+        floor = min(scale.y_of(check.floor), scale.bottom)
+        painter.drawLine(QPointF(left, floor), QPointF(right, floor))
     need = row.required + row.tolerance
     pen = QPen(QColor(showing.style.breach_text), 1.0)
     pen.setDashPattern([4, 3])
@@ -91,8 +96,3 @@ def _levels(painter: QPainter, showing: Showing, row: Row, scale: Scale) -> None
     painter.fillRect(QRectF(left, y - 8, width + 5, 15), QColor(showing.style.field))
     painter.setPen(QColor(showing.style.breach_text))
     painter.drawText(QPointF(left, y + 4), name)
-    check = row.lead
-    if check and check.floor is not None and scale.low <= check.floor <= scale.high:
-        painter.setPen(QPen(QColor(showing.style.proved_text), 1.0))
-        floor = min(scale.y_of(check.floor), scale.bottom)
-        painter.drawLine(QPointF(left, floor), QPointF(right, floor))

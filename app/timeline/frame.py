@@ -48,9 +48,9 @@ def value_text(showing: Showing, drive: str, value: float) -> str:
     return drive_value(value, unit, tr=degree_sign(plain))
 
 
-def signed(value: float, places: int = 2) -> str:
-    """A gap with a true minus sign; rounded down, so that it never claims more than there is."""
-    return rounded(value, places=places, to="down").replace("-", "\N{MINUS SIGN}")
+def signed(value: float) -> str:
+    """A gap with a true minus sign, two decimals; rounded down while it is apart, as sentences tell it."""
+    return rounded(value, places=2, to="down" if value > 0 else "near").replace("-", "\N{MINUS SIGN}")
 
 
 def paint_heads(painter: QPainter, showing: Showing) -> None:
@@ -101,7 +101,7 @@ def paint_figures(painter: QPainter, showing: Showing, row: Row, top: float, *, 
     short = row.verdict == "breach" or (row.verdict is None and row.group == "alone")
     lowest = QRectF(left, top, 46, layout.ROW_HEIGHT)
     far = row.lead is not None and row.lead.far and row.lead.floor is not None
-    shown = f"> {signed(row.lead.floor or 0.0, 0)}" if far and row.lead else signed(row.lowest_gap)
+    shown = f"> {rounded(row.lead.floor or 0.0, places=0, to='down')}" if far and row.lead else signed(row.lowest_gap)
     write(painter, lowest, shown, colour=style.breach_text if short else style.ink, align=RIGHT, weight=theme.SEMIBOLD if short else weight)
     write(painter, QRectF(left + 108, top, right - left - 108 - 58, layout.ROW_HEIGHT), where_text(showing, row), colour=style.ink)
     write(painter, QRectF(right - 56, top, 56, layout.ROW_HEIGHT), floor_text(row), colour=style.quiet_text, align=RIGHT)
@@ -123,14 +123,14 @@ def where_text(showing: Showing, row: Row) -> str:
     if row.lead is not None and row.lead.far:
         return tr("everywhere")
     told = ", ".join(f"{drive} {value_text(showing, drive, value)}" for drive, value in at)
-    return told or tr("all at home")
+    return told.replace(" -", " \N{MINUS SIGN}") or tr("all at home")
 
 
 def floor_text(row: Row) -> str:
     """What is proved of the row: its floor, or that there is none."""
     if row.verdict is None:
         return tr("not yet")
-    return "\N{EN DASH}" if row.floor is None else signed(row.floor, 3)
+    return "\N{EN DASH}" if row.floor is None else rounded(row.floor, places=3, to="down").replace("-", "\N{MINUS SIGN}")
 
 
 def breach_text(showing: Showing, row: Row) -> str:

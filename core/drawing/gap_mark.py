@@ -42,7 +42,10 @@ class GapMark:
     @property
     def words(self) -> str:
         """The number as it is written to the dimension."""
-        return f"{-self.gap:.2f} mm deep" if self.gap < 0.0 else f"{self.gap:.2f} mm"
+        if self.gap < 0.0:
+            return f"{-self.gap:.2f} mm deep"
+        # Rounded down: a drawing claims no more than there is.
+        return f"{math.floor(100.0 * self.gap + 1e-6) / 100.0:.2f} mm"
 
 
 def gap_dimension(mark: GapMark, *, unit: float, beside: Path | None = None) -> DisplayList:

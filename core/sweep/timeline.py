@@ -23,6 +23,9 @@ GROUPS: tuple[Group, ...] = ("alone", "together", "undecided", "clear")
 DEEP = -0.5
 """mm, judged gap below which an overlap counts as deep (heat step 7)."""
 
+_NOTICED = 0.01
+"""mm by which a combined check must be tighter than a solo one to be told instead."""
+
 _NO_NEED_SCALE = 0.25
 """mm, stands in for a required gap of 0, where its multiples would all be 0."""
 
@@ -65,10 +68,8 @@ class Row:
 
     @property
     def lead(self) -> Check | None:
-        """The check that the row's numbers come from: its tightest solo one, or the combined one of a pair only met together."""
-        if self.group == "together" or not self.solo:
-            return self.together
-        return min(self.solo.values(), key=_margin)
+        """The check that the row's numbers come from; see `_lead`."""
+        return _lead(self.group, self.solo, self.together)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +112,7 @@ def _row(key: tuple[SectionName, Pair], sampled: Sequence[Profile], checks: Sequ
     tolerance = checks[0].tolerance if checks else 0.0
     group = _group(solo, together, cells, required)
     verdict = _worst([check.verdict for check in checks])
-    lead = together if group == "together" or not solo else min(solo.values(), key=_margin)
+    lead = _lead(group, solo, together)
     lowest, at, floor = (lead.lowest_gap, lead.at, lead.floor) if lead else _lowest_sampled(cells, homes)
     return Row(
         section=key[0], between=key[1], required=required, tolerance=tolerance, group=group, verdict=verdict, lowest_gap=lowest,
@@ -121,6 +122,19 @@ def _row(key: tuple[SectionName, Pair], sampled: Sequence[Profile], checks: Sequ
 
 def _margin(check: Check) -> float:
     return check.lowest_gap - check.tolerance - check.required_gap
+
+
+def _lead(group: Group, solo: Mapping[DriveName, Check], together: Check | None) -> Check | None:
+    """The tightest solo check of a pair that one drive breaches, the combined one of a pair only met together.
+
+    Of other pairs the tightest of all; a combined check must be tighter by more than `_NOTICED`, since solo ones name one drive.
+    """
+    if group == "together" or not solo:
+        return together
+    tightest = min(solo.values(), key=_margin)
+    if group != "alone" and together is not None and _margin(together) < _margin(tightest) - _NOTICED:
+        return together
+    return tightest
 
 
 def _worst(verdicts: Sequence[Verdict]) -> Verdict | None:

@@ -1,0 +1,47 @@
+"""The real window, drawn in memory, with its own settings and no easing; every test waits for signals and leaves no thread."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtGui import QPalette
+
+from app.command_line import sample_files
+from app.theme import LIGHT
+from app.window import Window, make_application
+
+PROOF_MS = 60_000
+
+
+@pytest.fixture
+def window(qtbot, tmp_path):
+    """An empty window at 1280 x 800."""
+    make_application()
+    made = Window(tmp_path / "settings.json", LIGHT)
+    made.desk.pose.ease_ms = 0
+    made.resize(1280, 800)
+    made.show()
+    qtbot.waitExposed(made)
+    yield made
+    made.close()
+    made.deleteLater()
+
+
+@pytest.fixture
+def opened(window, qtbot):
+    """A function that opens a sample, or a file, and waits until it is proved."""
+
+    def open_it(which: str | Path) -> Window:
+        file = sample_files()[which] if isinstance(which, str) else which
+        with qtbot.waitSignal(window.desk.prover.proved, timeout=PROOF_MS):
+            window.files.open_sample(file)
+        return window
+
+    return open_it
+
+
+@pytest.fixture
+def system_palette(qapp):
+    """A function that gives the system another palette, taken back at the end."""
+    before = QPalette(qapp.palette())
+    yield qapp.setPalette
+    qapp.setPalette(before)
