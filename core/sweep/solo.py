@@ -164,7 +164,12 @@ def _interval(part: Leaf, need: float, tolerances: Tolerances) -> Interval:
     known = (part.state != OPEN) | (part.gap < need)
     touching = (part.state == CONTACT) | ((part.state == OPEN) & (part.gap <= tolerances.touch))
     proved = bool(np.any(known))
-    slack = max(float(part.start[known].min()) - start, end - float(part.end[known].max())) if proved else np.inf
+    slack = np.inf
+    if proved:
+        # Of an interval that was left open only its middle is known.
+        middle, settled = (part.start + part.end) / 2, part.state != OPEN
+        first, last = np.where(settled, part.start, middle)[known].min(), np.where(settled, part.end, middle)[known].max()
+        slack = max(float(first) - start, end - float(last))
     return Interval(
         start=start,
         end=end,
