@@ -17,6 +17,7 @@ from core.tolerances import DEFAULT_TOLERANCES
 if TYPE_CHECKING:
     from core.model.names import DriveName
     from core.model.project import Project
+    from core.sweep.drive_map import Others
     from core.sweep.result import Covers, Verdict
 
 CLEAR, BREACH, BAD_INPUT, UNDECIDED = 0, 1, 2, 3
@@ -179,6 +180,69 @@ def mobility_of(*, file: Path, as_json: bool) -> None:
         print_json(mobility_as_json(project))
     else:
         print_mobility(project, to=sys.stdout)
+
+
+@cli.command(name="map")
+@file_argument
+@click.option("--drives", required=True, nargs=2, metavar="A B", help="The two drives.")
+@click.option(
+    "--others",
+    type=click.Choice(["home", "any"]),
+    default="home",
+    show_default=True,
+    help="Where the other drives stand: at home, or anywhere in their travel.",
+)
+@click.option(
+    "--leaf",
+    metavar="SIZE",
+    type=click.FloatRange(min=0, min_open=True),
+    default=1.0,
+    show_default=True,
+    help="The largest side of a cell.",
+)
+@click.option("-o", "target", type=click.Path(path_type=Path, dir_okay=False), help="Write the cells to a .csv file.")
+@json_option
+def map_drives(*, file: Path, drives: tuple[str, str], others: "Others", leaf: float, target: Path | None, as_json: bool) -> int:
+    """Map two drives: for which values of both does anything come closer than asked.
+
+    Exit codes: 0 all clear, 1 a breach somewhere, 3 undecided, 2 bad input or usage.
+    """
+    from core.project_file.read import read_project
+
+    project = read_project(file)
+    _two_drives(project, drives)
+    if target is not None and target.suffix.lower() != ".csv":
+        raise UsageError(f"{target} does not end in .csv. Give the file that ending, or use --json for JSON.")
+    from app.map_answer import map_as_csv, map_as_json, print_map
+    from core.sweep.drive_map import BREACH, CLEAR, map_of
+
+    with progress_on_terminal("mapping") as progress:
+        first, second = (drive.name for name in drives for drive in project.drives if drive.name == name)
+        found = map_of(project, first, second, others=others, leaf=leaf, progress=progress)
+    if target is not None:
+        try:
+            target.write_text(map_as_csv(found), encoding="utf-8", newline="")
+        except OSError as error:
+            raise UsageError(f"{target} was not written: {error.strerror}. Choose a folder that you may write to.") from error
+    if as_json:
+        print_json(map_as_json(project, found))
+    elif target is None:
+        print_map(project, found, to=sys.stdout)
+    else:
+        click.echo(f"{found.state.size} cells written to {target}.", err=True)
+    if (found.state == BREACH).any():
+        return _CODE_OF["breach"]
+    return _CODE_OF["clear" if (found.state == CLEAR).all() else "undecided"]
+
+
+def _two_drives(project: "Project", names: Sequence[str]) -> None:
+    """UsageError where the names are not two different drives of the project."""
+    known = [drive.name for drive in project.drives]
+    for name in names:
+        if name not in known:
+            raise UsageError(f"`{name}` is not one of the drives: {', '.join(known) or 'none; this project has no drives'}.")
+    if names[0] == names[1]:
+        raise UsageError(f"{names[0]} is given twice. A map needs two different drives.")
 
 
 def print_json(answer: object) -> None:

@@ -4,39 +4,13 @@ import msgspec
 import numpy as np
 import pytest
 
-from core.model.joints import Pivot
-from core.model.names import BodyName, DriveName, JointName, SectionName
-from core.model.project import AllowedTogether, Body, Drive, DriveSpan, Move, Project, Section
-from core.model.shapes import Bar, Disc
+from core.model.names import DriveName
+from core.model.project import AllowedTogether, DriveSpan, Project
 from core.sentences import plain, verdict_sentence
 from core.sweep.allowed import allowed_cells
 from core.sweep.at_pose import PoseGaps
 from core.sweep.run import check_project
-
-SECTION = SectionName("Plan")
-LENGTH, RADIUS, APART = 35.0, 3.0, 60.0
-
-
-def two_arms() -> Project:
-    """Two mirrored arms on pivots 60 apart, upright as drawn; they meet when both lean inward by more than about 50 degrees."""
-    arms = [(BodyName(name), x) for name, x in (("left", 0.0), ("right", APART))]
-    bodies = [Body(name=name, fixed=False, depth=(0, 2), shapes=(Bar(start=(x, 0), end=(x, LENGTH), radius=RADIUS),)) for name, x in arms]
-    base = Body(name=BodyName("base"), fixed=True, depth=(-9, -8), shapes=(Disc(centre=(30, -30), radius=5),))
-    joints = tuple(Pivot(name=JointName(f"{name} pin"), between=(base.name, name), at=(x, 0)) for name, x in arms)
-    drives = tuple(
-        Drive(
-            name=DriveName(str(name)),
-            unit="deg",
-            start=0,
-            end=70,
-            home=0,
-            speed=60,
-            moves=(Move(section=SECTION, joint=JointName(f"{name} pin"), ratio=ratio),),
-        )
-        for (name, _), ratio in zip(arms, (-1.0, 1.0), strict=True)
-    )
-    section = Section(name=SECTION, bodies=(base, *bodies), joints=joints)
-    return Project(format=1, name="arms", required_gap=0.5, sections=(section,), drives=drives)
+from tests.arms import SECTION, mirrored_arms
 
 
 def span(name: str, start: float, end: float) -> DriveSpan:
@@ -44,12 +18,12 @@ def span(name: str, start: float, end: float) -> DriveSpan:
 
 
 def ruled(*rules: AllowedTogether) -> Project:
-    return msgspec.structs.replace(two_arms(), allowed_together=rules)
+    return msgspec.structs.replace(mirrored_arms(), allowed_together=rules)
 
 
 def test_a_rule_that_keeps_one_arm_back_clears_the_two():
     project = ruled(AllowedTogether(when=span("left", 20, 70), keep=span("right", 0, 10), reason="one at a time"))
-    free, kept = check_project(two_arms()), check_project(project)
+    free, kept = check_project(mirrored_arms()), check_project(project)
     assert free.verdict == "breach"
     (without,) = kept.without_rules
     (with_rule,) = kept.of_sweep("combined")
@@ -116,7 +90,7 @@ def test_a_rule_on_a_drive_that_is_not_on_the_path_binds_only_where_it_always_ho
 
 def test_safe_travel_with_the_others_anywhere_keeps_to_the_rules():
     project = ruled(AllowedTogether(when=span("left", 1, 70), keep=span("right", 0, 1)))
-    free = {safe.drive: safe for safe in check_project(two_arms()).safe_travel if safe.others == "any"}
+    free = {safe.drive: safe for safe in check_project(mirrored_arms()).safe_travel if safe.others == "any"}
     kept = {safe.drive: safe for safe in check_project(project).safe_travel if safe.others == "any"}
     assert free["left"].end is not None
     assert kept["left"].end is not None

@@ -1,0 +1,101 @@
+"""What `baysweep map` answers: as a dictionary for JSON, as a table for spreadsheets, and as a page with a small picture."""
+
+import csv
+import io
+from typing import TextIO
+
+import numpy as np
+
+from app.answer_page import Page
+from core.model.project import Project
+from core.sentences import plain
+from core.sentences.numbers import counted, drive_value, unit_of
+from core.sweep.drive_map import BREACH, CLEAR, DriveMap
+from core.sweep.json_form import JsonObject, number
+
+WORDS = ("clear", "undecided", "breach")
+SIGNS = (".", "?", "#")
+"""How clear, undecided and breach are drawn in letters."""
+
+WIDEST = 64
+TALLEST = 24
+
+
+def map_as_json(project: Project, found: DriveMap) -> JsonObject:
+    """The whole map: the edges of its cells, and for each value of the second drive (low to high) a row of states."""
+    first, second = found.drives
+    return {
+        "project": project.name,
+        "drives": [first, second],
+        "others": found.others,
+        "edges": {name: [number(float(edge)) for edge in edges] for name, edges in zip(found.drives, found.edges, strict=True)},
+        "states": list(WORDS),
+        "cells": [row.tolist() for row in found.state],
+        "pairs": [{"section": section, "between": list(between)} for section, between in found.pairs],
+        "pair": [row.tolist() for row in found.pair],
+        "left_out": [{"section": section, "between": list(between)} for section, between in found.left_out],
+        "work": {"boxes": found.work.boxes, "gap_queries": found.work.gap_queries},
+    }
+
+
+def map_as_csv(found: DriveMap) -> str:
+    """One line a cell (RFC 4180): the ends of the cell on both drives, its state, and the pair that breaches there."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    first, second = found.drives
+    writer.writerow([_cell(f"{name} {end}") for name in (first, second) for end in ("from", "to")] + ["state", "first", "second"])
+    for place in range(found.state.shape[0]):
+        for column in range(found.state.shape[1]):
+            pair = int(found.pair[place, column])
+            ends = [found.edges[0][column], found.edges[0][column + 1], found.edges[1][place], found.edges[1][place + 1]]
+            names = [_cell(name) for name in found.pairs[pair][1]] if pair >= 0 else ["", ""]
+            writer.writerow([f"{number(float(end)):g}" for end in ends] + [WORDS[found.state[place, column]], *names])
+    return out.getvalue()
+
+
+def _cell(text: str) -> str:
+    """A name that a spreadsheet would run as a formula is made plain text."""
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+
+
+def print_map(project: Project, found: DriveMap, *, to: TextIO) -> None:
+    """A sentence, a picture in letters with the second drive upward, and the pairs that breach."""
+    page = Page(to)
+    first, second = found.drives
+    page.sentence(_told(found), style="bold")
+    page.gap()
+    to.writelines(line + "\n" for line in _picture(found))
+    ends = [
+        drive_value(float(found.edges[side][place]), unit_of(project, name), tr=plain)
+        for side, name in enumerate(found.drives)
+        for place in (0, -1)
+    ]
+    page.gap()
+    page.sentence(f"Across: {first} from {ends[0]} to {ends[1]}. Upward: {second} from {ends[2]} to {ends[3]}.")
+    page.sentence(f"{SIGNS[0]} proved clear, {SIGNS[1]} undecided, {SIGNS[2]} somewhere in it a pair comes too close.")
+    for section, between in found.pairs:
+        page.sentence(f"Too close somewhere: {between[0]} and {between[1]} ({section}).")
+    for section, between in found.left_out:
+        page.sentence(f"Not covered: {between[0]} and {between[1]} ({section}) cannot be swept, so that nothing is called clear.")
+
+
+def _told(found: DriveMap) -> str:
+    others = "with the other drives at home" if found.others == "home" else "with the other drives anywhere in their travel"
+    cells = found.state.size
+    worst = int(np.count_nonzero(found.state == BREACH))
+    clear = int(np.count_nonzero(found.state == CLEAR))
+    if worst == 0 and clear == cells:
+        return f"Clear: nothing comes too close for any values of {found.drives[0]} and {found.drives[1]}, {others}."
+    share = counted(worst, "1 cell breaches", "{number} cells breach", plain)
+    return f"Over {found.drives[0]} and {found.drives[1]}, {others}: {share}, {clear} of {cells} are proved clear."
+
+
+def _picture(found: DriveMap) -> list[str]:
+    """Lines of letters, the highest values of the second drive first; a letter tells the worst of the cells it covers."""
+    height, width = found.state.shape
+    down, across = -(-height // TALLEST), -(-width // WIDEST)
+    lines = [
+        "".join(SIGNS[int(found.state[low : low + down, left : left + across].max())] for left in range(0, width, across))
+        for low in range(0, height, down)
+    ]
+    return lines[::-1]
