@@ -7,16 +7,13 @@ from PySide6.QtWidgets import QApplication, QStyle
 from app.theme import STYLES, Style
 
 _DARK_BELOW = 128
-"""Lightness of a window, 0 to 255, below which a system that names no scheme is taken for dark."""
+"""Lightness of a window, 0 to 255, below which the system is taken for dark."""
 
 
 def system_style(palette: QPalette) -> Style:
-    """The style for the system's colour scheme; `palette` is the system's own, for systems that name no scheme."""
-    scheme = QGuiApplication.styleHints().colorScheme()
-    if scheme == Qt.ColorScheme.Unknown:
-        dark = palette.color(QPalette.ColorRole.Window).lightness() < _DARK_BELOW
-    else:
-        dark = scheme == Qt.ColorScheme.Dark
+    """The style for the system's colour scheme; `palette` is the system's own, for those that name none or the wrong one."""
+    dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
+    dark = dark or palette.color(QPalette.ColorRole.Window).lightness() < _DARK_BELOW
     return STYLES["dark" if dark else "light"]
 
 

@@ -186,10 +186,11 @@ class Window(QMainWindow):
         self.desk.pose.ease_ms = 0 if down else EASE_MS
         self.actions_by_name["reduced_motion"].setChecked(down)
 
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
+    def event(self, event: QEvent) -> bool:
+        done = super().event(event)
         if event.type() in (QEvent.Type.ApplicationPaletteChange, QEvent.Type.ThemeChange):
             self._follow_system()
+        return done
 
     def closeEvent(self, event: QCloseEvent) -> None:
         self.desk.end()

@@ -5,7 +5,6 @@ from PySide6.QtCore import QPoint, Qt
 
 from core.sweep.at_pose import PoseGaps
 
-
 # Slips and the finder are popups, which a window drawn in memory can neither raise nor give the keyboard.
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 

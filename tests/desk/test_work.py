@@ -14,7 +14,6 @@ from app.theme import DARK, LIGHT
 from app.window import Window
 from core.project_file.read import read_project
 
-
 # Slips and the finder are popups, which a window drawn in memory can neither raise nor give the keyboard.
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 
@@ -179,16 +178,16 @@ def test_the_answer_is_handed_over_as_json_and_as_text(opened, tmp_path):
     assert window.job_bar.state_of("Hand-over") == "answer handed over"
 
 
-def test_the_window_follows_the_system_palette_while_it_is_open(opened, system_palette):
+def test_the_window_follows_the_system_palette_while_it_is_open(opened, qtbot, system_palette):
     window = opened("barrier_arm")
     before = window.grab().toImage().pixelColor(600, 600)
     system_palette(palette_of(DARK))
-    assert window._style is DARK
+    qtbot.waitUntil(lambda: window._style is DARK)
     assert window.grab().toImage().pixelColor(600, 70) == QColor(DARK.board)
     assert window.sheet.panel.palette().color(QPalette.ColorRole.Window) == QColor(DARK.panel)
     assert before == QColor(LIGHT.field)
     system_palette(palette_of(LIGHT))
-    assert window._style is LIGHT
+    qtbot.waitUntil(lambda: window._style is LIGHT)
 
 
 def test_reduced_motion_poses_at_once(opened):
