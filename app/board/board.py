@@ -19,6 +19,7 @@ from core.model.names import BodyName, SectionName
 from core.model.project import Project, Section
 
 NOBODY = BodyName("")
+NO_SECTION = Section(name=SectionName(""), bodies=())
 PoseTuple = tuple[float, float, float]
 """turn in degrees counter-clockwise, shift in x and y, mm: p' = R(turn) p + shift."""
 
@@ -65,7 +66,6 @@ class Board(QGraphicsView):
         super().__init__(parent)
         self.setScene(QGraphicsScene(self))
         self._style = style
-        self._items: SectionItems | None = None
         self._overlay = Overlay()
         self._scale, self._centre = 1.0, QPointF(0.0, 0.0)
         self._fitted = True
@@ -79,6 +79,7 @@ class Board(QGraphicsView):
         self._settle = QTimer(self, interval=SETTLE_MS, singleShot=True)
         self._settle.timeout.connect(self._place_names)
         self._set_up_view()
+        self._items = SectionItems(self.scene(), NO_SECTION, style)
         self._top, self._left = Ruler("top", style, self), Ruler("left", style, self)
         self._corner = RulerCorner(style, self)
 
@@ -100,34 +101,29 @@ class Board(QGraphicsView):
 
     def show_section(self, project: Project, section: SectionName) -> None:
         """Build the section's items and fit them; a section that the project lacks shows an empty board."""
-        found = next((item for item in project.sections if item.name == section), None)
-        self._rebuild(found)
+        self._rebuild(project, section)
         self.fit()
 
     def refresh_section(self, project: Project, section: SectionName) -> None:
         """Build the items anew after an edit, at the poses shown; the view stays."""
-        poses = dict(self._items.poses) if self._items is not None else {}
-        selected = self._items.selected if self._items is not None else frozenset()
-        self._rebuild(next((item for item in project.sections if item.name == section), None))
-        if self._items is not None:
-            names = {body.name for body in self._items.section.bodies}
-            self._items.set_poses({name: pose for name, pose in poses.items() if name in names})
-            self._items.dress(self._style, selected & names)
+        poses, selected = self._items.poses, self._items.selected
+        self._rebuild(project, section)
+        names = {body.name for body in self._items.section.bodies}
+        self._items.set_poses({name: pose for name, pose in poses.items() if name in names})
+        self._items.dress(self._style, selected & names)
         self._apply_view()
 
-    def _rebuild(self, section: Section | None) -> None:
+    def _rebuild(self, project: Project, section: SectionName) -> None:
         self.scene().clear()
-        self._items = SectionItems(self.scene(), section, self._style) if section is not None else None
+        found = next((item for item in project.sections if item.name == section), NO_SECTION)
+        self._items = SectionItems(self.scene(), found, self._style)
         self._overlay.mark = None
         self._overlay.forget_place()
         self._hovered = NOBODY
-        if self._items is not None:
-            self._items.set_poses({})
+        self._items.set_poses({})
 
     def set_poses(self, poses: Mapping[BodyName, PoseTuple]) -> None:
         """Put bodies where they are; those not named stay. Names and the gap dimension follow."""
-        if self._items is None:
-            return
         self._items.set_poses({body: Pose(*pose) for body, pose in poses.items()})
         self._tell_overlap()
         self._settle.start()
@@ -135,19 +131,16 @@ class Board(QGraphicsView):
 
     def set_ghost(self, poses: Mapping[BodyName, PoseTuple] | None) -> None:
         """Show where bodies would be at another pose, dashed; None takes the ghost away."""
-        if self._items is not None:
-            self._items.set_ghost({body: Pose(*pose) for body, pose in poses.items()} if poses is not None else None)
+        self._items.set_ghost({body: Pose(*pose) for body, pose in poses.items()} if poses is not None else None)
 
     def set_travel_ends(self, ends: Mapping[BodyName, Sequence[PoseTuple]] | None) -> None:
         """Show bodies at the ends of their travel; None takes them away."""
-        if self._items is not None:
-            self._items.set_travel_ends({body: [Pose(*pose) for pose in poses] for body, poses in ends.items()} if ends else None)
+        self._items.set_travel_ends({body: [Pose(*pose) for pose in poses] for body, poses in ends.items()} if ends else None)
 
     def set_selected(self, bodies: Collection[BodyName]) -> None:
         """Draw these bodies with the heavier line."""
-        if self._items is not None:
-            self._items.dress(self._style, bodies)
-            self._place_names()
+        self._items.dress(self._style, bodies)
+        self._place_names()
 
     def set_gap(self, mark: GapMark | None) -> None:
         """Show a gap dimension; None takes it away. The numbers are the mark's own."""
@@ -161,6 +154,8 @@ class Board(QGraphicsView):
 
     def set_detail(self, on: bool) -> None:  # noqa: FBT001 - a slot of a toggled action
         """Show detail A of the gap dimension's place."""
+        if on == self._overlay.detail:
+            return
         self._overlay.detail = on
         self._overlay.forget_place()
         if self._fitted:
@@ -172,9 +167,8 @@ class Board(QGraphicsView):
         self._style = style
         for ruler in (self._top, self._left, self._corner):
             ruler.set_style(style)
-        if self._items is not None:
-            self._items.dress(style, self._items.selected)
-            self._items.set_scale(self._scale)
+        self._items.dress(style, self._items.selected)
+        self._items.set_scale(self._scale)
         self.viewport().update()
 
     @property
@@ -186,7 +180,7 @@ class Board(QGraphicsView):
         """Show the whole section; where detail A is on and there is room beside the section, leave it free."""
         self._fitted = True
         window = QRectF(self.viewport().rect()).adjusted(AIR, AIR, -AIR, -AIR)
-        reach = self._items.extent() if self._items is not None else None
+        reach = self._items.extent()
         low_x, low_y, high_x, high_y = reach or (-EMPTY_HALF, -EMPTY_HALF, EMPTY_HALF, EMPTY_HALF)
         width, height = max(high_x - low_x, 1e-3), max(high_y - low_y, 1e-3)
         radius = detail_radius(QRectF(self.viewport().rect())) if self._overlay.detail else None
@@ -222,22 +216,19 @@ class Board(QGraphicsView):
         self._top.set_scale(pixels=seen.m11(), origin=seen.dx())
         self._left.set_scale(pixels=seen.m22(), origin=seen.dy())
         self._overlay.forget_place()
-        if self._items is not None:
-            self._items.set_scale(self._scale)
+        self._items.set_scale(self._scale)
         self._place_names()
         self.view_changed.emit()
         self.viewport().update()
 
     def _place_names(self) -> None:
-        if self._items is None:
-            return
         mark = self._overlay.mark
         must = set(self._items.selected) | set(mark.pair if mark is not None else ()) | {self._hovered}
         words = self._overlay.words_box(pixels=self._scale)
         self._items.set_names(pixels=self._scale, must=must, taken=[words] if words is not None else [])
 
     def _tell_overlap(self) -> None:
-        span = self._overlay.span(self._items, pixels=self._scale) if self._items is not None else None
+        span = self._overlay.span(self._items, pixels=self._scale)
         if span != self._span:
             self._span = span
             self.overlap_changed.emit(span)
@@ -246,8 +237,7 @@ class Board(QGraphicsView):
         painter.save()
         painter.resetTransform()
         window = QRectF(self.viewport().rect())
-        if self._items is not None:
-            self._overlay.draw(painter, self._items, self.viewportTransform(), window)
+        self._overlay.draw(painter, self._items, self.viewportTransform(), window)
         if self._box is not None:
             painter.setPen(pen("dashed", QColor(self._style.ink)))
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -256,8 +246,6 @@ class Board(QGraphicsView):
 
     def body_at(self, at: QPointF, *, only: Collection[BodyName] | None = None) -> Hit | None:
         """The topmost body at a point of the viewport."""
-        if self._items is None:
-            return None
         point = self.to_mm(at)
         return hit_test(self._items.targets, self._items.poses, (point.x(), point.y()), tolerance=NEAR / self._scale, only=only)
 
@@ -319,7 +307,7 @@ class Board(QGraphicsView):
             self.viewport().update()
 
     def _tell_drag(self, body: BodyName, at: QPointF, phase: str) -> None:
-        if body and self._items is not None and not self._items.held(body):
+        if body and not self._items.held(body):
             place = self.to_mm(at)
             self.body_dragged.emit(body, place.x(), place.y(), phase)
 
@@ -332,7 +320,7 @@ class Board(QGraphicsView):
             self._tell_drag(body, at, "release")
         else:
             self.body_picked.emit(body)
-        if self._box is not None and self._items is not None:
+        if self._box is not None:
             box = self.viewportTransform().inverted()[0].mapRect(self._box)
             self.bodies_boxed.emit(self._items.boxed((box.left(), box.top(), box.right(), box.bottom()), touching=touching))
         self._dragging, self._box = False, None

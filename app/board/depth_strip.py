@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QMouseEvent, QPainter, QPainterPath, QResizeEvent, QTransform
+from PySide6.QtGui import QBrush, QColor, QMouseEvent, QPainter, QPainterPath, QPen, QResizeEvent, QTransform
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from app.board.board import DRAG_FROM, Board, PoseTuple
@@ -167,7 +167,7 @@ class DepthStrip(QGraphicsView):
         return sorted(self._silhouettes.seen(self._poses), key=lambda entry: entry[0].body in self._selected)
 
     def _draw_depth_lines(self, painter: QPainter, window: QRectF) -> None:
-        painter.setPen(pen("narrow", QColor(self._style.grid)))
+        painter.setPen(QPen(QColor(self._style.grid), 1.0))
         for value in self._top.number_values():
             at = round(self._origin + value * self._pixels)
             painter.drawLine(at, 0, at, int(window.bottom()))

@@ -173,7 +173,12 @@ class NameItem(QGraphicsItem):
         box = self.boundingRect()
         if self._kept is None or self._kept.devicePixelRatio() != ratio:
             self._kept = self._painted(box, ratio)
-        painter.drawPixmap(box.topLeft(), self._kept)
+        # Between pixels the letters would blur, and shimmer while the body moves.
+        there = painter.worldTransform()
+        at = QPointF(round((there.dx() + box.left()) * ratio) / ratio, round((there.dy() + box.top()) * ratio) / ratio)
+        painter.resetTransform()
+        painter.drawPixmap(at, self._kept)
+        painter.setWorldTransform(there)
 
     def _painted(self, box: QRectF, ratio: float) -> QPixmap:
         kept = QPixmap((box.size() * ratio).toSize())

@@ -6,7 +6,7 @@ from itertools import groupby
 
 import numpy as np
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QBrush, QColor, QPainter, QTransform
+from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QTransform
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.board.hit_test import Target, hit_test, targets
@@ -316,7 +316,7 @@ def draw_grid(painter: QPainter, to_pixels: QTransform, window: QRectF, style: S
     step = steps(to_pixels.m11())
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
     for spacing, tone in ((step.fine, style.grid), (step.coarse, style.grid_ten)):
-        painter.setPen(pen("narrow", QColor(tone)))
+        painter.setPen(QPen(QColor(tone), 1.0))
         for x in ticks(seen.left(), seen.right(), spacing):
             at = round(to_pixels.m11() * x + to_pixels.dx())
             painter.drawLine(at, int(window.top()), at, int(window.bottom()))

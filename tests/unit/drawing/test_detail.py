@@ -54,9 +54,7 @@ def test_bodies_that_pass_over_each_other_do_not_overlap():
 
 
 def test_of_several_patches_the_nearest_counts():
-    ring = section_slabs(
-        Section(name="s", bodies=(Body(name="r", fixed=True, depth=(0, 1), shapes=(Bore(centre=(0, 0), radius=8, wall=2),)),))
-    )
+    ring = slabs_of(Bore(centre=(0, 0), radius=8, wall=2))
     bar = slabs_of(Box(centre=(0, 0), size=(30, 2)))
     for side in (-9.0, 9.0):
         path, _ = overlap(ring, bar, poses=(Pose(), Pose()), near=(side, 0), chord=1e-3)
