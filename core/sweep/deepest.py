@@ -36,6 +36,8 @@ def deepest(
 
     Rows whose signed gap is exact already (both shapes convex, or a room) are only measured at the starts.
     """
+    if not row.exact:
+        starts = [*starts, *(end for end in _ends(starts[0], spans) if allows is None or allows(end))]
     best = min((Deep(at, poses.row_at(row, dict(at))) for at in starts), key=lambda deep: deep.told.gap)
     at, share, looks = best.at, FIRST_STEP, LOOKS
     while not row.exact and len(at) <= MOST_DRIVES and looks >= 2 * len(at) > 0:
@@ -48,6 +50,11 @@ def deepest(
         else:
             share /= 2
     return best
+
+
+def _ends(at: Values, spans: tuple[Span, ...]) -> list[Values]:
+    """Both ends of the span of a single drive: bodies that are driven into each other are deepest there."""
+    return [((at[0][0], end),) for end in spans[0]] if len(at) == 1 else []
 
 
 def _around(at: Values, spans: tuple[Span, ...], share: float, digits: int) -> list[Values]:
