@@ -14,6 +14,9 @@ from core.clearance.batch import Batch, Kind
 from core.clearance.meeting import Meeting, first_at_minimum, meeting
 from core.clearance.motion_in_box import Boxes, Complexes, Floats, Ints, Spread, dot, spread_of
 
+MOST_FEATURES = 2_000_000
+"""Corner-edge features measured in one go; each costs about 200 bytes while it lasts."""
+
 FEW_CORNERS = 12
 """Corners of both cores up to which measuring costs no more than a further bound."""
 
@@ -48,8 +51,9 @@ def look_at(batch: Batch, pair: Ints, spread: Spread, *, enough: Floats, margin:
     if len(left):
         bound = _support(batch, pair[convex[left]], near.of(left), toward[left]) - batch.radius[pair[convex[left]]] - margin
         lower[convex[left]] = np.maximum(lower[convex[left]], bound)
+    measured = convex[~(lower[convex] >= enough[convex])]
     for chosen, measure in (
-        (convex[~(lower[convex] >= enough[convex])], _look_convex),
+        *((part, _look_convex) for part in _in_parts(batch, pair, measured)),
         (np.flatnonzero(kind == Kind.BORE), _look_bore),
         (np.flatnonzero(kind == Kind.FACE), _look_face),
     ):
@@ -59,6 +63,14 @@ def look_at(batch: Batch, pair: Ints, spread: Spread, *, enough: Floats, margin:
             lower[chosen] = np.maximum(lower[chosen], seen.lower - margin)
             upper[chosen] = seen.upper + margin
     return Look(gap, lower, upper)
+
+
+def _in_parts(batch: Batch, pair: Ints, chosen: Ints) -> list[Ints]:
+    """The chosen boxes in parts that do not hold too many features at once: outlines of 500 corners make 500,000 a box."""
+    load = np.cumsum(batch.features.pairs.length[pair[chosen]])
+    if not len(load) or load[-1] <= MOST_FEATURES:
+        return [chosen]
+    return np.split(chosen, np.flatnonzero(np.diff(load // MOST_FEATURES)) + 1)
 
 
 def _circles(batch: Batch, pair: Ints, spread: Spread) -> tuple[Floats, Complexes]:
