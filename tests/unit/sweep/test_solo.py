@@ -7,7 +7,7 @@ import pytest
 
 from core.project_file.read import read_project
 from core.sweep.run import check_project
-from tests.bays import bar, bay, body, box, check, check_of, disc, drive, gap, only, pivot, polygon, slide, slid, turned
+from tests.bays import bar, bay, body, box, check, check_of, disc, drive, gap, only, pivot, polygon, slid, slide, turned
 
 BARRIER_ARM = Path(__file__).parents[2] / "fixtures" / "barrier_arm.bay.json"
 
@@ -25,18 +25,19 @@ def test_blade_thinner_than_a_degree_is_not_missed():
 
 
 def test_slabs_that_cross_as_a_plus_are_in_contact_though_no_corner_is_inside():
-    # Closed form: crossing bars 60 x 2; the shortest way out is along either, 30 + 1 less where they cross.
-    found = only(turned(box(0, 0, 60, 2), box(0, 0, 2, 60), travel=(-20, 20)))
+    # Closed form: slabs 60 x 2 cross at right angles; the shortest way out of a cross is along either, 30 + 1, less the push.
+    record = slid(box(0, 0, 60, 2), box(0, 0, 2, 60), travel=(-20, 20))
+    found = only(record)
     assert found.verdict == "breach"
     assert found.breaches[0].contacts == ((-20, 20),)
-    combined = only(turned(box(0, 0, 60, 2), box(0, 0, 2, 60), travel=(-20, 20)), "combined")
-    assert combined.verdict == "breach"
-    assert gap(turned(box(0, 0, 60, 2), box(0, 0, 2, 60), travel=(-20, 20))).gap == pytest.approx(-31, abs=1e-9)
+    assert only(record, "combined").verdict == "breach"
+    assert gap(record).gap == pytest.approx(-31, abs=1e-9)
+    assert gap(record, push=20).gap == pytest.approx(-11, abs=1e-9)
 
 
 def test_three_contacts_within_one_breach():
-    # Closed form: pins r 1 at 20 from the pivot and at 70, 80 and 90; the tip r 1 runs on the same circle: contact within
-    # 2 asin(1 / 20) = 5.731968 wide halves... the pins stand 3.486 apart, so that a required gap of 2 spans them all.
+    # Closed form: pins r 0.5 at 20 from the pivot, at 70, 80 and 90; a tip r 0.5 on the same circle touches one within
+    # 2 asin(0.5 / 20) of it and is short of 2 within 2 asin(1.5 / 20), which joins all three.
     pins = [disc(20 * math.cos(math.radians(a)), 20 * math.sin(math.radians(a)), 0.5) for a in (70, 80, 90)]
     found = only(turned(pins, disc(20, 0, 0.5), travel=(0, 180), required_gap=2))
     (breach,) = found.breaches
@@ -55,15 +56,15 @@ def test_each_breach_has_its_own_lowest_gap():
         return disc(away * math.cos(math.radians(angle)), away * math.sin(math.radians(angle)), 1)
 
     found = only(turned([pin(40, 20.5), pin(120, 20)], disc(20, 0, 1), travel=(0, 180)))
-    assert [breach.lowest_gap for breach in found.breaches] == [pytest.approx(-1.5, abs=1e-5), pytest.approx(-2, abs=1e-5)]
+    assert [breach.lowest_gap for breach in found.breaches] == [pytest.approx(-1.5, abs=1e-4), pytest.approx(-2, abs=1e-4)]
     assert [breach.at for breach in found.breaches] == [pytest.approx(40, abs=0.1), pytest.approx(120, abs=0.1)]
-    assert (found.lowest_gap, dict(found.at)["swing"]) == (pytest.approx(-2, abs=1e-5), pytest.approx(120, abs=0.1))
+    assert (found.lowest_gap, dict(found.at)["swing"]) == (pytest.approx(-2, abs=1e-4), pytest.approx(120, abs=0.1))
 
 
 def test_breach_that_grazes_the_required_gap_is_found_and_says_that_its_ends_are_not_sharp():
     # Closed form: a tip r 1 at 20 passes a wall 22 - d off the pivot: gap 1 - d + 20 (1 - sin), lowest 1 - d at 90. With d = 1e-5 and
     # 1 required it is short while 20 (1 - cos t) < 1e-5 - 3e-6 (touch): +-0.047936.
-    found = only(turned(box(0, 27 - 1e-5, 200, 10), disc(20, 0, 1), travel=(60, 120), required_gap=1))
+    found = only(turned(box(0, 27 - 1e-5, 200, 10), disc(20, 0, 1), travel=(0, 120), required_gap=1))
     assert found.verdict == "breach"
     (breach,) = found.breaches
     half = math.degrees(math.acos(1 - 7e-6 / 20))
@@ -74,7 +75,7 @@ def test_breach_that_grazes_the_required_gap_is_found_and_says_that_its_ends_are
 
 
 def test_tip_that_only_touches_its_required_gap_is_clear():
-    found = only(turned(box(0, 27, 200, 10), disc(20, 0, 1), travel=(60, 120), required_gap=1))
+    found = only(turned(box(0, 27, 200, 10), disc(20, 0, 1), travel=(0, 120), required_gap=1))
     assert (found.verdict, found.lowest_gap) == ("clear", pytest.approx(1, abs=1e-6))
 
 
@@ -144,12 +145,13 @@ def test_drive_that_counter_turns_a_carried_body_keeps_it_upright():
 
 
 def test_drive_that_moves_two_joints_by_ratios():
-    # Closed form: wheels geared 1 : -2; the arm on the second turns by -2 v and meets a wall at x = 52 - 10 sin(2 v) = 47 at 15.
+    # Closed form: wheels geared 1 : -2; the arm on the second turns by -2 v, its end r 0.001 meets a wall at x = 47 where
+    # 10 sin(2 v) = 5 - 0.001.
     bodies = [body("bay", box(42, 0, 10, 200), fixed=True), body("wheel", disc(0, 0, 5)), body("arm", bar((52, 0), (52, 10), 0.001))]
     joints = [pivot("axle", "bay", "wheel", (0, 0)), pivot("shaft", "bay", "arm", (52, 0))]
     record = bay(bodies, joints, [drive("crank", (-40, 40), "axle", ("shaft", -2))])
     found = check_of(check(record), "bay", "arm")
-    assert found.breaches[0].end == pytest.approx(-15, abs=2e-3)
+    assert found.breaches[0].end == pytest.approx(-math.degrees(math.asin(0.4999)) / 2, abs=1e-3)
 
 
 def test_drive_in_mm_may_turn_a_pivot_by_degrees_a_mm():
