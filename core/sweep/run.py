@@ -4,7 +4,8 @@ import time
 from collections.abc import Iterator
 from dataclasses import replace
 
-from core.clearance.pairs import BodyPair, still_pairs
+from core.clearance.overlap import way_out
+from core.clearance.pairs import BodyPair, ShapePair, still_pairs
 from core.clearance.posed import drawn_gaps
 from core.model.finding import Datum, Finding, Place
 from core.model.project import Project
@@ -117,15 +118,19 @@ def _nothing_left(plan: Plan) -> Iterator[Finding]:
 def _still_overlaps(project: Project, run: Run) -> Iterator[Finding]:
     """Bodies that never move relative to each other, looked at once as drawn."""
     for pair in still_pairs(project, run.plan.linkage, tolerances=run.tolerances):
-        depth = _drawn_overlap(pair)
+        depth = _drawn_overlap(pair, run.tolerances)
         if depth > run.tolerances.touch and pair.asked.unchecked is None:
             data: dict[str, Datum] = {"first": pair.between[0], "second": pair.between[1], "depth": depth}
             yield Finding("warning", Place(section=pair.section, body=pair.between[0]), "still-overlap", data)
 
 
-def _drawn_overlap(pair: BodyPair) -> float:
-    cores = [core for shapes in pair.shape_pairs if shapes.across < 0 for core in shapes.cores]
-    return -float(drawn_gaps(cores).min()) if cores else 0.0
+def _drawn_overlap(pair: BodyPair, tolerances: Tolerances) -> float:
+    return max((_depth(shapes, tolerances) for shapes in pair.shape_pairs if shapes.across < 0), default=0.0)
+
+
+def _depth(shapes: ShapePair, tolerances: Tolerances) -> float:
+    depth = -float(drawn_gaps(shapes.cores).min())
+    return depth if shapes.exact or depth <= 0 else way_out(*shapes.pieces, tolerances=tolerances).depth
 
 
 def _unseen_alone(checks: tuple[Check, ...], covers: Covers) -> Iterator[Finding]:
