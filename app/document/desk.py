@@ -331,4 +331,6 @@ class Desk(QObject):
         gaps = [gap for gap in self.mechanism.gaps(self.pose.shown) if gap.section == self.choice.section]
         if self.choice.pair is not None:
             gaps = [gap for gap in gaps if gap.between == self.choice.pair]
-        self._gap = min(gaps, key=lambda gap: gap.gap - gap.tolerance - gap.required_gap, default=None)
+        self._gap = min(
+            (gap for gap in gaps if not gap.passes_over), key=lambda gap: gap.gap - gap.tolerance - gap.required_gap, default=None
+        )

@@ -29,7 +29,8 @@ class PoseGap:
 
     gap: nominal, mm; of a pair that passes over, over the depth too. way_out: the shortest translation of the second
     body that separates an overlap, mm; None where there is none or inside a room. reached: False where a loop cannot
-    be followed to this pose; the gap is then that of the nearest pose that was.
+    be followed to this pose; the gap is then that of the nearest pose that was. passes_over: the pair is not swept,
+    since it passes over as far as is asked in every position.
     """
 
     section: SectionName
@@ -40,6 +41,7 @@ class PoseGap:
     required_gap: float
     tolerance: float
     reached: bool = True
+    passes_over: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -192,6 +194,7 @@ class PoseGaps:
                     required_gap=row.required,
                     tolerance=row.pair.tolerance,
                     reached=bool(own.reached[0]),
+                    passes_over=row.pair.passes_over is not None,
                 )
             )
         return tuple(answers)
