@@ -96,11 +96,29 @@ def freedoms_at(closure: Closure, lines: Lines, places: Floats) -> Floats:
 
 @dataclass(frozen=True, slots=True)
 class Local:
-    """The loop at n places: what is missing (n, m), its change (n, m, m + 1), and the curvature bound (n,) per mm."""
+    """The loop at n places: what is missing (n, m), its change (n, m, m + 1), and the curvature bound (n,) per mm.
+
+    every: (n, R, m + 1) the change of all equations, redundant ones too. basis: (n, s, R) the directions of them that `change`
+    tells of, before held ones.
+    """
 
     missing: Floats
     change: Floats
     curvature: Floats
+    every: Floats
+    basis: Floats
+
+    def take(self, which: Ints, other: "Local") -> None:
+        """Take over what `other` says of the places `which`."""
+        self.missing[which], self.change[which], self.curvature[which] = other.missing, other.change, other.curvature
+        self.every[which], self.basis[which] = other.every, other.basis
+
+    def seen(self, which: Ints, other: "Local") -> Floats:
+        """(k, m, m + 1): the change at `other`, in the directions that this one tells of at its places `which`."""
+        if not self.basis.size:
+            return other.change
+        held = other.change[:, self.basis.shape[1] :]
+        return np.concatenate([self.basis[which] @ other.every, held], axis=1)
 
 
 def local(closure: Closure, lines: Lines, places: Floats) -> Local:
@@ -113,6 +131,8 @@ def local(closure: Closure, lines: Lines, places: Floats) -> Local:
     along[list(equations.drive_rows)] -= lines.rows
     change = np.concatenate([every[:, equations.passive], along[:, None]], axis=1).transpose(2, 0, 1)
     curvature = np.sqrt(np.einsum("rkn,k->n", every**2, closure.bend))
+    whole = change
+    settled = np.zeros((len(change), 0, equations.rows))
     if closure.redundant:
         settled = np.linalg.svd(change[:, :, :-1], full_matrices=False)[0][:, :, : closure.freedom.settled].transpose(0, 2, 1)
         missing, change = np.einsum("nsr,nr->ns", settled, missing), settled @ change
@@ -120,4 +140,4 @@ def local(closure: Closure, lines: Lines, places: Floats) -> Local:
         fixed = np.concatenate([closure.held.T, np.zeros((closure.held.shape[1], 1))], axis=1)
         missing = np.concatenate([missing, (closure.held.T @ places[:-1]).T], axis=1)
         change = np.concatenate([change, np.broadcast_to(fixed, (len(change), *fixed.shape))], axis=1)
-    return Local(missing, change, curvature)
+    return Local(missing, change, curvature, whole, settled)

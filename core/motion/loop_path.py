@@ -1,8 +1,9 @@
 """How far a loop can be followed from the drawn pose along straight lines of drive values, and where it is on the way.
 
-The curve of closed poses is followed by its own length (a step along the tangent, Newton's method back to the curve), so that it
-may come to a turning point: beyond that the mechanism cannot be assembled. No step is longer than half the radius within which
-the derivative keeps its rank, so that no step lands on another branch. Where that radius goes to nothing branches cross, and the
+The curve of closed poses is followed by its own length (a step on along the cubic through the last two knots, Newton's method back
+to the curve), so that it may come to a turning point: beyond that the mechanism cannot be assembled. A step holds where the
+derivative changes by less than it takes to lose its rank on the way, and where Newton's method starts well inside the ball in which
+its answer is the only one (Kantorovich); so no step lands on another branch. Where steps come to nothing branches cross, and the
 mechanism is at a dead centre. After Allgower and Georg, "Introduction to Numerical Continuation Methods" (from memory).
 """
 
@@ -11,13 +12,22 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.motion.linkage import Floats
-from core.motion.loop_local import Bools, Closure, Ints, Lines, Local, local
+from core.motion.loop_local import Bools, Closure, Ints, Lines, Local, freedoms_at, local
 
 GOAL, TURNING_POINT, DEAD_CENTRE = 0, 1, 2
 """How a path ends."""
 
 SURE = 0.5
-"""Share of the radius of certain rank that a step takes."""
+"""Share of the radius of certain rank that a first step takes."""
+CHANGE = 0.5
+"""How much the derivative may change in a step, relative to itself: at 1 it may have lost its rank on the way."""
+ONLY_ONE = 0.25
+"""Newton's first step over the radius of certain rank; up to 0.5 the answer is the only one nearby (Kantorovich)."""
+SWING = 0.5
+"""No pivot turns by more in a step, radians."""
+GROWTH, CUT = 2.0, 0.2
+"""Bounds of how much longer or shorter the next step is."""
+EASE = 0.7
 SHORTEST = 2e-4
 """Steps shorter than this share of the loop's size mean that branches cross: 0.01 degrees on the largest arm."""
 FARTHEST_GUESS = 0.02
@@ -25,7 +35,10 @@ FARTHEST_GUESS = 0.02
 LONGEST = 0.2
 STEPS = 5000
 CORRECTIONS = 8
-REFINEMENTS = 3
+REFINEMENTS = 8
+LEVEL = 1e-7
+"""Slope along the line at which a turning point is found; its place is then off by about the square."""
+NEAR_THE_TURN = (0.5, 0.8, 0.95)
 ON_CURVE = 1e-9
 """Distance from closure, as a share of the loop's size, at which a step is done."""
 
@@ -77,7 +90,7 @@ class _Walk:
         self._before = Knots(places.copy(), tangents.copy())
         self._end = np.full(n, GOAL)
         self._reach = np.full(n, np.inf)
-        self._ease = np.ones(n)
+        self._lengths = np.full(n, np.inf)
         self._sure = np.full((3, n), np.inf)
         self._where = np.zeros((3, n))
         self._history: list[tuple[Ints, Knots]] = []
@@ -97,33 +110,53 @@ class _Walk:
 
     def _step(self, active: Ints, *, first: bool) -> Ints:
         """One step for the lines `active`; those that go on."""
-        bordered = bordered_by(self._now.change[active], self._last.tangents[:, active])
-        inverse = np.linalg.inv(bordered)
-        tangents = inverse[:, :, -1].T / np.linalg.norm(inverse[:, :, -1], axis=1)
+        now, last = _some(self._now, active), self._last.of(active)
+        inverse = inverted(bordered_by(now.change, last.tangents))
         if first:
-            self._last.tangents[:, active] = tangents
+            last = Knots(last.places, inverse[:, :, -1].T / np.linalg.norm(inverse[:, :, -1], axis=1))
+            self._last.tangents[:, active] = last.tangents
             self._record(active)
+            inverse = inverted(bordered_by(now.change, last.tangents))
         certain = 1.0 / np.linalg.norm(inverse, axis=(1, 2))
-        lengths = np.minimum(SURE * certain / (self._now.curvature[active] + 1e-300), LONGEST * self._size) * self._ease[active]
-        self._sure[:, active] = [*self._sure[1:, active], certain]
-        self._where[:, active] = [*self._where[1:, active], self._last.places[-1, active]]
+        self._remember(active, certain)
+        radius = certain / (now.curvature + np.finfo(float).tiny)
+        wanted = SURE * radius if first else self._lengths[active]
+        swing = _fastest_swing(self._closure, self._lines.of(active), last.tangents)
+        lengths = np.minimum(np.minimum(wanted, LONGEST * self._size), SWING / (swing + np.finfo(float).tiny))
         stuck = lengths < SHORTEST * self._size
         self._stop(active[stuck], DEAD_CENTRE, self._vanishing(active[stuck]))
-        active, tangents, lengths = active[~stuck], tangents[:, ~stuck], lengths[~stuck]
-        start = self._last.places[:, active]
-        places, now, good = corrected(self._closure, self._lines.of(active), start + lengths * tangents, tangents)
-        self._ease[active] = np.where(good, np.minimum(1.0, 2 * self._ease[active]), self._ease[active] / 4)
-        going = self._moved(active[good], places[:, good], tangents[:, good], _some(now, good))
+        going = np.flatnonzero(~stuck)
+        return self._tried(active[going], lengths[going], inverse[going], radius[going]) if len(going) else active[going]
+
+    def _tried(self, active: Ints, lengths: Floats, inverse: Floats, radius: Floats) -> Ints:
+        """Try a step of `lengths`; those that go on, from where they were if the step did not hold."""
+        last = self._last.of(active)
+        found = corrected(self._closure, self._lines.of(active), ahead(self._before.of(active), last, lengths), last.tangents)
+        after = np.concatenate([self._now.seen(active, found.now), last.tangents.T[:, None, :]], axis=1)
+        change = np.linalg.norm(np.eye(inverse.shape[1]) - inverse @ after, axis=(1, 2))
+        only_one = found.first / radius
+        good = found.good & (change < CHANGE) & (only_one < ONLY_ONE)
+        grow = EASE * np.minimum(CHANGE / (change + 1e-12), np.cbrt(ONLY_ONE / (only_one + 1e-12)))
+        grow = np.where(np.isfinite(grow), grow, CUT)
+        self._lengths[active] = lengths * np.clip(grow, CUT, np.where(good, GROWTH, EASE))
+        going = self._moved(active[good], found.places[:, good], last.tangents[:, good], _some(found.now, good))
         left: Ints = np.sort(np.concatenate([active[~good], going]))
         return left
 
+    def _remember(self, active: Ints, certain: Floats) -> None:
+        """Keep the last three knots' certain rank, once a knot."""
+        places = self._last.places[-1, active]
+        new = (self._where[2, active] != places) | ~np.isfinite(self._sure[2, active])
+        fresh = active[new]
+        self._sure[:, fresh] = [*self._sure[1:, fresh], certain[new]]
+        self._where[:, fresh] = [*self._where[1:, fresh], places[new]]
+
     def _moved(self, moved: Ints, places: Floats, tangents: Floats, now: Local) -> Ints:
         """Take over new knots of the lines `moved`; those that go on."""
-        ahead = tangents_at(now, tangents)
-        self._before.places[:, moved], self._before.tangents[:, moved] = self._last.of(moved).places, self._last.of(moved).tangents
-        self._last.places[:, moved], self._last.tangents[:, moved] = places, ahead
-        self._now.missing[moved], self._now.change[moved], self._now.curvature[moved] = now.missing, now.change, now.curvature
-        turned = ahead[-1] <= 0
+        onward = tangents_at(now, tangents)
+        self._take(moved, Knots(places, onward))
+        self._now.take(moved, now)
+        turned = onward[-1] <= 0
         if turned.any():
             self._turn(moved[turned])
         self._record(moved)
@@ -131,19 +164,32 @@ class _Walk:
         return going
 
     def _turn(self, turned: Ints) -> None:
-        """Narrow the turning point between the last two knots, and end the lines there."""
+        """Narrow the turning point between the last two knots, and end the lines there, with knots close before it."""
         lines = self._lines.of(turned)
-        low, high = self._before.of(turned), self._last.of(turned)
+        start = self._before.of(turned)
+        low, high = start, self._last.of(turned)
         for _ in range(REFINEMENTS):
-            share = turning_share(low, high)
-            guess, aim = between(low, high, share)
-            places, now, _ = corrected(self._closure, lines, guess, aim)
-            middle = Knots(places, tangents_at(now, aim))
-            rising = middle.tangents[-1] > 0
-            low = Knots(np.where(rising, middle.places, low.places), np.where(rising, middle.tangents, low.tangents))
-            high = Knots(np.where(rising, high.places, middle.places), np.where(rising, high.tangents, middle.tangents))
-        self._last.places[:, turned], self._last.tangents[:, turned] = low.places, low.tangents
-        self._stop(turned, TURNING_POINT, between(low, high, turning_share(low, high))[0][-1])
+            top = self._knots(lines, low, high, turning_share(low, high))
+            rising = top.tangents[-1] > 0
+            low, high = _either(rising, top, low), _either(rising, high, top)
+            if np.abs(top.tangents[-1]).max() < LEVEL:
+                break
+        for share in NEAR_THE_TURN:
+            self._take(turned, self._knots(lines, start, top, np.full(len(turned), share)))
+            self._record(turned)
+        self._take(turned, top)
+        self._stop(turned, TURNING_POINT, top.places[-1])
+
+    def _knots(self, lines: Lines, low: Knots, high: Knots, share: Floats) -> Knots:
+        """Knots at `share` of the way between two others."""
+        guess, aim = between(low, high, share)
+        found = corrected(self._closure, lines, guess, aim)
+        return Knots(found.places, tangents_at(found.now, aim))
+
+    def _take(self, which: Ints, knots: Knots) -> None:
+        last = self._last.of(which)
+        self._before.places[:, which], self._before.tangents[:, which] = last.places, last.tangents
+        self._last.places[:, which], self._last.tangents[:, which] = knots.places, knots.tangents
 
     def _stop(self, which: Ints, end: int, reach: Floats) -> None:
         self._end[which], self._reach[which] = end, reach
@@ -164,14 +210,45 @@ class _Walk:
             self._history.append((which, self._last.of(which)))
 
 
-def _some(now: Local, which: Bools) -> Local:
-    return Local(now.missing[which], now.change[which], now.curvature[which])
+def _some(now: Local, which: Bools | Ints) -> Local:
+    return Local(now.missing[which], now.change[which], now.curvature[which], now.every[which], now.basis[which])
+
+
+def _either(which: Bools, one: Knots, other: Knots) -> Knots:
+    """`one` where `which`, else `other`."""
+    return Knots(np.where(which, one.places, other.places), np.where(which, one.tangents, other.tangents))
+
+
+def _fastest_swing(closure: Closure, lines: Lines, tangents: Floats) -> Floats:
+    """(n,) radians a mm of the curve by which the fastest pivot turns."""
+    pivots = [index for index, step in enumerate(closure.equations.steps) if step.kind == "pivot"]
+    fastest: Floats = np.abs(freedoms_at(closure, lines, tangents)[pivots]).max(axis=0, initial=0.0)
+    return fastest
+
+
+def ahead(before: Knots, last: Knots, lengths: Floats) -> Floats:
+    """(m + 1, n): places `lengths` mm on from `last`, along the cubic through both knots; on the tangent where they are one."""
+    chord = np.linalg.norm(last.places - before.places, axis=0)
+    alone = chord == 0
+    farther = between(before, last, 1.0 + lengths / np.where(alone, 1.0, chord))[0]
+    return np.where(alone, last.places + lengths * last.tangents, farther)
 
 
 def bordered_by(change: Floats, tangents: Floats) -> Floats:
     """(n, m + 1, m + 1): the change with the tangent as its last row."""
     bordered: Floats = np.concatenate([change, tangents.T[:, None, :]], axis=1)
     return bordered
+
+
+def inverted(square: Floats) -> Floats:
+    """The inverses of (n, k, k); infinite where there is none."""
+    try:
+        found: Floats = np.linalg.inv(square)
+    except np.linalg.LinAlgError:
+        found = np.full_like(square, np.inf)
+        regular = np.linalg.det(square) != 0
+        found[regular] = np.linalg.inv(square[regular])
+    return found
 
 
 def tangents_at(now: Local, along: Floats) -> Floats:
@@ -183,20 +260,32 @@ def tangents_at(now: Local, along: Floats) -> Floats:
     return tangents
 
 
-def corrected(closure: Closure, lines: Lines, guess: Floats, aim: Floats) -> tuple[Floats, Local, Bools]:
-    """Newton's method from `guess` (m + 1, n) to the curve, across `aim`; with what is there, and whether it got there."""
-    places = guess.copy()
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """Places (m + 1, n) found by Newton's method, what is there, (n,) mm the length of its first step, and whether it got there."""
+
+    places: Floats
+    now: Local
+    first: Floats
+    good: Bools
+
+
+def corrected(closure: Closure, lines: Lines, guess: Floats, aim: Floats) -> Corrected:
+    """Newton's method from `guess` (m + 1, n) to the curve, across `aim`."""
+    places, first = guess.copy(), np.zeros(guess.shape[1])
     size = closure.equations.size
     now = local(closure, lines, places)
-    for _ in range(CORRECTIONS):
+    for turn in range(CORRECTIONS):
         if np.abs(now.missing).max(initial=0.0) < ON_CURVE * size:
             break
         wanted = np.concatenate([-now.missing, np.zeros((len(places.T), 1))], axis=1)
-        places = places + np.linalg.solve(bordered_by(now.change, aim), wanted[:, :, None])[:, :, 0].T
+        step = np.linalg.solve(bordered_by(now.change, aim), wanted[:, :, None])[:, :, 0].T
+        places = places + step
+        first = np.linalg.norm(step, axis=0) if turn == 0 else first
         now = local(closure, lines, places)
     good = np.abs(now.missing).max(axis=1, initial=0.0) < ON_CURVE * size
     good &= np.abs(places - guess).max(axis=0, initial=0.0) < LONGEST * size
-    return places, now, good
+    return Corrected(places, now, first, good)
 
 
 def between(low: Knots, high: Knots, share: Floats) -> tuple[Floats, Floats]:

@@ -67,8 +67,8 @@ def tracked(loop: Loop, places: Floats, direction: Floats, tolerances: Tolerance
 
 
 def _goal(farthest: float) -> float:
-    """A power of two, so that nearby questions share a track."""
-    return float(2.0 ** np.ceil(np.log2(max(farthest, 1.0))))
+    """A power of the root of two, so that nearby questions share a track."""
+    return float(2.0 ** (np.ceil(2 * np.log2(max(farthest, 1.0))) / 2))
 
 
 def led(closure: Closure, lines: Lines) -> tuple[Floats, Ints]:
