@@ -225,7 +225,9 @@ class Board(QGraphicsView):
         mark = self._overlay.mark
         must = set(self._items.selected) | set(mark.pair if mark is not None else ()) | {self._hovered}
         words = self._overlay.words_box(pixels=self._scale)
-        self._items.set_names(pixels=self._scale, must=must, taken=[words] if words is not None else [])
+        seen = self.viewportTransform().inverted()[0].mapRect(QRectF(self.viewport().rect()))
+        window = (seen.left(), seen.top(), seen.right(), seen.bottom())
+        self._items.set_names(pixels=self._scale, window=window, must=must, taken=[words] if words is not None else [])
 
     def _tell_overlap(self) -> None:
         span = self._overlay.span(self._items, pixels=self._scale)

@@ -7,12 +7,12 @@ board's transform turns y up, so a rotation here is counter-clockwise.
 from collections.abc import Callable
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPixmap, QTransform
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPixmap, QTransform
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsView, QStyleOptionGraphicsItem, QWidget
 
-from app.board.paint import HALO, draw_items, draw_text, pen, qt_path
+from app.board.paint import HALO, colour, draw_text, pen, qt_path
 from app.theme import MEDIUM, TEXT, Style, font
-from core.drawing.display_list import DisplayList
+from core.drawing.display_list import DisplayList, Fill, Stroke
 from core.drawing.display_list import Text as DrawnText
 from core.drawing.lines import LineClass
 from core.drawing.path import Path, Pose
@@ -22,10 +22,7 @@ EVERYWHERE = QRectF(-1e5, -1e5, 2e5, 2e5)
 """mm; more than any bay."""
 
 _ROOM_FOR_LINE = 2.0
-"""mm about an outline that its line may cover, whatever the zoom."""
-
-_SYMBOL_BOX = QRectF(-400.0, -400.0, 800.0, 800.0)
-"""Logical pixels about a symbol's pin; a slot may be long."""
+"""Added about an outline for its line: mm of the section, or pixels of a symbol."""
 
 
 def place(item: QGraphicsItem, pose: Pose) -> None:
@@ -127,23 +124,40 @@ class StillLayer(QGraphicsItem):
 
 
 class SymbolItem(QGraphicsItem):
-    """A joint symbol of one size at every zoom; `pin` is its place in the drawn section, `along` its direction in degrees."""
+    """A joint symbol of one size at every zoom, about its pin; made of fills and strokes, in logical pixels."""
 
     def __init__(self, symbol: DisplayList, style: Style) -> None:
         super().__init__()
-        self.symbol, self._style = symbol, style
+        self._parts: list[tuple[QPainterPath, QBrush | None, QPen | None]] = []
+        self._bounds = QRectF()
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
+        self.dress(symbol, style)
 
     def dress(self, symbol: DisplayList, style: Style) -> None:
         """Give the item its strokes and its style."""
-        self.symbol, self._style = symbol, style
+        upright = QTransform.fromScale(1.0, -1.0)
+        self.prepareGeometryChange()
+        self._parts = []
+        for item in symbol:
+            if isinstance(item, Fill):
+                self._parts.append((upright.map(qt_path(item.outlines)), QBrush(colour(item.paint, style)), None))
+            elif isinstance(item, Stroke):
+                self._parts.append((upright.map(qt_path((item.path,))), None, pen(item.line, colour(item.paint, style))))
+        reach = QRectF()
+        for path, _, _ in self._parts:
+            reach = reach.united(path.boundingRect())
+        self._bounds = reach.adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
         self.update()
 
     def boundingRect(self) -> QRectF:
-        return _SYMBOL_BOX
+        return self._bounds
 
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
-        draw_items(painter, self.symbol, self._style, to_pixels=QTransform.fromScale(1.0, -1.0))
+        for path, brush, line in self._parts:
+            if brush is not None:
+                painter.fillPath(path, brush)
+            if line is not None:
+                painter.strokePath(path, line)
 
 
 class NameItem(QGraphicsItem):

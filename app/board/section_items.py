@@ -22,7 +22,7 @@ from core.drawing.hatch import CUT_ANGLE, hatch
 from core.drawing.lines import HATCH_PITCH, LineClass
 from core.drawing.path import DRAWN, Pose, moved
 from core.drawing.region import widest_place
-from core.drawing.section import Placed, body_paints, placed_symbols
+from core.drawing.section import Placed, body_paints, placed_symbols, symbol_poses
 from core.drawing.slabs import Slab, section_slabs
 from core.model.joints import Joint
 from core.model.names import BodyName
@@ -182,9 +182,9 @@ class SectionItems:
             if covered[number]:
                 place(under, pose)
         for joint, symbols in self._symbols:
-            for symbol, placed in zip(symbols, self._placed(joint), strict=True):
-                symbol.setPos(placed.pose.x, placed.pose.y)
-                symbol.setRotation(-placed.pose.turn)  # the symbol ignores the board's upward y, so its turn runs the other way
+            for symbol, pose in zip(symbols, symbol_poses(joint, self.poses), strict=True):
+                symbol.setPos(pose.x, pose.y)
+                symbol.setRotation(-pose.turn)  # the symbol ignores the board's upward y, so its turn runs the other way
         for name, (label, anchor) in self._names.items():
             if label.isVisible():
                 label.setPos(*self.pose_of(name).place(anchor))
@@ -210,13 +210,16 @@ class SectionItems:
         grounded = any(self._bodies[body].fixed for body in joint.between)
         return placed_symbols(joint, self.poses, unit=self._unit, grounded=grounded)
 
-    def set_names(self, *, pixels: float, must: Collection[BodyName], taken: Sequence[Extent] = ()) -> None:
+    def set_names(self, *, pixels: float, window: Extent, must: Collection[BodyName], taken: Sequence[Extent] = ()) -> None:
         """Give each name its place at the poses shown.
 
-        must: bodies whose names are shown whatever they cover. taken: boxes to keep free, mm.
+        window: what of the section is seen, mm; a name beside its body stands wholly in it. must: bodies whose names are shown whatever they cover. taken: boxes to keep free, mm.
         """
         wanted = [want for name in self._names if (want := self._wanted(name, must=name in must)) is not None]
-        places = {found.body: found for found in name_places(wanted, pixels=pixels, covers=self._covers, taken=taken)}
+        places = {
+            found.body: found
+            for found in name_places(wanted, pixels=pixels, covers=lambda box: not _inside(box, window) or self._covers(box), taken=taken)
+        }
         for name, (item, _) in self._names.items():
             found: NamePlace | None = places.get(name)
             item.setVisible(found is not None)

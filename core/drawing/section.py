@@ -90,20 +90,26 @@ def placed_symbols(joint: Joint, poses: Poses, *, unit: float, grounded: bool) -
 
     A pin in a slot gives two: the slot, which goes with its body, and the pin over it.
     """
-    if isinstance(joint, Bolted):
-        return ()
+    slot = (slot_symbol(joint, unit=unit),) if isinstance(joint, PinSlot) else ()
+    symbols = (*slot, joint_symbol(joint, grounded=grounded))
+    return tuple(Placed(symbol, pose) for symbol, pose in zip(symbols, symbol_poses(joint, poses), strict=False))
+
+
+def symbol_poses(joint: Joint, poses: Poses) -> tuple[Pose, ...]:
+    """Where the symbols that `placed_symbols` gives stand, in the same order."""
     reference, moving = (poses.get(body, DRAWN) for body in joint.between)
-    symbol = joint_symbol(joint, grounded=grounded)
     match joint:
+        case Bolted():
+            return ()
         case Pivot():
-            return (Placed(symbol, Pose(0.0, *moving.place(joint.at))),)
+            return (Pose(0.0, *moving.place(joint.at)),)
         case Slide():
-            return (Placed(symbol, Pose(joint.along + reference.turn, *moving.place(joint.at))),)
+            return (Pose(joint.along + reference.turn, *moving.place(joint.at)),)
         case PinSlot():
             pin, turn = reference.place(joint.at), joint.along + moving.turn
             # A slot whose ends are not told has no place of its own along its direction: its symbol goes with the pin.
             slot = moving.place(joint.at) if joint.reach is not None else pin
-            return (Placed(slot_symbol(joint, unit=unit), Pose(turn, *slot)), Placed(symbol, Pose(turn, *pin)))
+            return (Pose(turn, *slot), Pose(turn, *pin))
 
 
 def _scaled(item: Item, pose: Pose, unit: float) -> Item:

@@ -299,7 +299,9 @@ def test_an_edit_keeps_view_poses_and_selection(board):
     before, scale = picture(board), board.pixels_a_mm
     board.refresh_section(lamp(), "Plan")
     assert board.pixels_a_mm == scale
-    assert largest_difference(picture(board), before) <= 8  # letters are not drawn alike to the last bit each time
+    assert (
+        largest_difference(picture(board), before) < 25
+    )  # letters are not drawn alike to the last bit each time; a line that moves differs by far more
 
 
 def test_an_unknown_section_is_an_empty_sheet(board):
