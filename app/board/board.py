@@ -78,6 +78,9 @@ class Board(QGraphicsView):
         self._span: OverlapSpan | None = None
         self._settle = QTimer(self, interval=SETTLE_MS, singleShot=True)
         self._settle.timeout.connect(self._place_names)
+        # One look for places serves all that one choice of the user changes.
+        self._soon = QTimer(self, interval=0, singleShot=True)
+        self._soon.timeout.connect(self._place_names)
         self._set_up_view()
         self._items = SectionItems(self.scene(), NO_SECTION, style)
         self._top, self._left = Ruler("top", style, self), Ruler("left", style, self)
@@ -139,8 +142,9 @@ class Board(QGraphicsView):
 
     def set_selected(self, bodies: Collection[BodyName]) -> None:
         """Draw these bodies with the heavier line."""
-        self._items.dress(self._style, bodies)
-        self._place_names()
+        if frozenset(bodies) != self._items.selected:
+            self._items.dress(self._style, bodies)
+            self._soon.start()
 
     def set_gap(self, mark: GapMark | None) -> None:
         """Show a gap dimension; None takes it away. The numbers are the mark's own."""
@@ -148,7 +152,7 @@ class Board(QGraphicsView):
         self._overlay.mark = mark
         if before is None or mark is None or before.pair != mark.pair:
             self._overlay.forget_place()
-            self._place_names()
+            self._soon.start()
         self._tell_overlap()
         self.viewport().update()
 

@@ -37,12 +37,14 @@ class Choice(QObject):
         self.section_changed.emit()
         self.changed.emit()
 
-    def pick_pair(self, section: SectionName, pair: Pair) -> None:
-        """Take a pair in hand, and with it its two bodies and its section."""
+    def pick_pair(self, section: SectionName, pair: Pair, *, drive: DriveName | None = None) -> None:
+        """Take a pair in hand, and with it its two bodies and its section; a drive too, where one is named."""
         self._show(section)
-        if (self.pair, self.bodies) != (pair, tuple(pair)):
+        drive = drive or self.drive
+        if (self.pair, self.bodies, self.drive) != (pair, tuple(pair), drive):
             self.pair = pair
             self.bodies = tuple(pair)
+            self.drive = drive
             self.changed.emit()
 
     def pick_body(self, body: BodyName) -> None:

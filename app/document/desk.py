@@ -209,8 +209,7 @@ class Desk(QObject):
         """Look at a column of a row: one drive at a value, the others at home."""
         self.run.stop()
         found = self.timeline.rows[row]
-        self.choice.pick_drive(drive)
-        self.choice.pick_pair(found.section, found.between)
+        self.choice.pick_pair(found.section, found.between, drive=drive)
         self.pose.visit({**self.pose.home(), drive: value})
         self._set_visit(self._visit_of(found))
 
@@ -268,9 +267,10 @@ class Desk(QObject):
     def _take_in_hand(self, row: Row, at: tuple[tuple[DriveName, float], ...], drives: tuple[DriveName, ...]) -> None:
         homes = self.pose.home()
         moved = [name for name, value in at if value != homes.get(name)]
-        self.choice.pick_pair(row.section, row.between)
-        if moved and self.choice.drive not in moved:
-            self.choice.pick_drive(moved[0] if moved[0] in drives else drives[0])
+        drive = self.choice.drive
+        if moved and drive not in moved:
+            drive = moved[0] if moved[0] in drives else drives[0]
+        self.choice.pick_pair(row.section, row.between, drive=drive)
 
     def _visit_of(self, row: Row) -> int | None:
         return next((visit.place - 1 for visit in self.visits() if visit.row is row), None)
@@ -328,9 +328,10 @@ class Desk(QObject):
         self._gap = None
         if self.mechanism is None or self.choice.section is None:
             return
-        gaps = [gap for gap in self.mechanism.gaps(self.pose.shown) if gap.section == self.choice.section]
         if self.choice.pair is not None:
-            gaps = [gap for gap in gaps if gap.between == self.choice.pair]
+            self._gap = self.mechanism.gap_of(self.choice.section, self.choice.pair, self.pose.shown)
+            return
+        gaps = [gap for gap in self.mechanism.gaps(self.pose.shown) if gap.section == self.choice.section]
         self._gap = min(
             (gap for gap in gaps if not gap.passes_over), key=lambda gap: gap.gap - gap.tolerance - gap.required_gap, default=None
         )

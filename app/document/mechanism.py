@@ -50,8 +50,9 @@ class Mechanism:
         return self._gaps.at(at)
 
     def gap_of(self, section: SectionName, pair: Pair, at: Mapping[DriveName, float]) -> PoseGap | None:
-        """The gap of one pair; None where it is not checked."""
-        return next((gap for gap in self.gaps(at) if gap.section == section and gap.between == pair), None)
+        """The gap of one pair; None where it is not checked. Of shapes at several depths, the tightest."""
+        rows = [row for row in self._gaps.plan.rows if (row.pair.section, row.pair.between) == (section, pair)]
+        return min((self._gaps.row_at(row, at) for row in rows), key=lambda gap: gap.gap, default=None)
 
     def path(self, section: SectionName, at: NDArray[np.float64]) -> Poses:
         """The poses of all groups of a section at many positions, (n, D) float."""

@@ -5,12 +5,12 @@ import threading
 from PySide6.QtCore import QObject, QThread, Signal, Slot
 
 from core.model.project import Project
-from core.sweep.profile import Profile, profiles
+from core.sweep.profile import Profile, Profiles
 from core.sweep.result import SweepResult
 from core.sweep.run import check_project
 
-COLUMNS = 240
-"""Intervals along each drive's travel that are sampled before anything is proved."""
+COARSE, FINE = 60, 240
+"""Intervals along each drive's travel that are sampled at once, before anything is proved, and when all is."""
 
 
 class _Worker(QObject):
@@ -29,12 +29,21 @@ class _Worker(QObject):
     def sweep(self, project: Project) -> None:
         if project is not self.newest:
             return
-        sampled: tuple[Profile, ...] = profiles(project, COLUMNS)
+        table = Profiles(project)
+        self._sample(project, table, COARSE)
         if project is not self.newest:
             return
-        self.profiled.emit(project, sampled)
         result: SweepResult = check_project(project, progress=lambda share: self._goes_on(project, share))
         self.proved.emit(project, result)
+        self._sample(project, table, FINE)
+
+    def _sample(self, project: Project, table: Profiles, columns: int) -> None:
+        sampled: list[Profile] = []
+        for drive in project.drives:
+            if project is not self.newest:
+                return
+            sampled += table.along(drive.name, columns)
+        self.profiled.emit(project, tuple(sampled))
 
     def _goes_on(self, project: Project, share: float) -> bool:
         self.progressed.emit(project, share)
