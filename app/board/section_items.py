@@ -213,7 +213,8 @@ class SectionItems:
     def set_names(self, *, pixels: float, window: Extent, must: Collection[BodyName], taken: Sequence[Extent] = ()) -> None:
         """Give each name its place at the poses shown.
 
-        window: what of the section is seen, mm; a name beside its body stands wholly in it. must: bodies whose names are shown whatever they cover. taken: boxes to keep free, mm.
+        window: what of the section is seen, mm; a name beside its body stands wholly in it. must: bodies whose names are
+        shown whatever they cover. taken: boxes to keep free, mm.
         """
         wanted = [want for name in self._names if (want := self._wanted(name, must=name in must)) is not None]
         places = {
