@@ -117,7 +117,8 @@ class _Walk:
             self._last.tangents[:, active] = last.tangents
             self._record(active)
             inverse = inverted(bordered_by(now.change, last.tangents))
-        certain = 1.0 / np.linalg.norm(inverse, axis=(1, 2))
+        firm = np.linalg.norm(inverse, axis=(1, 2))
+        certain = np.divide(1.0, firm, out=np.zeros_like(firm), where=firm > 0)
         self._remember(active, certain)
         radius = certain / (now.curvature + np.finfo(float).tiny)
         wanted = SURE * radius if first else self._lengths[active]
@@ -134,7 +135,7 @@ class _Walk:
         found = corrected(self._closure, self._lines.of(active), ahead(self._before.of(active), last, lengths), last.tangents)
         after = np.concatenate([self._now.seen(active, found.now), last.tangents.T[:, None, :]], axis=1)
         change = np.linalg.norm(np.eye(inverse.shape[1]) - inverse @ after, axis=(1, 2))
-        only_one = found.first / radius
+        only_one = found.first / np.maximum(radius, np.finfo(float).tiny)
         good = found.good & (change < CHANGE) & (only_one < ONLY_ONE)
         grow = EASE * np.minimum(CHANGE / (change + 1e-12), np.cbrt(ONLY_ONE / (only_one + 1e-12)))
         grow = np.where(np.isfinite(grow), grow, CUT)
@@ -241,11 +242,11 @@ def bordered_by(change: Floats, tangents: Floats) -> Floats:
 
 
 def inverted(square: Floats) -> Floats:
-    """The inverses of (n, k, k); infinite where there is none."""
+    """The inverses of (n, k, k); all zero where there is none, so that Newton's method stays and is seen not to arrive."""
+    found: Floats = np.zeros(square.shape)
     try:
-        found: Floats = np.linalg.inv(square)
+        found[:] = np.linalg.inv(square)
     except np.linalg.LinAlgError:
-        found = np.full_like(square, np.inf)
         regular = np.linalg.det(square) != 0
         found[regular] = np.linalg.inv(square[regular])
     return found
@@ -253,10 +254,9 @@ def inverted(square: Floats) -> Floats:
 
 def tangents_at(now: Local, along: Floats) -> Floats:
     """(m + 1, n): unit tangents of the curve, on the side of `along`."""
-    last = np.zeros((len(along.T), len(along), 1))
-    last[:, -1] = 1.0
-    found = np.linalg.solve(bordered_by(now.change, along), last)[:, :, 0]
-    tangents: Floats = (found / np.linalg.norm(found, axis=1)[:, None]).T
+    found = inverted(bordered_by(now.change, along))[:, :, -1]
+    length = np.linalg.norm(found, axis=1)
+    tangents: Floats = (found / np.where(length > 0, length, 1.0)[:, None]).T
     return tangents
 
 
@@ -279,7 +279,7 @@ def corrected(closure: Closure, lines: Lines, guess: Floats, aim: Floats) -> Cor
         if np.abs(now.missing).max(initial=0.0) < ON_CURVE * size:
             break
         wanted = np.concatenate([-now.missing, np.zeros((len(places.T), 1))], axis=1)
-        step = np.linalg.solve(bordered_by(now.change, aim), wanted[:, :, None])[:, :, 0].T
+        step = (inverted(bordered_by(now.change, aim)) @ wanted[:, :, None])[:, :, 0].T
         places = places + step
         first = np.linalg.norm(step, axis=0) if turn == 0 else first
         now = local(closure, lines, places)
