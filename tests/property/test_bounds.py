@@ -36,10 +36,8 @@ def posed(steps: tuple[Step, ...], offset: np.ndarray, points: np.ndarray) -> np
     """Points drawn on the last body of a chain, moved joint by joint from the last to the first."""
     for step in reversed(steps):
         value = sum(ratio * offset[drive] for drive, ratio in step.ratios)
-        if step.kind == "pivot":
-            points = step.at + cmath.rect(1, math.radians(value)) * (points - step.at)
-        else:
-            points = points + value * step.along
+        turned = step.at + cmath.rect(1, math.radians(value)) * (points - step.at)
+        points = turned if step.kind == "pivot" else points + value * step.along
     return points
 
 
