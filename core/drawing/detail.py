@@ -50,6 +50,10 @@ class Look:
         return "selected" if slab.body in self.selected else "wide"
 
 
+_SLACK = 1e-6
+"""Of a hundredth of a mm: what rounding of numbers may add."""
+
+
 def spot_of(mark: GapMark, slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], *, unit: float, radius: float) -> Spot:
     """The place that detail A is to enlarge, for a circle of `radius` drawing units; `unit` mm to a drawing unit."""
     near = ((mark.points[0][0] + mark.points[1][0]) / 2.0, (mark.points[0][1] + mark.points[1][1]) / 2.0)
@@ -214,4 +218,6 @@ def _foot_note(mark: GapMark) -> str:
 
 
 def _signed(value: float) -> str:
-    return f"{value:.2f}".replace("-", "−")
+    """Two decimals, rounded away from 0: a shorter move would not part the two."""
+    hundredths = math.ceil(abs(value) * 100 - _SLACK)
+    return f"{'−' if value < 0 and hundredths else ''}{hundredths / 100:.2f}"
