@@ -20,13 +20,16 @@ class Equations:
     for a pivot, a length across and an angle for a slide, a length across for a pin-in-slot, and one row more where a
     drive moves the closing joint. Angles are brought to mm by `size`.
 
-    paths: per group of the loop the indices of the freedoms that carry it. arms: (K,) mm, the farthest pin that a pivot
+    paths: per group of the loop the indices of the freedoms that carry it. carried: the same as (K,) float, 1 for those that do.
+    turning: (K,) float, 1 for pivots. arms: (K,) mm, the farthest pin that a pivot
     carries, 1 for a slide; angles times arms are comparable lengths. size: mm, the largest arm.
     """
 
     loop: Loop
     steps: tuple[Step, ...]
     paths: dict[int, Item]
+    carried: dict[int, Floats]
+    turning: Floats
     arms: Floats
     size: float
     passive: Item
@@ -52,7 +55,19 @@ def equations_of(loop: Loop) -> Equations:
             rows += 1
     passive = tuple(index for index, step in enumerate(steps) if step.passive)
     driven = tuple(index for index, step in enumerate(steps) if not step.passive)
-    return Equations(loop, steps, paths, arms, float(arms.max(initial=0.0)) or 1.0, passive, driven, tuple(drive_rows), rows)
+    return Equations(
+        loop=loop,
+        steps=steps,
+        paths=paths,
+        carried={group: np.array([float(index in path) for index in range(len(steps))]) for group, path in paths.items()},
+        turning=np.array([float(step.kind == "pivot") for step in steps]),
+        arms=arms,
+        size=float(arms.max(initial=0.0)) or 1.0,
+        passive=passive,
+        driven=driven,
+        drive_rows=tuple(drive_rows),
+        rows=rows,
+    )
 
 
 def _arms(loop: Loop, steps: tuple[Step, ...], paths: dict[int, Item]) -> Floats:
@@ -165,30 +180,29 @@ def derivative(equations: Equations, at: Walked, columns: Item) -> Floats:
     """(R, k, n) float: change of the residual with the freedoms `columns`, mm per radian or mm per mm."""
     n = len(at.turn[equations.loop.root])
     change = np.zeros((equations.rows, len(columns), n))
+    if not columns:
+        return change
+    pins = np.array([at.pins[column] for column in columns])
     row = 0
     for closing in equations.loop.closing:
-        found = meeting(closing, at)
-        paths = tuple(equations.paths[group] for group in closing.groups)
-        rows = (1 if closing.kind == "pin_slot" else 2) + bool(closing.ratios)
-        for place, column in enumerate(columns):
-            if column in paths[0] or column in paths[1]:
-                change[row : row + rows, place] = _closing_change(equations, at, closing, found, column)
-        row += rows
+        rows = _closing_change(equations, at, closing, pins, list(columns))
+        change[row : row + len(rows)] = rows
+        row += len(rows)
     return change
 
 
-def _closing_change(equations: Equations, at: Walked, closing: Closing, found: Meeting, column: int) -> list[Floats]:
-    """The rows of one closing joint for one freedom."""
-    reference, moved = (column in equations.paths[group] for group in closing.groups)
-    pivots = equations.steps[column].kind == "pivot"
-    nothing = np.zeros(len(found.offset), dtype=np.complex128)
-    swings = [1j * (end - at.pins[column]) if pivots else at.pins[column] for end in found.ends]
-    moves = (swings[0] if reference else nothing) - (swings[1] if moved else nothing)
-    turns = np.full(len(nothing), float(pivots and moved) - float(pivots and reference)) * equations.size
+def _closing_change(equations: Equations, at: Walked, closing: Closing, pins: Complexes, columns: list[int]) -> list[Floats]:
+    """The rows of one closing joint, each (k, n); `pins`: (k, n) of the freedoms `columns`."""
+    found = meeting(closing, at)
+    turning = equations.turning[columns, None]
+    reference, moved = (equations.carried[group][columns, None] for group in closing.groups)
+    swings = [np.where(turning > 0, 1j * (end - pins), pins) for end in found.ends]
+    moves = reference * swings[0] - moved * swings[1]
+    turns = np.broadcast_to(turning * (moved - reference) * equations.size, moves.shape)
     if closing.kind == "pivot":
         return [moves.real, moves.imag, turns] if closing.ratios else [moves.real, moves.imag]
     toward = -moves if closing.kind == "slide" else moves
-    line_turns = float(pivots and column in equations.paths[found.line_group])
+    line_turns = turning * equations.carried[found.line_group][columns, None]
     seen, shown = found.line.conj() * found.offset, found.line.conj() * toward
     across = shown.imag - seen.real * line_turns
     if closing.kind == "pin_slot":
