@@ -83,8 +83,10 @@ class Window(QMainWindow):
         document.file_changed.connect(self._show_head)
         desk.choice.section_changed.connect(self._show_head)
         document.history.indexChanged.connect(self._show_head)
-        for signal_of in (desk.answered, desk.chosen, desk.visited, desk.posed, desk.prover.running_changed):
+        desk.posed.connect(self._show_states)
+        for signal_of in (desk.answered, desk.chosen, desk.visited, desk.prover.running_changed):
             signal_of.connect(self._show_states)
+            signal_of.connect(self._enable)
         self.job_bar.step_chosen.connect(self.show_step)
         self.job_bar.section_chosen.connect(lambda name: desk.choice.pick_section(SectionName(name)))
         self.job_bar.undo_asked.connect(document.history.undo)
@@ -230,6 +232,7 @@ class Window(QMainWindow):
         self._show_recent()
         self._show_head()
         self._show_states()
+        self._enable()
 
     def _show_recent(self) -> None:
         self.start.show_recent(self.files.settings.recent)
@@ -244,6 +247,9 @@ class Window(QMainWindow):
 
     def _show_states(self) -> None:
         self.job_bar.show_states(standing.states(self.sheet.stand(), self.tr))
+
+    def _enable(self) -> None:
+        """Offer the actions that can be asked for as things stand."""
         holds = self._conditions()
         for name, action in self.actions_by_name.items():
             action.setEnabled(holds[BY_NAME[name].when])

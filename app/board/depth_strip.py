@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
@@ -180,7 +181,7 @@ class DepthStrip(QGraphicsView):
             if (low, high) in view.cut:
                 painter.fillRect(box, QBrush(colour(self._tints[slab.body], self._style)))
             if (low, high) in view.cut and slab.fixed:
-                draw_hatch(painter, _rect_hatch(box), QColor(self._style.quiet_text))
+                draw_hatch(painter, _rect_hatch(box.left(), box.top(), box.right(), box.bottom()), QColor(self._style.quiet_text))
             painter.strokePath(_rect_path(box), pen(line, ink))
 
     def _draw_span(self, painter: QPainter, span: OverlapSpan, to_pixels: QTransform) -> None:
@@ -260,8 +261,10 @@ def _rect_path(box: QRectF) -> QPainterPath:
     return made
 
 
-def _rect_hatch(box: QRectF) -> list[list[list[float]]]:
-    """Hatch lines at 45 degrees in pixels, whose y runs down."""
+@lru_cache(maxsize=256)
+def _rect_hatch(left: float, top: float, right: float, bottom: float) -> list[list[list[float]]]:
+    """Hatch lines at 45 degrees in pixels, whose y runs down; kept, since what is fixed asks for the same at every frame."""
+    box = QRectF(left, top, right - left, bottom - top)
     lines = hatch(((_corners(box, upward=-1.0),),), angle=CUT_ANGLE, pitch=HATCH_PITCH)
     drawn: list[list[list[float]]] = (lines * np.array([1.0, -1.0])).tolist()
     return drawn

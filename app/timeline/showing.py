@@ -46,6 +46,12 @@ class Showing:
         mine = (self.size, self.ratio, self.selected, self.drive, self.offset, self.unchecked)
         return same and mine == (other.size, other.ratio, other.selected, other.drive, other.offset, other.unchecked)
 
+    def taking_over(self, other: "Showing") -> "Showing":
+        """The same, with what `other` has worked out already where that stands."""
+        if self.stands_as(other):
+            self.__dict__.update({name: value for name, value in other.__dict__.items() if name in ("bands", "places")})
+        return self
+
     @cached_property
     def bands(self) -> tuple[Band, ...]:
         """The columns, drive by drive."""

@@ -46,8 +46,10 @@ class TimelineView(QWidget):
         """Take what is to be shown; size, scale and scroll place stay the widget's own."""
         moved_to = showing.selected != self.showing.selected or showing.timeline is not self.showing.timeline
         ratio = self.devicePixelRatioF()
-        self.showing = replace(showing, size=(self.width(), self.height()), ratio=ratio, offset=self.showing.offset)
-        self._hold_offset(follow=moved_to)
+        before = self.showing
+        self.showing = replace(showing, size=(self.width(), self.height()), ratio=ratio, offset=before.offset).taking_over(before)
+        if not self.showing.stands_as(before):
+            self._hold_offset(follow=moved_to)
         if moved_to:
             self.setAccessibleDescription(self.row_words())
         self.update()

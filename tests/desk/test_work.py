@@ -82,12 +82,12 @@ def test_bad_arithmetic_moves_nothing_and_keeps_the_text(opened, qtbot):
 def test_a_run_goes_through_the_whole_travel_and_back(opened, qtbot):
     window = opened("barrier_arm")
     window.desk.pose.put({"swing": 5.0})
-    window.desk.run.travel_ms = 120
+    window.desk.run.travel_ms = 1200
     seen = []
     window.desk.posed.connect(lambda: seen.append(window.desk.pose.shown["swing"]))
     with qtbot.waitSignal(window.desk.run.changed, check_params_cb=None, timeout=5000):
         qtbot.keyClick(window, Qt.Key.Key_R)
-    qtbot.waitUntil(lambda: window.desk.run.drive is None, timeout=5000)
+    qtbot.waitUntil(lambda: window.desk.run.drive is None, timeout=20_000)
     assert max(seen) > 30
     assert min(seen) < -30
     assert window.desk.pose.values["swing"] == pytest.approx(5.0)
