@@ -229,9 +229,9 @@ def _fastest_swing(closure: Closure, lines: Lines, tangents: Floats) -> Floats:
 
 def ahead(before: Knots, last: Knots, lengths: Floats) -> Floats:
     """(m + 1, n): places `lengths` mm on from `last`, along the cubic through both knots; on the tangent where they are one."""
-    chord = np.linalg.norm(last.places - before.places, axis=0)
-    alone = chord == 0
-    farther = between(before, last, 1.0 + lengths / np.where(alone, 1.0, chord))[0]
+    way = arc(before, last)
+    alone = way == 0
+    farther = between(before, last, 1.0 + lengths / np.where(alone, 1.0, way))[0]
     return np.where(alone, last.places + lengths * last.tangents, farther)
 
 
@@ -288,10 +288,17 @@ def corrected(closure: Closure, lines: Lines, guess: Floats, aim: Floats) -> Cor
     return Corrected(places, now, first, good)
 
 
+def arc(low: Knots, high: Knots) -> Floats:
+    """(n,) mm: about how long the curve is between two knots; the chord, and what an arc of a circle is longer by."""
+    chord = np.linalg.norm(high.places - low.places, axis=0)
+    way: Floats = chord * (1.0 + np.sum((high.tangents - low.tangents) ** 2, axis=0) / 24.0)
+    return way
+
+
 def between(low: Knots, high: Knots, share: Floats) -> tuple[Floats, Floats]:
     """Places and unit tangents on the cubic through two knots, at `share` (n,) of the way."""
-    chord = np.linalg.norm(high.places - low.places, axis=0)
-    one, two = low.tangents * chord, high.tangents * chord
+    way = arc(low, high)
+    one, two = low.tangents * way, high.tangents * way
     rise = high.places - low.places
     square, cube = 3 * rise - 2 * one - two, one + two - 2 * rise
     places = low.places + share * (one + share * (square + share * cube))
@@ -302,8 +309,8 @@ def between(low: Knots, high: Knots, share: Floats) -> tuple[Floats, Floats]:
 
 def turning_share(low: Knots, high: Knots) -> Floats:
     """(n,) share of the way between two knots at which the cubic goes farthest along the line."""
-    chord = np.linalg.norm(high.places - low.places, axis=0)
-    one, two = (low.tangents * chord)[-1], (high.tangents * chord)[-1]
+    way = arc(low, high)
+    one, two = (low.tangents * way)[-1], (high.tangents * way)[-1]
     rise = (high.places - low.places)[-1]
     square, cube = 3 * rise - 2 * one - two, one + two - 2 * rise
     root = np.sqrt(np.maximum(square**2 - 3 * cube * one, 0.0))
