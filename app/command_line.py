@@ -2,6 +2,7 @@
 
 import json
 import os
+import shlex
 import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
@@ -145,6 +146,7 @@ def check(
         from app.answer_page import print_answer
 
         print_answer(result, project, everything=everything, to=sys.stdout)
+        click.echo(f"\nSee it in the window: {_own_name()} {shlex.quote(str(file))}")
     return _CODE_OF[result.verdict]
 
 
@@ -243,6 +245,12 @@ def _two_drives(project: "Project", names: Sequence[str]) -> None:
             raise UsageError(f"`{name}` is not one of the drives: {', '.join(known) or 'none; this project has no drives'}.")
     if names[0] == names[1]:
         raise UsageError(f"{names[0]} is given twice. A map needs two different drives.")
+
+
+def _own_name() -> str:
+    """How this program was called, so that the line can be typed as it stands."""
+    called = sys.argv[0]
+    return shlex.quote(called) if Path(called).stem == "baysweep" else "baysweep"
 
 
 def print_json(answer: object) -> None:
