@@ -27,9 +27,10 @@ class Closed:
     """A loop at n positions.
 
     freedoms: (K, n) float, radians and mm, of the loop's steps. end: (n,) int, GOAL where the position was reached along the
-    straight line from the drawn pose, else why not; the passive freedoms are then those of the last place reached.
-    misfit: (n,) mm, what joints miss each other by, 0 where the loop closes. fits: where it closes within the tolerance
-    `misfit` or within what the joints' play takes up. in_slots: where every pin is inside the reach of its slot.
+    straight line from the drawn pose, else why not; the freedoms, driven ones too, are then those of the last place reached.
+    misfit: (n,) mm, what joints miss each other by, 0 where the loop closes, and at the last place reached. fits: where it
+    closes within the tolerance `misfit` or within what the joints' play takes up. in_slots: where every pin is inside the reach
+    of its slot.
     """
 
     freedoms: Floats
@@ -68,13 +69,15 @@ def _closed(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed:
     if len(places) > 1 and lines.pace.any():
         direction = _common_direction(moved, loop.drives)
         if direction is None:
-            places[:-1], end = led(closure, lines)
+            near, end = led(closure, lines)
         else:
             pace = lines_along(closure, direction[None, :]).pace
-            places[:-1], end = tracked(loop, moved @ direction * pace, direction, tolerances)
+            near, end = tracked(loop, moved @ direction * pace, direction, tolerances)
+        places[:-1] = near[:-1]
+        places[-1] = np.where(end == GOAL, lines.pace, np.abs(near[-1]))
         places, settled = polished(closure, lines, places, end == GOAL)
         end = np.where(settled | (end != GOAL), end, DEAD_CENTRE)
-    return _judged(closure, freedoms_at(closure, lines, places), lines.rows * lines.pace, end, tolerances)
+    return _judged(closure, freedoms_at(closure, lines, places), lines.rows * places[-1], end, tolerances)
 
 
 def _common_direction(moved: Floats, drives: tuple[int, ...]) -> Floats | None:

@@ -54,16 +54,19 @@ def _mirrored(knot: Knots) -> Knots:
 
 
 def tracked(loop: Loop, places: Floats, direction: Floats, tolerances: Tolerances) -> tuple[Floats, Ints]:
-    """Passive freedoms (m, n), scaled, near `places` (n,) mm along `direction`, and how each place ends; short ones at the end."""
+    """Where the curve is at `places` (n,) mm along `direction`, and how each place ends.
+
+    The answer is near (m + 1, n): passive freedoms, scaled, then the way along, for places that are not reached at the last knot.
+    """
     goals = tuple(_goal(float(farthest)) for farthest in (-places.min(), places.max()))
     found = track(loop, tuple(direction.tolist()), (goals[0], goals[1]), tolerances)
     end = np.where(places > found.high, found.high_end, np.where(places < found.low, found.low_end, GOAL))
     along = found.knots.places[-1]
     if len(along) == 1:
-        return np.zeros((len(found.knots.places) - 1, len(places))), np.where(places == 0, GOAL, DEAD_CENTRE)
+        return np.zeros((len(found.knots.places), len(places))), np.where(places == 0, GOAL, DEAD_CENTRE)
     inside = np.where(end == GOAL, places, np.clip(places, along[0], along[-1]))
     after = np.clip(np.searchsorted(along, inside), 1, len(along) - 1)
-    return read_off(found.knots.of(after - 1), found.knots.of(after), inside), end
+    return np.vstack([read_off(found.knots.of(after - 1), found.knots.of(after), inside), inside]), end
 
 
 def _goal(farthest: float) -> float:
@@ -72,11 +75,11 @@ def _goal(farthest: float) -> float:
 
 
 def led(closure: Closure, lines: Lines) -> tuple[Floats, Ints]:
-    """Passive freedoms (m, n), scaled, near the ends of n lines, each followed by itself, and how each ends; short ones there."""
+    """Places (m + 1, n) near the ends of n lines, each followed by itself, and how each ends; short ones at their last knot."""
     path = follow(closure, lines, lines.pace, keep=False)
     end = np.where(path.reach < lines.pace, path.end, GOAL)
     inside = np.where(end == GOAL, lines.pace, np.minimum(lines.pace, path.last.places[-1]))
-    return read_off(path.before, path.last, inside), end
+    return np.vstack([read_off(path.before, path.last, inside), inside]), end
 
 
 def read_off(low: Knots, high: Knots, places: Floats) -> Floats:

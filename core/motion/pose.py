@@ -18,8 +18,8 @@ class Poses:
 
     turn: (n, G) float, radians, counter-clockwise, not reduced to one turn. shift: (n, G) complex, mm, section frame.
     reached: (n,) bool, False where a loop of the section cannot be brought to the position along the straight line from
-    the drawn pose; bodies on the loop are then posed as at the last place reached, so that a joint parts.
-    misfit: (n,) float, mm, the most that joints of a loop miss each other by. All read-only.
+    the drawn pose; bodies on the loop are then posed as at the last place reached, those that its drives move too.
+    misfit: (n,) float, mm, the most that joints of a loop miss each other by in the pose told. All read-only.
     """
 
     turn: Floats
