@@ -66,7 +66,7 @@ def bands(drives: Sequence[Drive], in_hand: DriveName | None, *, left: float, ri
         return ()
     room = max(right - left - BAND_GAP * (count - 1), count)
     opened = in_hand if any(drive.name == in_hand for drive in drives) else drives[0].name
-    wide = max(OPEN_SHARE * room, room - (count - 1) * room / count) if count < 4 else OPEN_SHARE * room
+    wide = room * max(OPEN_SHARE, 1.5 / (count + 0.5))
     wide = min(wide, room - (count - 1) * min(LEAST_BAND, room / count))
     narrow = (room - wide) / (count - 1) if count > 1 else 0.0
     made: list[Band] = []
