@@ -11,7 +11,7 @@ from app.panels.words import Tone, Word, paint_focus, tone_colour
 from app.theme import Style
 
 HEIGHT = 52
-PROJECT_WIDTH = 176
+PROJECT_WIDTH = 160
 MARK_HEIGHT = 10
 
 
@@ -59,7 +59,7 @@ class StepMark(QAbstractButton):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
-        left, width = 8, self.width() - 9
+        left, width = 6, self.width() - 7
         head = theme.font(theme.HEAD, weight=theme.SEMIBOLD if self.isChecked() and self.isEnabled() else theme.REGULAR)
         painter.setFont(head)
         painter.setPen(QColor(self._style.ink if self.isEnabled() else self._style.quiet_text))

@@ -28,8 +28,8 @@ def bold(text: str) -> str:
 
 
 def place(point: tuple[float, float]) -> str:
-    """A point in mm, "(-39.9, 13)"."""
-    return bold(f"({number(point[0])}, {number(point[1])})")
+    """A point in mm to a hundredth, "(-39.9, 13)"."""
+    return bold(f"({number(round(point[0], 2))}, {number(round(point[1], 2))})")
 
 
 def body_sentences(project: Project, section: Section, body: Body, tr: Translator, *, full: bool) -> tuple[str, ...]:

@@ -200,8 +200,8 @@ def test_reduced_motion_poses_at_once(opened):
 
 @pytest.mark.parametrize("size", [(1280, 800), (1100, 700)])
 @pytest.mark.parametrize("sample", sorted(sample_files()))
-def test_no_region_is_squeezed_or_covers_another(opened, qtbot, sample, size):
-    window: Window = opened(sample)
+def test_no_region_is_squeezed_or_covers_another(window: Window, qtbot, sample, size):
+    window.open_sample(sample)
     window.resize(*size)
     sheet = window.sheet
     qtbot.waitUntil(lambda: window.size().toTuple() == size and sheet.timeline.width() == size[0])
