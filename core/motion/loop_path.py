@@ -172,13 +172,16 @@ class _Walk:
         for _ in range(REFINEMENTS):
             top = self._knots(lines, low, high, turning_share(low, high))
             rising = top.tangents[-1] > 0
-            low, high = _either(rising, top, low), _either(rising, high, top)
+            low, high = either(rising, top, low), either(rising, high, top)
             if np.abs(top.tangents[-1]).max() < LEVEL:
                 break
-        for share in NEAR_THE_TURN:
+        # without a history the last two knots must stay around a goal that was passed in this step
+        for share in NEAR_THE_TURN if self._keep else ():
             self._take(turned, self._knots(lines, start, top, np.full(len(turned), share)))
             self._record(turned)
         self._take(turned, top)
+        if not self._keep:
+            self._before.places[:, turned], self._before.tangents[:, turned] = start.places, start.tangents
         self._stop(turned, TURNING_POINT, top.places[-1])
 
     def _knots(self, lines: Lines, low: Knots, high: Knots, share: Floats) -> Knots:
@@ -215,7 +218,7 @@ def _some(now: Local, which: Bools | Ints) -> Local:
     return Local(now.missing[which], now.change[which], now.curvature[which], now.every[which], now.basis[which])
 
 
-def _either(which: Bools, one: Knots, other: Knots) -> Knots:
+def either(which: Bools, one: Knots, other: Knots) -> Knots:
     """`one` where `which`, else `other`."""
     return Knots(np.where(which, one.places, other.places), np.where(which, one.tangents, other.tangents))
 

@@ -6,13 +6,14 @@ from functools import lru_cache
 import numpy as np
 
 from core.motion.linkage import Floats, Loop
-from core.motion.loop_local import Closure, Ints, Lines, closure_of, lines_along
-from core.motion.loop_path import DEAD_CENTRE, GOAL, Knots, between, follow
+from core.motion.loop_local import Bools, Closure, Ints, Lines, closure_of, lines_along
+from core.motion.loop_path import DEAD_CENTRE, GOAL, Knots, between, corrected, either, follow, tangents_at
 from core.tolerances import Tolerances
 
 STEEP = 0.3
 """Where the curve goes on by less than this share along the line, the place is sought on the curve, not read off the line."""
 HALVINGS = 45
+NARROWINGS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,9 @@ def tracked(loop: Loop, places: Floats, direction: Floats, tolerances: Tolerance
         return np.zeros((len(found.knots.places), len(places))), np.where(places == 0, GOAL, DEAD_CENTRE)
     inside = np.where(end == GOAL, places, np.clip(places, along[0], along[-1]))
     after = np.clip(np.searchsorted(along, inside), 1, len(along) - 1)
-    return np.vstack([read_off(found.knots.of(after - 1), found.knots.of(after), inside), inside]), end
+    line = lines_along(known_closure(loop, tolerances), direction[None, :]).of(np.zeros(len(inside), dtype=np.int64))
+    low, high = narrowed(known_closure(loop, tolerances), line, (found.knots.of(after - 1), found.knots.of(after)), inside)
+    return np.vstack([read_off(low, high, inside), inside]), end
 
 
 def _goal(farthest: float) -> float:
@@ -79,7 +82,37 @@ def led(closure: Closure, lines: Lines) -> tuple[Floats, Ints]:
     path = follow(closure, lines, lines.pace, keep=False)
     end = np.where(path.reach < lines.pace, path.end, GOAL)
     inside = np.where(end == GOAL, lines.pace, np.minimum(lines.pace, path.last.places[-1]))
-    return np.vstack([read_off(path.before, path.last, inside), inside]), end
+    low, high = narrowed(closure, lines, (path.before, path.last), inside)
+    return np.vstack([read_off(low, high, inside), inside]), end
+
+
+def narrowed(closure: Closure, lines: Lines, around: tuple[Knots, Knots], places: Floats) -> tuple[Knots, Knots]:
+    """Knots closer around `places` (n,) where the curve is steep: there what the cubic is off by may be more than Newton's method mends."""
+    low, high = around
+    steep = np.flatnonzero(_steep(low, high) & (low.places[-1] < places) & (places < high.places[-1]))
+    if not len(steep):
+        return around
+    lines, places = lines.of(steep), places[steep]
+    near, far = low.of(steep), high.of(steep)
+    for _ in range(NARROWINGS):
+        guess, aim = between(near, far, _share(near, far, places))
+        found = corrected(closure, lines, guess, aim)
+        knot = Knots(found.places, tangents_at(found.now, aim))
+        short = knot.places[-1] < places
+        near, far = either(found.good & short, knot, near), either(found.good & ~short, knot, far)
+    return _with(low, steep, near), _with(high, steep, far)
+
+
+def _with(knots: Knots, which: Ints, other: Knots) -> Knots:
+    places, tangents = knots.places.copy(), knots.tangents.copy()
+    places[:, which], tangents[:, which] = other.places, other.tangents
+    return Knots(places, tangents)
+
+
+def _steep(low: Knots, high: Knots) -> Bools:
+    """(n,) where the curve between two knots goes on, and slowly, along the line."""
+    steep: Bools = (high.places[-1] > low.places[-1]) & (np.minimum(low.tangents[-1], high.tangents[-1]) < STEEP)
+    return steep
 
 
 def read_off(low: Knots, high: Knots, places: Floats) -> Floats:
@@ -94,17 +127,18 @@ def read_off(low: Knots, high: Knots, places: Floats) -> Floats:
     inner = low.places[:-1] + share * (one + share * (3 * apart - 2 * one - two + share * (one + two - 2 * apart)))
     found = np.where(share > 1, high.places[:-1] + (share - 1) * two, np.where(share < 0, low.places[:-1] + share * one, inner))
     found = np.where(flat, high.places[:-1], found)
-    steep = ~flat & (np.minimum(low.tangents[-1], high.tangents[-1]) < STEEP)
+    steep = _steep(low, high)
     if steep.any():
-        found[:, steep] = _sought(low.of(steep), high.of(steep), places[steep])
+        ends = low.of(steep), high.of(steep)
+        found[:, steep] = between(*ends, _share(*ends, places[steep]))[0][:-1]
     return found
 
 
-def _sought(low: Knots, high: Knots, places: Floats) -> Floats:
-    """The cubic by the length of the curve, where it passes `places`, by halving."""
+def _share(low: Knots, high: Knots, places: Floats) -> Floats:
+    """(n,) share of the way, by the length of the curve, where the cubic passes `places`, by halving."""
     near, far = np.zeros(len(places)), np.ones(len(places))
     for _ in range(HALVINGS):
         middle = (near + far) / 2
         short = between(low, high, middle)[0][-1] < places
         near, far = np.where(short, middle, near), np.where(short, far, middle)
-    return between(low, high, (near + far) / 2)[0][:-1]
+    return np.asarray((near + far) / 2)
