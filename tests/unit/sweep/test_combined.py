@@ -188,3 +188,12 @@ def test_way_out_of_the_told_pose_separates_the_two():
     assert found.floor == pytest.approx(-4, abs=0.01)
     assert found.floor <= -4 + 1e-6
     assert math.hypot(*found.way_out) == pytest.approx(-found.lowest_gap, abs=1e-6)
+
+
+@pytest.mark.parametrize("boxes", [3, 6, 12, 24])
+def test_ends_that_the_boxes_did_not_suffice_for_are_told_as_not_sharp(boxes):
+    # Closed form: box 40 x 20 about its centre, wall y = 15: from 15.565364 to 164.434636.
+    for breach in only(turned(box(0, 20, 200, 10), box(0, 0, 40, 20), travel=(0, 180)), boxes=boxes).breaches:
+        assert breach.start <= 15.565365 or breach.start > 90
+        sharp = breach.start == pytest.approx(15.565364, abs=1e-3) and breach.end == pytest.approx(164.434636, abs=1e-3)
+        assert sharp or breach.grazes
