@@ -22,13 +22,13 @@ def closed_at(project: Project, *moved: float):
     return closed(loop, np.array(moved, dtype=float)[:, None], DEFAULT_TOLERANCES)
 
 
-def five_bar() -> Project:
+def five_bar(*, apart: float = 50.0) -> Project:
     joints = [
         pivot("left pivot", BAY, "left crank", 0j),
         pivot("left pin", "left crank", "left rod", -10 + 30j),
-        pivot("tip", "left rod", "right rod", 25 + 70j),
-        pivot("right pin", "right rod", "right crank", 60 + 25j),
-        pivot("right pivot", BAY, "right crank", 50 + 0j),
+        pivot("tip", "left rod", "right rod", apart / 2 + 70j),
+        pivot("right pin", "right rod", "right crank", apart + 10 + 25j),
+        pivot("right pivot", BAY, "right crank", complex(apart)),
     ]
     return mechanism(joints, drive("left", ("left pivot", 1)), drive("right", ("right pivot", 1)))
 
@@ -122,3 +122,22 @@ def test_a_loop_that_another_drive_moves_leaves_a_drive_its_travel():
     project = msgspec.structs.replace(project, drives=(*project.drives, drive("idle", travel=(-5, 5))))
     found = reach_of(linkage_of(project), 1, start=-5, end=5)
     assert (found.low, found.high, found.ends) == (-5, 5, ())
+
+
+def test_scattered_positions_just_short_of_a_turning_point_are_reached_and_those_just_beyond_are_not():
+    # closed form: the rods' far pins may be as far apart as both rods are long
+    left, right, tip, apart = -10 + 30j, 10 + 25j, 45 + 70j, 90.0
+    rods = abs(tip - left) + abs(tip - apart - right)
+    share = np.linspace(0, 1, 20001)[:, None]
+    short, beyond = [], []
+    for way in np.random.default_rng(2).uniform(-150, 150, size=(200, 2)):
+        turned = np.exp(1j * np.radians(share * way))
+        room = rods - np.abs(turned[:, 0] * left - apart - turned[:, 1] * right)
+        if room.min() < -0.05:
+            first = int(np.argmax(room < 0))
+            short.append(share[:first][room[:first] > 0.05][-1] * way)
+            beyond.append(share[first + int(np.argmax(room[first:] < -0.05))] * way)
+    assert len(short) > 10
+    linkage = linkage_of(five_bar(apart=apart))
+    found = poses(linkage.sections[0], linkage, np.vstack([short, beyond]))
+    assert found.reached.tolist() == [True] * len(short) + [False] * len(beyond)
