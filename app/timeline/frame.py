@@ -183,8 +183,6 @@ def paint_foot(painter: QPainter, showing: Showing) -> None:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.drawEllipse(QPointF(band.x_of(band.home), top + 3.5), 2.6, 2.6)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
-        if band.opened:
-            _ticks(painter, showing, band, top)
     _signs(painter, showing, top)
     _rest(painter, showing)
 
@@ -246,7 +244,9 @@ def _ticks(painter: QPainter, showing: Showing, band: Band, top: int) -> None:
     marks: list[tuple[float, str]] = [(band.home, tr("home"))]
     round_values = layout.round_ticks(band.start, band.end, pixels=band.width)
     marks += [(value, value_text(showing, band.drive, value).replace("-", "\N{MINUS SIGN}")) for value in round_values]
-    taken: list[float] = []
+    here = showing.values.get(band.drive, band.home)
+    # The flag of the value here is wider than a tick's number.
+    taken: list[float] = [band.x_of(here)] if here != band.home else []
     for value, text in marks:
         x = band.x_of(value)
         if all(abs(x - other) > 34 for other in taken):
@@ -275,6 +275,8 @@ def paint_cursor(painter: QPainter, showing: Showing) -> None:
     """Where the drives are: a line through the open band with its value, short marks on the others; the ghost's column dashed."""
     style = showing.style
     for band in showing.bands:
+        if band.opened:
+            _ticks(painter, showing, band, showing.rows_bottom)
         value = showing.values.get(band.drive, band.home)
         x = round(band.x_of(value)) + 0.5
         foot = showing.rows_bottom + 3
@@ -299,6 +301,5 @@ def _flag(painter: QPainter, showing: Showing, band: Band, x: float) -> None:
     width = painter.fontMetrics().horizontalAdvance(text) + 10
     left = min(max(x - width / 2, showing.bands_left), showing.bands_right - width)
     area = QRectF(left, showing.rows_bottom + 8, width, 16)
-    painter.fillRect(area.adjusted(-12, 0, 12, 2), QColor(showing.style.field))
     painter.fillRect(area, QColor(showing.style.ink))
     write(painter, area, text, colour=showing.style.board, align=CENTRE, weight=theme.SEMIBOLD)

@@ -1,10 +1,13 @@
 """The hand at work: dragging, running, typing, steps, files, stopping, themes."""
 
 import json
+import os
+import subprocess
+import sys
 
 import pytest
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPalette
+from PySide6.QtGui import QColor, QImage, QPalette
 
 from app.actions import ACTIONS
 from app.command_line import sample_files
@@ -13,6 +16,7 @@ from app.panels.finder import Finder
 from app.theme import DARK, LIGHT
 from app.window import Window
 from core.project_file.read import read_project
+from tests.pictures import ROOT
 
 # Slips and the finder are popups, which a window drawn in memory can neither raise nor give the keyboard.
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
@@ -222,3 +226,16 @@ def test_what_can_be_pressed_has_a_name_for_those_who_do_not_see(opened):
         for widget in window.findChildren(kind):
             if widget.isVisible() and not isinstance(widget, QScrollBar):
                 assert widget.accessibleName(), widget
+
+
+def test_the_window_is_drawn_sharply_at_double_scale(tmp_path):
+    file = tmp_path / "double.png"
+    code = f"from tests.pictures import *; shown('barrier_arm', 'Gaps', 'light', (1280, 800), Path({str(file)!r}))"
+    environment = {**os.environ, "QT_SCALE_FACTOR": "2", "QT_QPA_PLATFORM": "offscreen"}
+    done = subprocess.run([sys.executable, "-c", code], env=environment, cwd=ROOT, capture_output=True, text=True, timeout=120, check=True)
+    assert "Warning" not in done.stderr
+    picture = QImage(str(file))
+    assert picture.size().toTuple() == (2560, 1600)
+    # The line over the sentence is one logical pixel: two device pixels in ink, board or panel on both sides.
+    column = [picture.pixelColor(700, y) for y in range(1040, 1080)]
+    assert column.count(QColor(LIGHT.ink)) == 2
