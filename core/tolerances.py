@@ -13,6 +13,7 @@ class Tolerances:
     sweep_end: width to which the ends of a breach are narrowed (degrees or mm of the drive).
     rubbing: the same for the ends of a contact that hovers within `touch` of 0.
     resolution: how far above the proved floor a reported lowest gap may lie.
+    loose: the same where concave shapes overlap: their depth is measured, and searched, at poses only.
     far: lowest gaps beyond this are not narrowed further; "at least" is told instead.
     chord: chord error where a curve must be made of straight edges.
     ring_chord: the same for the round wall of a bore that a body is drawn across.
@@ -27,6 +28,7 @@ class Tolerances:
     sweep_end: float = 0.001
     rubbing: float = 0.05
     resolution: float = 0.01
+    loose: float = 0.25
     far: float = 20.0
     chord: float = 1e-4
     ring_chord: float = 0.005

@@ -13,7 +13,7 @@ from core.model.project import Body
 from core.model.shapes import Bore, Disc, Frame, Shape
 from core.tolerances import Tolerances
 
-RELIEF_SIDES = 16
+RELIEF_SIDES = 24
 """Sides of the inscribed polygon that stands for the relief disc: what it leaves out of the disc is checked."""
 
 DEFAULT_RELIEF = 1.5

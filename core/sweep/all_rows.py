@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.sweep.allowed import cells_of
 from core.sweep.at_pose import PoseGaps
@@ -96,7 +97,15 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
     if covers != "combined":
         need = np.array([run.plan.rows[row].need for row in alone.row])
         progress = share.part(0.0, 0.5 if covers == "all" else 1.0)
-        profile = sweep_alone(alone.table, need, tolerances=run.tolerances, cap=run.cap, effort=run.effort, progress=progress)
+        profile = sweep_alone(
+            alone.table,
+            need,
+            tolerances=run.tolerances,
+            cap=run.cap,
+            effort=run.effort,
+            loose=_loose(run.plan, alone),
+            progress=progress,
+        )
         profile = settled(profile, alone.table, need, tolerances=run.tolerances, effort=run.effort)
         solo = tuple(
             solo_check(run.plan, run.poses, alone, profile, number, reached=_reached(run.plan, sights, alone.row[number], drive))
@@ -124,6 +133,11 @@ def restricted(plan: Plan, together: RowsOf) -> RowsOf:
     return together._replace(table=replace(together.table, cells=cells))
 
 
+def _loose(plan: Plan, rows: RowsOf) -> NDArray[np.bool_]:
+    """The rows whose overlaps are only known exactly at a pose."""
+    return np.array([not plan.rows[row].exact for row in rows.row], dtype=bool)
+
+
 def _reached(plan: Plan, sights: LoopSights, number: int, drive: int) -> Span:
     row: Row = plan.rows[number]
     return sights.reached(plan.linkage.section(row.pair.section), row.pair.groups, drive)
@@ -143,7 +157,16 @@ def _combined(
     run: Run, sights: LoopSights, together: RowsOf, known: Low | None, deep: dict[int, Values], progress: Progress
 ) -> tuple[Check, ...]:
     need = np.array([run.plan.rows[row].need for row in together.row])
-    bounds = sweep(together.table, need, tolerances=run.tolerances, cap=run.cap, effort=run.effort, start=known, progress=progress)
+    bounds = sweep(
+        together.table,
+        need,
+        tolerances=run.tolerances,
+        cap=run.cap,
+        effort=run.effort,
+        start=known,
+        loose=_loose(run.plan, together),
+        progress=progress,
+    )
     bounds = replace(bounds, low=settled_low(together.table, bounds.low, need, tolerances=run.tolerances, effort=run.effort))
     return tuple(
         combined_check(

@@ -44,11 +44,13 @@ def sweep(
     effort: Effort,
     start: Low | None = None,
     lowest: bool = True,
+    loose: NDArray[np.bool_] | None = None,
     progress: Progress | None = None,
 ) -> Bounds:
     """Prove or find for every row. need: (R,) mm. cap: boxes a row. start: gaps already known (of the same table).
 
-    With `lowest` false only the verdict is sought: a row stops at its first breach or when it is proved.
+    With `lowest` false only the verdict is sought: a row stops at its first breach or when it is proved. loose: (R,)
+    rows whose overlaps are only known exactly at a pose; those are narrowed to `Tolerances.loose`.
     """
     rows = len(table)
     low = start or nothing_known(rows, width=table.sight.low.shape[1])
@@ -57,7 +59,7 @@ def sweep(
     volume = _shares(table)
     descended_rows = np.zeros(rows, dtype=bool)
     while len(pending):
-        target = _target(state.low, need, tolerances, lowest=lowest)
+        target = _target(state.low, need, tolerances, lowest=lowest, loose=loose)
         pending = _settled(table, pending, target, state, need, cap, volume)
         if not len(pending):
             break
@@ -79,12 +81,20 @@ def sweep(
     return Bounds(state.low, state.floor, state.open_share)
 
 
-def _target(low: Low, need: Floats, tolerances: Tolerances, *, lowest: bool) -> Floats:
+def _target(low: Low, need: Floats, tolerances: Tolerances, *, lowest: bool, loose: NDArray[np.bool_] | None) -> Floats:
     """(R,) mm: a box that is proved to stay this far apart needs no further look."""
     if not lowest:
         return np.where(low.gap < need, -np.inf, need)
-    wanted = np.minimum(low.gap - tolerances.resolution, tolerances.far)
+    wanted = wanted_floor(low, loose, tolerances)
     return np.where(low.gap < need, wanted, np.maximum(wanted, need))
+
+
+def wanted_floor(low: Low, loose: NDArray[np.bool_] | None, tolerances: Tolerances) -> Floats:
+    """(R,) mm: how far the floor must come for the lowest gaps to be narrow enough."""
+    width = tolerances.resolution
+    if loose is not None:
+        return np.minimum(low.gap - np.where(loose & (low.gap < 0), max(tolerances.loose, width), width), tolerances.far)
+    return np.minimum(low.gap - width, tolerances.far)
 
 
 def _settled(table: Table, pending: Pending, target: Floats, state: _State, need: Floats, cap: int, volume: Floats) -> Pending:

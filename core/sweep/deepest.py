@@ -12,6 +12,12 @@ Allows = Callable[[Values], bool]
 LOOKS = 12
 """Poses tried at most: each costs a millisecond or more."""
 
+CHEAP, DEAR = 400, 2000
+"""Pairs of convex pieces up to which a look takes about a millisecond, and beyond which it takes a tenth of a second."""
+
+STARTS = 9
+"""Values over the span of a single drive that the search may begin at."""
+
 MOST_DRIVES = 2
 """Over more drives a round costs too much: the deepest of the poses found before is told."""
 
@@ -36,11 +42,12 @@ def deepest(
 
     Rows whose signed gap is exact already (both shapes convex, or a room) are only measured at the starts.
     """
-    if not row.exact:
-        starts = [*starts, *(end for end in _ends(starts[0], spans) if allows is None or allows(end))]
+    effort = _effort(row)
+    if effort:
+        starts = [*starts, *(value for value in _over_span(starts[0], spans, digits) if allows is None or allows(value))]
     best = min((Deep(at, poses.row_at(row, dict(at))) for at in starts), key=lambda deep: deep.told.gap)
-    at, share, looks = best.at, FIRST_STEP, LOOKS
-    while not row.exact and len(at) <= MOST_DRIVES and looks >= 2 * len(at) > 0:
+    at, share, looks = best.at, FIRST_STEP, LOOKS if effort > 1 else 0
+    while len(at) <= MOST_DRIVES and looks >= 2 * len(at) > 0:
         around = _around(best.at, spans, share, digits)
         tried = [Deep(values, poses.row_at(row, dict(values))) for values in around if allows is None or allows(values)]
         looks -= len(around)
@@ -52,9 +59,20 @@ def deepest(
     return best
 
 
-def _ends(at: Values, spans: tuple[Span, ...]) -> list[Values]:
-    """Both ends of the span of a single drive: bodies that are driven into each other are deepest there."""
-    return [((at[0][0], end),) for end in spans[0]] if len(at) == 1 else []
+def _effort(row: Row) -> int:
+    """How hard to search: 0 not at all (exact already, or each look takes too long), 1 over the span only, 2 fully."""
+    if row.exact:
+        return 0
+    pairs = sum(len(shapes.pieces[0]) * len(shapes.pieces[1]) for shapes in row.shape_pairs)
+    return 2 if pairs <= CHEAP else 1 if pairs <= DEAR else 0
+
+
+def _over_span(at: Values, spans: tuple[Span, ...], digits: int) -> list[Values]:
+    """Values over the span of a single drive, its ends too: a depth that jumps is not found from its pieces' low."""
+    if len(at) != 1:
+        return []
+    low, high = spans[0]
+    return [((at[0][0], round(low + (high - low) * step / (STARTS - 1), digits)),) for step in range(STARTS)]
 
 
 def _around(at: Values, spans: tuple[Span, ...], share: float, digits: int) -> list[Values]:

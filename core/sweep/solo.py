@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from core.clearance.distance import Look
 from core.clearance.motion_in_box import Floats, Ints
-from core.sweep.combined import settled_low, sweep
+from core.sweep.combined import settled_low, sweep, wanted_floor
 from core.sweep.frontier import Effort, Pending, Progress, halves, improved, looked, whole_range, worst_first
 from core.sweep.rows_at import Low, Table, lower_at, nothing_known
 from core.tolerances import Tolerances
@@ -57,9 +57,19 @@ class Profile:
 
 
 def sweep_alone(
-    table: Table, need: Floats, *, tolerances: Tolerances, cap: int, effort: Effort, progress: Progress | None = None
+    table: Table,
+    need: Floats,
+    *,
+    tolerances: Tolerances,
+    cap: int,
+    effort: Effort,
+    loose: Bools | None = None,
+    progress: Progress | None = None,
 ) -> Profile:
-    """Sweep R rows over one drive each. need: (R,) mm. cap: boxes a row; what is left beyond it is told as not clear."""
+    """Sweep R rows over one drive each. need: (R,) mm. cap: boxes a row; what is left beyond it is told as not clear.
+
+    loose: see `core.sweep.combined.sweep`.
+    """
     rows = len(table)
     everything = np.arange(rows, dtype=np.int64)
     home = _middle(table)
@@ -71,7 +81,7 @@ def sweep_alone(
     while len(pending):
         now, later = worst_first(pending)
         row = table.row[now.boxes.pair]
-        wanted = _wanted(low, tolerances)
+        wanted = wanted_floor(low, loose, tolerances)
         enough = np.maximum(wanted, need)[row]
         seen = looked(table, now, enough=enough, margin=tolerances.arithmetic, effort=effort)
         spent += np.bincount(row, minlength=rows)
@@ -79,7 +89,7 @@ def sweep_alone(
         state = _state(seen, need[row], width=now.boxes.half[:, 0], tolerances=tolerances)
         blind = np.isneginf(seen.lower) & (now.boxes.half <= table.sight.finest[now.boxes.pair])[:, 0]
         small = (now.boxes.half[:, 0] <= tolerances.sweep_end / 4) | blind
-        done = (state != OPEN) & (seen.lower >= _wanted(low, tolerances)[row]) | small | (spent[row] >= cap)
+        done = (state != OPEN) & (seen.lower >= wanted_floor(low, loose, tolerances)[row]) | small | (spent[row] >= cap)
         np.minimum.at(floor, row[done], seen.lower[done])
         leaves.append(_leaf(table, now, seen, state, done))
         split = halves(table, now.boxes.of(~done), seen.lower[~done])
@@ -104,10 +114,6 @@ def _middle(table: Table) -> Floats:
     middle = np.zeros((len(table), 1))
     middle[table.row] = (table.sight.low + table.sight.high) / 2
     return middle
-
-
-def _wanted(low: Low, tolerances: Tolerances) -> Floats:
-    return np.minimum(low.gap - tolerances.resolution, tolerances.far)
 
 
 def _state(seen: Look, need: Floats, *, width: Floats, tolerances: Tolerances) -> Ints:
