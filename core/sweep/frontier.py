@@ -61,6 +61,10 @@ def whole_range(table: Table, pairs: Ints) -> Pending:
 def halves(table: Table, boxes: Boxes, lower: Floats) -> Pending:
     """Each box cut in two across the drive that can move the pair farthest in it."""
     travel = table.sight.reach[boxes.pair] * boxes.half
+    blind = np.flatnonzero(np.isneginf(lower))
+    if len(blind):
+        opened = table.sight.unfolding[boxes.pair[blind]] * boxes.half[blind]
+        travel[blind] = np.where(np.any(opened, axis=1, keepdims=True), opened, travel[blind])
     axis = np.argmax(travel, axis=1)
     rows = np.arange(len(axis))
     half = boxes.half.copy()

@@ -85,6 +85,7 @@ class LoopSight:
     high: Floats
     reach: Floats
     finest: Floats
+    unfolding: Floats
 
     def of(self, pairs: Ints, low: Floats, high: Floats) -> "LoopSight":
         """The chosen core pairs over other ranges."""
@@ -98,14 +99,15 @@ class LoopSight:
             high=high,
             reach=self.reach[pairs],
             finest=self.finest[pairs],
+            unfolding=self.unfolding[pairs],
         )
 
     def narrowed(self) -> "LoopSight":
         """Ranges cut down to the one drive that each pair's boxes run over, (T, 1)."""
         rows = np.arange(len(self.axis))
-        parts = (values[rows, self.axis][:, None] for values in (self.low, self.high, self.reach, self.finest))
-        low, high, reach, finest = parts
-        return replace(self, low=low, high=high, reach=reach, finest=finest)
+        parts = (values[rows, self.axis][:, None] for values in (self.low, self.high, self.reach, self.finest, self.unfolding))
+        low, high, reach, finest, unfolding = parts
+        return replace(self, low=low, high=high, reach=reach, finest=finest, unfolding=unfolding)
 
     def look(self, boxes: Boxes, *, enough: Floats, margin: float) -> Look:
         """Look at the boxes; where no tube is proved nothing is told."""
@@ -246,12 +248,14 @@ class LoopSights:
         batch = batch_of(cores, [place[id(motion)] for motion in motions], list(moves.values()), ranges)
         path_of = np.array([number_of[id(path)] for path in paths], dtype=np.int64)
         width = max(len(path.drives) for path in paths)
-        low, high, home = (np.zeros((len(ways), width)) for _ in range(3))
+        low, high, home, unfolding = (np.zeros((len(ways), width)) for _ in range(4))
         reach = np.ones((len(cores), width))
         for number, path in enumerate(ways.values()):
             own = list(path.drives)
             low[number, : len(own)], high[number, : len(own)] = self._low[own], self._high[own]
             home[number, : len(own)] = self._home[own]
+            for column in {column for columns in path.columns for column in columns}:
+                unfolding[number, column] = 1.0 / (high[number, column] - low[number, column])
             reach[path_of == number, : len(own)] = self._reach(batch, path, np.flatnonzero(path_of == number))
         found = LoopSight(
             batch=batch,
@@ -263,6 +267,7 @@ class LoopSights:
             high=high[path_of],
             reach=reach,
             finest=(high - low)[path_of] * FINEST_SHARE,
+            unfolding=unfolding[path_of],
         )
         return found.narrowed() if axes and axes[0] >= 0 else found
 

@@ -33,6 +33,10 @@ class Sight(Protocol):
     def finest(self) -> Floats:
         """The smallest half-width worth a look where nothing is told."""
 
+    @property
+    def unfolding(self) -> Floats:
+        """Per drive unit, how much splitting that drive helps where nothing is told of a box; 0 where it does not."""
+
     def look(self, boxes: Boxes, *, enough: Floats, margin: float) -> Look:
         """See `core.clearance.distance.look`; a box that nothing can be told of has lower -inf, upper inf and gap NaN."""
 
@@ -63,6 +67,11 @@ class OpenSight:
 
     @property
     def finest(self) -> Floats:
+        """0: something is told of every box."""
+        return np.zeros_like(self.batch.low)
+
+    @property
+    def unfolding(self) -> Floats:
         """0: something is told of every box."""
         return np.zeros_like(self.batch.low)
 
