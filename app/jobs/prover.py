@@ -33,7 +33,7 @@ class _Worker(QObject):
         self._sample(project, table, COARSE)
         if project is not self.newest:
             return
-        result: SweepResult = check_project(project, progress=lambda share: self._goes_on(project, share))
+        result: SweepResult = check_project(project, safe_anywhere=False, progress=lambda share: self._goes_on(project, share))
         self.proved.emit(project, result)
         self._sample(project, table, FINE)
 

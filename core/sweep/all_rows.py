@@ -45,8 +45,8 @@ class Swept:
     without_rules: tuple[Check, ...]
 
 
-def swept(run: Run, covers: Covers) -> Swept:
-    """Sweep every row of the plan."""
+def swept(run: Run, covers: Covers, *, anywhere: bool) -> Swept:
+    """Sweep every row of the plan. anywhere: find safe travel with the others anywhere too."""
     plan = run.plan
     sights = LoopSights(plan.linkage, low=plan.low, high=plan.high, home=plan.home, tolerances=run.tolerances)
     loops = with_loops(plan, sights)
@@ -63,7 +63,7 @@ def swept(run: Run, covers: Covers) -> Swept:
         without.extend(found.without_rules)
         allowed.append(found.allowed)
     safe = safe_alone(plan.project, checks) if covers != "combined" and not run.effort.stopped else ()
-    if covers != "solo" and not run.effort.stopped:
+    if covers != "solo" and anywhere and not run.effort.stopped:
         safe = (*safe, *safe_anywhere(plan, allowed, tolerances=run.tolerances, cap=run.cap, effort=run.effort))
     return Swept(_in_order(plan, tuple(checks)), safe, _in_order(plan, tuple(without)))
 

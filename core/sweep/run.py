@@ -30,11 +30,13 @@ def check_project(
     boxes: int = BOXES,
     budget: float | None = None,
     tolerances: Tolerances = DEFAULT_TOLERANCES,
+    safe_anywhere: bool = True,
     progress: Progress | None = None,
 ) -> SweepResult:
     """Sweep a valid project (see `core.model.validate`). resolution: mm. budget: seconds, after which it merely stops.
 
-    progress gets the share done and returns False to stop. The answer depends on the project, `covers`, `resolution`,
+    safe_anywhere: also find the safe travel of each drive with the others anywhere, which takes about as long again as
+    the combined sweep. progress gets the share done and returns False to stop. The answer depends on the project, `covers`, `resolution`,
     `boxes` and `tolerances` alone, but for `work.seconds` and where it was stopped.
     """
     started = time.perf_counter()
@@ -50,7 +52,7 @@ def check_project(
         effort=effort,
         progress=_watched(progress, started, budget),
     )
-    found = swept(run, covers)
+    found = swept(run, covers, anywhere=safe_anywhere)
     checks = found.checks
     findings = (
         *motion_findings(project, linkage, tolerances),
