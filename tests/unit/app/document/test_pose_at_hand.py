@@ -16,6 +16,7 @@ def two_arms():
 
 @pytest.fixture
 def pose(qapp, two_arms):
+    assert qapp is not None  # timers need the application
     made = PoseAtHand()
     made.ease_ms = 0
     made.take(two_arms)

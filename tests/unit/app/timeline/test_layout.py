@@ -1,5 +1,7 @@
 """Bands, rows and ticks of the interference timeline as pure functions."""
 
+from itertools import pairwise
+
 import pytest
 
 from app.timeline.layout import (
@@ -28,7 +30,7 @@ def test_bands_fill_the_room_in_order_and_never_overlap(count):
     made = bands(drives(count), "fold 0", left=LEFT, right=RIGHT)
     assert made[0].left == LEFT
     assert made[-1].right == pytest.approx(RIGHT)
-    for one, after in zip(made, made[1:], strict=False):
+    for one, after in pairwise(made):
         assert after.left == pytest.approx(one.right + BAND_GAP)
         assert one.width > 0
 
