@@ -1,5 +1,6 @@
 """Rows of the interference timeline: order, groups, heat steps, and columns that never look roomier than what lies in them."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -69,3 +70,32 @@ def test_edges_worth_stopping_at_hold_the_breach_and_its_contact(project, rows):
 
 def test_a_drive_that_does_not_move_a_pair_has_no_gap_there(rows):
     assert np.isnan(judged(rows.rows[0], "another drive", np.array([0.0, 1.0]))).all()
+
+
+def test_columns_beyond_the_cells_take_the_nearest():
+    cells = Cells("swing", np.array([0.0, 1.0, 2.0]), np.array([5.0, 1.0]))
+    assert pooled(cells, np.array([-2.0, -1.0])).tolist() == [5.0]
+    assert pooled(cells, np.array([3.0, 4.0])).tolist() == [1.0]
+
+
+def test_the_outline_tolerance_is_taken_off_before_a_gap_is_judged(rows):
+    edges = np.linspace(-45.0, 45.0, 10)
+    given = replace(rows.rows[-1], tolerance=0.4)
+    assert judged(given, "swing", edges) == pytest.approx(judged(rows.rows[-1], "swing", edges) - 0.4)
+
+
+def test_before_anything_is_proved_rows_come_from_the_samples(project):
+    first, *others = timeline(project, profiles(project, 60), None).rows
+    assert (first.between, first.group, first.verdict, first.floor) == (("motor", "rib"), "alone", None, None)
+    assert dict(first.at)["swing"] == pytest.approx(38.0, abs=1.5)
+    assert {row.group for row in others} == {"clear"}
+
+
+def test_without_samples_rows_come_from_the_proof(project, rows):
+    proved = timeline(project, (), check_project(project)).rows
+    assert [row.between for row in proved] == [row.between for row in rows.rows]
+    assert all(not row.cells for row in proved)
+
+
+def test_no_samples_and_no_proof_make_no_rows(project):
+    assert timeline(project, (), None).rows == ()
