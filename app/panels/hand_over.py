@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
+from app.panels.scroll import Scroll
 from app.panels.words import Line, Word
 from app.theme import Style
 
@@ -31,8 +33,12 @@ class HandOver(QWidget):
             column.addWidget(Line(style, gives, size=theme.DATA, tone="quiet", wrap=True))
         column.addSpacing(8)
         self._told = Line(style, size=theme.DATA, tone="quiet", wrap=True)
-        column.addWidget(self._told)
-        column.addStretch(1)
+        self._told.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        # In a low window it scrolls, by the keys too: no caution may be cut off.
+        rest = Scroll(style, self._told)
+        rest.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        rest.setAccessibleName(self.tr("What the answer rests on"))
+        column.addWidget(rest, 1)
 
     def say(self, sentences: Sequence[str]) -> None:
         """What the answer rests on and leaves out, and the caution."""

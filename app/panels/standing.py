@@ -191,11 +191,11 @@ def headings(tr: Translator) -> dict[str, str]:
 
 
 def rests_on(stand: Stand, tr: Translator) -> tuple[str, ...]:
-    """What the answer rests on and leaves out, with the caution; what to wait for while there is none."""
+    """The caution, then what the answer rests on and leaves out; what to wait for while there is none."""
     if stand.project is None or stand.answer is None or stand.answer.result is None:
         return (tr("The answer can be handed over once it is proved."),)
     result = stand.answer.result
-    told = (unchecked_sentence(result, tr), *not_covered_sentences(result, stand.project, degree_sign(tr)), caution(tr))
+    told = (caution(tr), unchecked_sentence(result, tr), *not_covered_sentences(result, stand.project, degree_sign(tr)))
     return tuple(sentence for sentence in told if sentence)
 
 

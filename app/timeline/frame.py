@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QPainter, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from app import theme
 from app.theme import Style
@@ -245,14 +245,15 @@ def _ticks(painter: QPainter, showing: Showing, band: Band, top: int) -> None:
     round_values = layout.round_ticks(band.start, band.end, pixels=band.width)
     marks += [(value, value_text(showing, band.drive, value).replace("-", "\N{MINUS SIGN}")) for value in round_values]
     here = showing.values.get(band.drive, band.home)
-    # The flag of the value here is wider than a tick's number.
-    taken: list[float] = [band.x_of(here)] if here != band.home else []
+    flag = flag_area(showing, band, band.x_of(here))
+    taken = [flag] if here != band.home else []
+    painter.setFont(theme.font(theme.RULER))
     for value, text in marks:
-        x = band.x_of(value)
-        if all(abs(x - other) > 34 for other in taken):
-            area = QRectF(x - 24, top + 9, 48, 14)
+        width = painter.fontMetrics().horizontalAdvance(text)
+        area = QRectF(band.x_of(value) - width / 2, top + 9, width, 14)
+        if not any(area.adjusted(-8, 0, 8, 0).intersects(other) for other in taken):
             write(painter, area, text, colour=showing.style.quiet_text, size=theme.RULER, align=CENTRE)
-            taken.append(x)
+            taken.append(area)
 
 
 def _legend(painter: QPainter, style: Style, top: int) -> None:
@@ -295,11 +296,18 @@ def paint_cursor(painter: QPainter, showing: Showing) -> None:
             painter.drawLine(QPointF(ghost, showing.rows_top), QPointF(ghost, foot))
 
 
-def _flag(painter: QPainter, showing: Showing, band: Band, x: float) -> None:
-    text = value_text(showing, band.drive, showing.values[band.drive]).replace("-", "\N{MINUS SIGN}")
-    painter.setFont(theme.font(theme.DATA, weight=theme.SEMIBOLD))
-    width = painter.fontMetrics().horizontalAdvance(text) + 10
+def flag_area(showing: Showing, band: Band, x: float) -> QRectF:
+    """Where the value of the drive in hand is written under pixel `x`."""
+    width = QFontMetricsF(theme.font(theme.DATA, weight=theme.SEMIBOLD)).horizontalAdvance(_here(showing, band)) + 10
     left = min(max(x - width / 2, showing.bands_left), showing.bands_right - width)
-    area = QRectF(left, showing.rows_bottom + 8, width, 16)
+    return QRectF(left, showing.rows_bottom + 8, width, 16)
+
+
+def _here(showing: Showing, band: Band) -> str:
+    return value_text(showing, band.drive, showing.values.get(band.drive, band.home)).replace("-", "\N{MINUS SIGN}")
+
+
+def _flag(painter: QPainter, showing: Showing, band: Band, x: float) -> None:
+    area, text = flag_area(showing, band, x), _here(showing, band)
     painter.fillRect(area, QColor(showing.style.ink))
     write(painter, area, text, colour=showing.style.board, align=CENTRE, weight=theme.SEMIBOLD)

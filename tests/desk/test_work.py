@@ -13,6 +13,7 @@ from app.actions import ACTIONS
 from app.command_line import sample_files
 from app.palette import palette_of
 from app.panels.finder import Finder
+from app.panels.scroll import Scroll
 from app.theme import DARK, LIGHT
 from app.window import Window
 from core.project_file.read import read_project
@@ -180,6 +181,17 @@ def test_the_answer_is_handed_over_as_json_and_as_text(opened, tmp_path):
     assert "motor meets rib" in text
     assert "not a safety device" in text
     assert window.job_bar.state_of("Hand-over") == "answer handed over"
+
+
+def test_in_the_least_window_the_caution_comes_first_and_the_rest_can_be_scrolled_to(opened, qtbot):
+    window = opened("lock_gate")
+    window.resize(1100, 700)
+    window.show_step("Hand-over")
+    told = window.sheet.panel.hand_over.findChild(Scroll)
+    assert window.sheet.panel.hand_over.words().startswith("This is a drawing check, not a safety device.")
+    qtbot.waitUntil(lambda: told.widget().height() >= told.widget().heightForWidth(told.widget().width()))
+    hidden = told.widget().height() - told.viewport().height()
+    assert told.verticalScrollBar().maximum() == max(hidden, 0)
 
 
 def test_the_window_follows_the_system_palette_while_it_is_open(opened, qtbot, system_palette):
