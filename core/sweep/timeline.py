@@ -45,7 +45,7 @@ class Row:
 
     lowest_gap mm at drive values `at`; `floor` its proved lower bound, None where there is none. `required` mm is what the
     rules ask and `tolerance` mm what both outlines may be out, taken off a gap before it is judged. `verdict` is None while
-    nothing is proved. `clear_so_far` groups follow what is sampled until then.
+    nothing is proved; the group then follows what is sampled.
     """
 
     section: SectionName
