@@ -143,10 +143,12 @@ def _across(first: Band, second: Band) -> float:
 def _shape_pair(
     numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, joints: tuple[Joint, ...], shop: _Shop
 ) -> tuple[ShapePair | None, Clipping | None]:
-    # Shapes that pass over each other need no relief: nothing of them meets in the section.
-    if across < 0:
-        for joint in joints:
-            found = knuckle_of(joint, shapes, tolerances=shop.tolerances)
+    # Shapes that pass over each other need no relief, since nothing of them meets in the section, and a running fit no check.
+    for joint in joints:
+        found = knuckle_of(joint, shapes, tolerances=shop.tolerances)
+        if across >= 0 and isinstance(found, RunningFit):
+            return None, Clipping(found.joint, numbers, found.play, running=True, left=True)
+        if across < 0:
             if isinstance(found, RunningFit):
                 fit = _room_pair(numbers, shapes, across, shop, room_first=isinstance(shapes[0], Bore), running=True)
                 return fit, Clipping(found.joint, numbers, found.play, running=True, left=True)
