@@ -10,8 +10,13 @@ from typing import Final, Literal
 from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
 
-Condition = Literal["always", "project", "drive", "pair", "breach", "visit", "undo", "redo", "sweep", "result", "unchecked"]
-"""drive: the project has drives. breach: one is known. visit: a breach is looked at. sweep: one is running. result: one is done."""
+Condition = Literal[
+    "always", "project", "drive", "two_drives", "pair", "breach", "visit", "no_map", "undo", "redo", "sweep", "result", "unchecked"
+]
+"""drive: the project has drives; two_drives: at least two. breach: one is known. visit: a breach or the map is looked at.
+
+no_map: the two-drive map does not stand where detail A would. sweep: one is running. result: one is done.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +58,8 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("next_section", "Show the next section", ("Ctrl+Tab",), "project"),
     Action("tightest", "Tightest pair", ("P",), "project", is_switch=True),
     Action("travel_ends", "Travel ends", ("T",), "drive", is_switch=True),
-    Action("detail", "Detail", ("D",), "project", is_switch=True),
+    Action("detail", "Detail", ("D",), "no_map", is_switch=True),
+    Action("two_drive_map", "Two-drive map", ("M",), "two_drives", is_switch=True),
     Action("fit", "Fit the section to the board", ("0",), "project", word="Fit"),
     Action("home", "Drive everything home", ("H",), "drive", word="All home"),
     Action("run", "Run the drive in hand", ("R",), "drive", word="Run"),
@@ -61,7 +67,7 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("next_drive", "Take the next drive in hand", ("]",), "drive"),
     Action("next_breach", "Visit the next breach", ("N",), "breach"),
     Action("previous_breach", "Visit the breach before", ("Shift+N",), "breach"),
-    Action("give_back", "Leave the breach and give back your pose", ("Escape",), "visit"),
+    Action("give_back", "Close the map, or leave the breach and give back your pose", ("Escape",), "visit"),
     Action("sweep", "Sweep again", ("F5",), "project"),
     Action("stop", "Stop the sweep", ("Ctrl+.",), "sweep"),
     Action("why", "Why this verdict", ("W",), "result"),

@@ -12,6 +12,7 @@ from app.board.depth_strip import DepthStrip
 from app.document.choice import body_named, section_named
 from app.document.desk import Column, Desk
 from app.document.travel import safe_travels
+from app.drive_map.panel import MapPanel
 from app.panels import standing, told
 from app.panels.board_tools import BoardTools
 from app.panels.proof_corner import ProofCorner
@@ -25,7 +26,9 @@ from core.drawing.gap_mark import GapMark
 from core.model.names import BodyName, DriveName
 from core.model.project import Project, Section
 
-TOOLS: Final = ("tightest", "travel_ends", "detail", "fit", "home", "run")
+TOOLS: Final = ("tightest", "travel_ends", "detail", "two_drive_map", "fit", "home", "run")
+MAP_SHARE, MAP_WIDTHS = 0.46, (300, 400)
+"""Share of the board that the two-drive map takes, and its least and largest width in logical pixels."""
 LEAST_DETAIL_WIDTH = 780
 """Logical pixels of the board under which detail A is left out."""
 
@@ -50,6 +53,8 @@ class Sheet(QWidget):
         self.board = Board(style)
         self.strip = DepthStrip(style)
         self.strip.follow(self.board)
+        self.map = MapPanel(style, desk)
+        self.map.hide()
         self.sentence = SentenceBar(style)
         self.corner = ProofCorner(style)
         self.panel = SidePanel(style, actions, handed)
@@ -62,6 +67,7 @@ class Sheet(QWidget):
         drawing = QHBoxLayout()
         drawing.setSpacing(0)
         drawing.addWidget(self.board, 1)
+        drawing.addWidget(self.map)
         drawing.addWidget(self.strip)
         left = QVBoxLayout()
         left.setSpacing(0)
@@ -135,13 +141,31 @@ class Sheet(QWidget):
 
     def refresh_switches(self) -> None:
         """Show or hide the gap dimension, the ends of travel and detail A."""
-        self.board.set_detail(self.show_detail and self.board.width() >= LEAST_DETAIL_WIDTH)
+        self._share_board()
         self._show_gap()
         self._show_ends()
 
+    def show_map(self, *, on: bool) -> None:
+        """Put the two-drive map beside the section, in detail A's place, or take it away."""
+        if on == self._desk.two_drives.on:
+            return
+        self._desk.two_drives.set_on(on=on)
+        self.map.setVisible(on)
+        layout = self.layout()
+        if layout is not None:
+            layout.activate()
+        self._share_board()
+        (self.map.plot if on else self.timeline).setFocus()
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self.board.set_detail(self.show_detail and self.board.width() >= LEAST_DETAIL_WIDTH)
+        self._share_board()
+
+    def _share_board(self) -> None:
+        on = self._desk.two_drives.on
+        whole = self.board.width() + (self.map.width() if on else 0)
+        self.map.setFixedWidth(round(min(max(MAP_SHARE * whole, MAP_WIDTHS[0]), MAP_WIDTHS[1])))
+        self.board.set_detail(self.show_detail and not on and whole >= LEAST_DETAIL_WIDTH)
 
     def _show_project(self) -> None:
         desk = self._desk

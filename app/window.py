@@ -126,7 +126,7 @@ class Window(QMainWindow):
             "next_drive": lambda: desk.step_drive(1),
             "next_breach": lambda: desk.next_breach(1),
             "previous_breach": lambda: desk.next_breach(-1),
-            "give_back": desk.leave,
+            "give_back": self._leave,
             "sweep": desk.sweep,
             "stop": desk.prover.stop,
             "why": self._tell_why,
@@ -148,6 +148,7 @@ class Window(QMainWindow):
             "edge_right": lambda: self.sheet.timeline.step_edge(1),
             "pose": self._pose_column,
             "fit": self._fit,
+            "two_drive_map": self._take_map,
         }
         switches = dict.fromkeys(("tightest", "travel_ends", "detail"), self._take_switches)
         return {**keys, **switches, "reduced_motion": self._take_motion}
@@ -166,8 +167,10 @@ class Window(QMainWindow):
         return self.files.open_sample(self._samples[name])
 
     def show_step(self, name: str) -> None:
-        """Go to a step of the work."""
+        """Go to a step of the work; the two-drive map belongs to *Gaps*."""
         self.step = name
+        if name != "Gaps":
+            self._show_map(on=False)
         self.job_bar.show_step(name)
         self.sheet.show_step(name)
 
@@ -216,6 +219,23 @@ class Window(QMainWindow):
             self.actions_by_name[name].setChecked(on)
         sheet.refresh_switches()
 
+    def _take_map(self) -> None:
+        on = self.actions_by_name["two_drive_map"].isChecked()
+        if on:
+            self.show_step("Gaps")
+        self._show_map(on=on)
+
+    def _show_map(self, *, on: bool) -> None:
+        self.actions_by_name["two_drive_map"].setChecked(on)
+        self.sheet.show_map(on=on)
+        self._enable()
+
+    def _leave(self) -> None:
+        if self.desk.two_drives.on:
+            self._show_map(on=False)
+        else:
+            self.desk.leave()
+
     def _take_motion(self) -> None:
         self.files.keep_motion_down(down=self.actions_by_name["reduced_motion"].isChecked())
         self.keep_motion()
@@ -226,6 +246,8 @@ class Window(QMainWindow):
 
     def _show_project(self) -> None:
         there = self.desk.project is not None
+        if not self._conditions()["two_drives"]:
+            self._show_map(on=False)
         self.pages.setCurrentWidget(self.sheet if there else self.start)
         self.job_bar.show_open(there=there)
         (self.sheet.timeline if there else self.start.first()).setFocus()
@@ -263,7 +285,9 @@ class Window(QMainWindow):
             "drive": project is not None and bool(project.drives),
             "pair": desk.row is not None,
             "breach": bool(desk.timeline.breaches),
-            "visit": desk.pose.own is not None,
+            "two_drives": project is not None and len(project.drives) > 1,
+            "no_map": project is not None and not desk.two_drives.on,
+            "visit": desk.pose.own is not None or desk.two_drives.on,
             "undo": history.canUndo(),
             "redo": history.canRedo(),
             "sweep": desk.prover.running,

@@ -14,6 +14,7 @@ from app.document.mechanism import BodyPoses, Mechanism
 from app.document.pose_at_hand import PoseAtHand
 from app.document.run import Run
 from app.document.travel import stops_along
+from app.document.two_drives import TwoDrives
 from app.jobs.prover import Prover
 from core.model.names import BodyName, DriveName
 from core.model.project import Drive, Project
@@ -51,6 +52,7 @@ class Desk(QObject):
         self.choice = Choice(self)
         self.run = Run(self.pose, self)
         self.prover = Prover(self)
+        self.two_drives = TwoDrives(self.document, self.choice, self.pose, self.run, self)
         self.mechanism: Mechanism | None = None
         self.column: Column | None = None
         self.handed_over: SweepResult | None = None
@@ -162,6 +164,7 @@ class Desk(QObject):
         """End what runs, before the window goes."""
         self.run.stop()
         self.prover.end()
+        self.two_drives.end()
 
     def body_poses(self, at: Mapping[DriveName, float] | None = None) -> BodyPoses:
         """Where the bodies of the section shown are; at the pose on the board unless `at` says otherwise."""

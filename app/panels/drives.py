@@ -156,9 +156,9 @@ class DriveLines(QWidget):
         self._grid.setRowStretch(len(drives), 1)
 
     def show_values(self, values: Mapping[DriveName, float]) -> None:
-        """Show where the drives are."""
-        for name, line in self._lines.items():
-            line.show_value(values[name])
+        """Show where the drives are; while another project is being taken, some have a row or a value only."""
+        for name in self._lines.keys() & values.keys():
+            self._lines[name].show_value(values[name])
             self._fields[name].show_value(values[name])
 
     def show_safe(self, safe: Mapping[DriveName, Span]) -> None:

@@ -1,0 +1,1 @@
+"""The two-drive map on the sheet."""

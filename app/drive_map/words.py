@@ -1,0 +1,58 @@
+"""The words of the two-drive map. Pure."""
+
+import math
+
+import numpy as np
+
+from app.drive_map.plane import cell_at
+from core.model.names import DriveName
+from core.model.project import Project
+from core.sentences.numbers import Translator, at_values, counted, degree_sign
+from core.sweep.drive_map import BREACH, CLEAR, UNDECIDED, DriveMap
+
+
+def place(
+    found: DriveMap | None, values: tuple[float, float], drives: tuple[DriveName, DriveName], project: Project, tr: Translator
+) -> str:
+    """What is found where the two drives have these values: "fold 2 at 60° with twist 2 at 0°: proved clear."."""
+    at = at_values(tuple(zip(drives, values, strict=True)), project, degree_sign(tr)).replace(" -", " \N{MINUS SIGN}")
+    if found is None:
+        return tr("{at}: not mapped yet.").format(at=at)
+    cell = cell_at(found, values)
+    state, pair = int(found.state[cell]), int(found.pair[cell])
+    anywhere = found.others == "any"
+    if state == BREACH:
+        first, second = found.pairs[pair][1]
+        told = tr("{at}: {first} and {second} come too close somewhere in this cell.")
+        if anywhere:
+            told = tr("{at}: {first} and {second} come too close in this cell for some values of the other drives.")
+        return told.format(at=at, first=first, second=second)
+    if state == CLEAR:
+        told = tr("{at}: proved clear, wherever the other drives are.") if anywhere else tr("{at}: proved clear.")
+        return told.format(at=at)
+    return tr("{at}: not decided.").format(at=at)
+
+
+def standing(found: DriveMap | None, *, mapping: bool, tr: Translator) -> str:
+    """How far the map is: "mapping", then how much of it breaches."""
+    if found is None:
+        return tr("mapping") if mapping else ""
+    told = tr("{share} breach").format(share=_share(found, BREACH, tr))
+    if np.any(found.state == UNDECIDED):
+        told = tr("{told}, {share} undecided").format(told=told, share=_share(found, UNDECIDED, tr))
+    return tr("{told}, mapping").format(told=told) if mapping else told
+
+
+def left_out(found: DriveMap | None, tr: Translator) -> str:
+    """What the map leaves out; empty where it leaves out nothing."""
+    if found is None or not found.left_out:
+        return ""
+    one = "1 pair cannot be swept, so nothing here is called clear."
+    return counted(len(found.left_out), one, "{number} pairs cannot be swept, so nothing here is called clear.", tr).format(
+        number=len(found.left_out)
+    )
+
+
+def _share(found: DriveMap, state: int, tr: Translator) -> str:
+    """Rounded up, so that a little is never told as nothing."""
+    return tr("{number} %").format(number=math.ceil(100.0 * float(np.mean(found.state == state)) - 1e-9))
