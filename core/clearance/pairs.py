@@ -9,11 +9,9 @@ import numpy as np
 
 from core.clearance.batch import CorePair, Kind
 from core.clearance.knuckles import Relief, RunningFit, clipped, joints_between, knuckle_of
-from core.clearance.overlap import WayOut, way_out
 from core.clearance.posed import drawn_gaps
 from core.clearance.rounded import Piece, Rounded, Solids, complex_of, ring_of_room
 from core.clearance.rules import Asked, asked_of
-from core.clearance.wall import Wall, wall_of, way_out_of_wall
 from core.model.joints import Bolted, Joint
 from core.model.names import BodyName, JointName, SectionName
 from core.model.project import Body, Project, Section
@@ -34,7 +32,6 @@ class ShapePair:
     bands overlap). radii: of the first and second core. exact: the signed gap of the cores is the overlap depth too
     (both convex, or a room); otherwise it overstates it. chord: mm by which the true gap may be larger.
     running: the least gap is a running fit's, which needs more than 0 only. pieces: of both, where both are solid.
-    wall: one of the two is a room's wall, and the other is drawn across it.
     """
 
     shapes: tuple[int, int]
@@ -47,24 +44,6 @@ class ShapePair:
     chord: float = 0.0
     running: bool = False
     pieces: tuple[tuple[Piece, ...], tuple[Piece, ...]] = ((), ())
-    wall: Wall | None = None
-
-    @property
-    def overlap_pairs(self) -> int:
-        """How many pairs of pieces an overlap depth looks at."""
-        first, second = map(len, self.pieces)
-        return first * second if self.wall is None else (second, first)[self.wall.side]
-
-    def way_out(self, spins: tuple[complex, complex], shifts: tuple[complex, complex], *, tolerances: Tolerances) -> WayOut:
-        """The overlap depth of two solid shapes at the poses p' = spin p + shift of their bodies, and the way out of it."""
-        sides = [
-            [] if self.wall and self.wall.side == number else [Piece(spin * piece.points + shift, piece.radius) for piece in pieces]
-            for number, (pieces, spin, shift) in enumerate(zip(self.pieces, spins, shifts, strict=True))
-        ]
-        if self.wall is None:
-            return way_out(*sides, tolerances=tolerances)
-        own = self.wall.side
-        return way_out_of_wall(self.wall, sides[1 - own], spin=spins[own], shift=shifts[own], tolerances=tolerances)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +165,7 @@ def _shape_pair(
 def _solid_pair(
     numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, shop: _Shop, *, relief: Relief | None = None
 ) -> ShapePair | None:
-    first, second = solids = _as_drawn(shapes, shop, held=relief is not None)
+    first, second = _as_drawn(shapes, shop, held=relief is not None)
     pieces_a, pieces_b = first.pieces, second.pieces
     if relief is not None:
         pieces_a, pieces_b = clipped(pieces_a, relief), clipped(pieces_b, relief)
@@ -202,18 +181,7 @@ def _solid_pair(
         exact=len(pieces_a) == len(pieces_b) == 1,
         chord=first.chord + second.chord,
         pieces=(pieces_a, pieces_b),
-        wall=_wall(shapes, solids, shop) if relief is None else None,
     )
-
-
-def _wall(shapes: tuple[Shape, Shape], solids: tuple[Rounded, Rounded], shop: _Shop) -> Wall | None:
-    """The room that the other shape is drawn across; None where there is none, or both are."""
-    across = [
-        wall_of(shape, side=number)
-        for number, (shape, solid) in enumerate(zip(shapes, solids, strict=True))
-        if isinstance(shape, Bore | Frame) and solid is not shop.solids.of(shape)
-    ]
-    return across[0] if len(across) == 1 else None
 
 
 def _core_pair(a: Piece, b: Piece) -> CorePair:

@@ -9,9 +9,10 @@ from numpy.typing import NDArray
 
 from core.clearance.batch import Kind
 from core.clearance.motion_in_box import Complexes, Floats, Ints, Spread
-from core.clearance.overlap import WayOut
+from core.clearance.overlap import WayOut, way_out
 from core.clearance.pairs import ShapePair
 from core.clearance.posed import Witness, gaps_at, posed_batch, spread_at, witness
+from core.clearance.rounded import Piece
 from core.model.names import DriveName, SectionName
 from core.model.project import Project
 from core.model.shapes import Point
@@ -204,7 +205,7 @@ class PoseGaps:
             return gap, None
         if not row.exact:
             found = self._deepest(row, posed)
-            if found.depth > 0 and -found.depth <= gap + row.chord:
+            if -found.depth <= gap:
                 return -found.depth, found.move
         return gap, None if row.shape_pairs[shape].relation == "room" else normal * gap
 
@@ -214,10 +215,11 @@ class PoseGaps:
         return max(found, key=lambda way: way.depth)
 
     def _overlap(self, row: Row, shapes: ShapePair, posed: Poses) -> WayOut:
-        first, second = row.pair.groups
-        turn, shift = posed.turn[0], posed.shift[0]
-        spins = (complex(np.exp(1j * turn[first])), complex(np.exp(1j * turn[second])))
-        return shapes.way_out(spins, (complex(shift[first]), complex(shift[second])), tolerances=self.tolerances)
+        sides = []
+        for group, pieces in zip(row.pair.groups, shapes.pieces, strict=True):
+            spin, shift = np.exp(1j * posed.turn[0, group]), posed.shift[0, group]
+            sides.append([Piece(spin * piece.points + shift, piece.radius) for piece in pieces])
+        return way_out(*sides, tolerances=self.tolerances)
 
     def _points(self, cores: Ints, seen: Witness, posed: list[Poses]) -> tuple[Complexes, Complexes]:
         """The nearest points of the two outlines (n,), of the first and the second body of each pair, section frame."""

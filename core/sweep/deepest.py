@@ -63,7 +63,7 @@ def _effort(row: Row) -> int:
     """How hard to search: 0 not at all (exact already, or each look takes too long), 1 over the span only, 2 fully."""
     if row.exact:
         return 0
-    pairs = sum(shapes.overlap_pairs for shapes in row.shape_pairs)
+    pairs = sum(len(shapes.pieces[0]) * len(shapes.pieces[1]) for shapes in row.shape_pairs)
     return 2 if pairs <= CHEAP else 1 if pairs <= DEAR else 0
 
 

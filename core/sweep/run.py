@@ -4,6 +4,7 @@ import time
 from collections.abc import Iterator
 from dataclasses import replace
 
+from core.clearance.overlap import way_out
 from core.clearance.pairs import BodyPair, ShapePair, still_pairs
 from core.clearance.posed import drawn_gaps
 from core.model.finding import Datum, Finding, Place
@@ -131,7 +132,7 @@ def _drawn_overlap(pair: BodyPair, tolerances: Tolerances) -> float:
 
 def _depth(shapes: ShapePair, tolerances: Tolerances) -> float:
     depth = -float(drawn_gaps(shapes.cores).min())
-    return depth if shapes.exact or depth <= 0 else shapes.way_out((1, 1), (0, 0), tolerances=tolerances).depth
+    return depth if shapes.exact or depth <= 0 else way_out(*shapes.pieces, tolerances=tolerances).depth
 
 
 def _unseen_alone(checks: tuple[Check, ...], covers: Covers) -> Iterator[Finding]:
