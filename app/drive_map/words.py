@@ -37,6 +37,8 @@ def standing(found: DriveMap | None, *, mapping: bool, tr: Translator) -> str:
     """How far the map is: "mapping", then how much of it breaches."""
     if found is None:
         return tr("mapping") if mapping else ""
+    if np.all(found.state == CLEAR):
+        return tr("all clear, mapping") if mapping else tr("all clear")
     told = tr("{share} breach").format(share=_share(found, BREACH, tr))
     if np.any(found.state == UNDECIDED):
         told = tr("{told}, {share} undecided").format(told=told, share=_share(found, UNDECIDED, tr))
