@@ -276,6 +276,15 @@ def test_the_command_line_loads_neither_qt_nor_a_display():
     assert done.stdout.splitlines()[-1] == "[]"
 
 
+@pytest.fixture
+def interruptible():
+    """A shell that starts the tests in the background has them ignore the signal; this one test needs it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("interruptible")
 def test_the_first_interrupt_asks_and_the_second_interrupts():
     with _first_interrupt_asks() as asked:
         assert not asked
