@@ -14,8 +14,8 @@ from core.clearance.batch import Batch, Kind
 from core.clearance.meeting import Meeting, first_at_minimum, meeting
 from core.clearance.motion_in_box import Boxes, Complexes, Floats, Ints, Spread, dot, spread_of
 
-MOST_FEATURES = 2_000_000
-"""Corner-edge features measured in one go; each costs about 200 bytes while it lasts."""
+MOST_FEATURES = 100_000
+"""Corner-edge features measured in one go: few enough for the processor's cache, and for a window to breathe between."""
 
 FEW_CORNERS = 12
 """Corners of both cores up to which measuring costs no more than a further bound."""
