@@ -73,7 +73,10 @@ def _first_free(want: Wanted, inside: Point | None, *, pixels: float, boxes: Seq
         return None
     beside = _beside(want, pixels)
     found = next((place for place in beside if free(place) and not (covers is not None and covers(_box(place, want, pixels)))), None)
-    return found if found is not None or not want.must else (inside or beside[0])
+    if found is not None or not want.must:
+        return found
+    # A name over a body can be read, a name over a name cannot.
+    return next((place for place in beside if free(place)), inside or beside[0])
 
 
 def _inside(want: Wanted, pixels: float) -> Point | None:

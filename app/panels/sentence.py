@@ -13,7 +13,7 @@ from app.theme import Style
 from app.timeline.cells import paint_cell, paint_undecided
 
 HEIGHT = 42
-SIZES = (theme.SENTENCE, 17, theme.HEAD, theme.TEXT)
+SIZES = (theme.SENTENCE, 17, theme.HEAD, theme.TEXT, theme.DATA, theme.RULER)
 SWATCH = (10, 20)
 
 Kind = Literal["breach", "undecided", "clear", "working", "plain"]
@@ -85,12 +85,12 @@ class SentenceBar(QWidget):
             painter.fillRect(QRectF(area.left(), area.top(), 2, area.height()), QColor(self._style.proved_text))
 
     def _set(self) -> None:
-        """Choose the largest size at which the sentence fits on one line, or two lines from a head's size down."""
+        """Choose the largest size that fits: on one line, on two from a head's size down, on three below text's."""
         width = max(self._room(), 1)
         for size in SIZES:
             font = theme.font(size)
             metrics = QFontMetrics(font)
-            lines = 1 if size > theme.HEAD else 2
+            lines = 1 if size > theme.HEAD else 2 if size >= theme.TEXT else 3
             used = metrics.boundingRect(QRect(0, 0, int(width * 0.97), 1000), Qt.TextFlag.TextWordWrap, self._text)
             if used.height() <= metrics.lineSpacing() * lines + 1 and used.height() <= HEIGHT - 2:
                 break
