@@ -1,4 +1,4 @@
-"""Sweeps in the background: frozen project in, frozen answer out. The only thread of the program lives here."""
+"""Sweeps in the background: frozen project in, frozen answer out, on a thread of this room as all threads are."""
 
 import threading
 
