@@ -172,7 +172,10 @@ def test_check_prints_the_verdict_first_then_pairs_what_is_left_out_and_the_caut
         out.index(words) for words in ("first contact", "too close", "printed in one piece", "Checked", "Proved for", "safety device")
     ]
     assert places == sorted(places)
-    assert max(map(len, out.splitlines())) <= 80
+    *page, window = out.splitlines()
+    assert max(map(len, page)) <= 80
+    # A command to copy stands whole on its line, however long the path of this checkout is.
+    assert window == f"See it in the window: baysweep {ARM}"
     assert not any(line != line.rstrip() for line in out.splitlines())
     assert "\x1b" not in out
 
