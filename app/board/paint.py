@@ -7,7 +7,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QTransform
 
 from app.theme import MEDIUM, REGULAR, Style, font
-from core.drawing.display_list import Fill, Group, Item, Paint, Stroke, Text, Tint
+from core.drawing.display_list import Fill, Group, Heat, Item, Paint, Stroke, Text, Tint
 from core.drawing.lines import LINES, LineClass
 from core.drawing.path import Edge, Path, Segment
 
@@ -23,6 +23,8 @@ def colour(paint: Paint, style: Style) -> QColor:
     match paint:
         case Tint():
             return QColor(style.body_tint(paint.colour, order=paint.order))
+        case Heat():
+            return QColor(style.heat[paint.step])
         case "ink":
             return QColor(style.ink)
         case "quiet":
@@ -35,6 +37,8 @@ def colour(paint: Paint, style: Style) -> QColor:
             return QColor(style.heat[HEAT_OF_OVERLAP - 1])
         case "hatch":
             return QColor(style.hatch)
+        case "rule":
+            return QColor(style.rule)
 
 
 def pen(line: LineClass, ink: QColor, *, cosmetic: bool = True) -> QPen:

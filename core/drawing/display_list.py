@@ -20,9 +20,16 @@ class Tint:
     order: int
 
 
-Paint = Literal["ink", "quiet", "board", "breach", "overlap", "hatch"] | Tint
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """A step of the heat scale, 0 (roomy) to 6 (deep); breach begins at step 3."""
+
+    step: int
+
+
+Paint = Literal["ink", "quiet", "board", "breach", "overlap", "hatch", "rule"] | Tint | Heat
 """ink, quiet: lines and texts. board: the sheet itself. breach: the number that is short. overlap: the ground of an
-overlap, hatch: the lines on it."""
+overlap, hatch: the lines on it. rule: light lines between rows."""
 
 Anchor = Literal["left", "middle", "right"]
 

@@ -5,13 +5,14 @@ from dataclasses import dataclass
 
 from core.drawing.centre_lines import centre_lines
 from core.drawing.detail import overlap_items, spot_of
-from core.drawing.display_list import DisplayList, Fill, Group, Item, Paint, Stroke, Text, Tint
+from core.drawing.display_list import DisplayList, Fill, Item, Paint, Stroke, Text, Tint
 from core.drawing.extent import Extent, joined_extent
 from core.drawing.gap_mark import GapMark, gap_dimension
 from core.drawing.hatch import CUT_ANGLE, hatch, hatch_path
 from core.drawing.lines import HATCH_PITCH
 from core.drawing.path import DRAWN, Path, Pose, moved
 from core.drawing.region import widest_place
+from core.drawing.sheet import put
 from core.drawing.slabs import Slab, section_slabs
 from core.drawing.symbols import joint_symbol, slot_symbol
 from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
@@ -43,11 +44,12 @@ def draw_section(
     selected: Collection[BodyName] = (),
     mark: GapMark | None = None,
     names: bool = True,
+    symbols: bool = True,
 ) -> Drawing:
     """Draw `section` with its bodies at `poses` (those not named: as drawn), `unit` mm of it to a drawing unit.
 
     Bodies that the project hides are left out. Lowest first; then what lies underneath, dashed; centre lines, joint
-    symbols, names, the gap dimension. An empty section gives an empty list.
+    symbols (unless `symbols` is off), names, the gap dimension. An empty section gives an empty list.
     """
     slabs = section_slabs(section)
     looks = body_paints(section)
@@ -60,9 +62,9 @@ def draw_section(
     items += [line for body in section.bodies if body.fixed and body.name in shown for line in centre_lines(body, unit=unit)]
     fixed = {body.name for body in section.bodies if body.fixed}
     for joint in section.joints:
-        if shown.issuperset(joint.between):
+        if symbols and shown.issuperset(joint.between):
             placed = placed_symbols(joint, poses, unit=unit, grounded=not fixed.isdisjoint(joint.between))
-            items += [_scaled(item, symbol.pose, unit) for symbol in placed for item in symbol.symbol]
+            items += [put(item, symbol.pose, unit) for symbol in placed for item in symbol.symbol]
     if mark is not None:
         items += _gap(mark, slabs, poses, unit=unit)
     if names:
@@ -110,19 +112,6 @@ def symbol_poses(joint: Joint, poses: Poses) -> tuple[Pose, ...]:
             # A slot whose ends are not told has no place of its own along its direction: its symbol goes with the pin.
             slot = moving.place(joint.at) if joint.reach is not None else pin
             return (Pose(turn, *slot), Pose(turn, *pin))
-
-
-def _scaled(item: Item, pose: Pose, unit: float) -> Item:
-    match item:
-        case Fill():
-            return Fill(tuple(moved(path, pose, unit) for path in item.outlines), item.paint)
-        case Stroke():
-            return Stroke(moved(item.path, pose, unit), item.line, item.paint)
-        case Group():
-            return Group(tuple(_scaled(inner, pose, unit) for inner in item.items), moved(item.clip, pose, unit))
-        case Text():
-            place = pose.place((unit * item.at[0], unit * item.at[1]))
-            return Text(place, item.words, item.size, item.paint, item.anchor, item.strong, item.halo)
 
 
 def _slab(slab: Slab, pose: Pose, paint: Paint, *, unit: float, selected: bool) -> list[Item]:
