@@ -5,36 +5,20 @@ drive that is not there is a KeyError where something had to be replaced, and ch
 """
 
 from collections.abc import Callable, Iterable
-from math import cos, isfinite, radians, sin
 from typing import TypeVar, overload
 
 import msgspec
 
 from core.model.joints import Joint
-from core.model.leaves import R, change_leaves
+from core.model.leaves import change_leaves
+from core.model.lookup import body_of, section_of
 from core.model.names import BodyName, DriveName, JointName, SectionName
+from core.model.placing import moving, placed
 from core.model.project import Body, Drive, Project, Section
-from core.model.shapes import Bar, Box, Frame, Point, Polygon, Shape
-
-DECIMALS = 6
-"""Decimals kept of every number, in the file and in memory."""
+from core.model.rounding import rounded
+from core.model.shapes import Point, Shape
 
 NEW = TypeVar("NEW", Body, Drive, Section, Joint)
-
-
-def rounded(record: R) -> R:
-    """Round every float to 1e-6, -0.0 to 0.0; a project so rounded equals what is read back from its file.
-
-    A whole number given for a float becomes one; infinities and NaN are left for `validate` to find.
-    """
-
-    def rounding(leaf: object, kind: object, _section: str) -> object:
-        if kind is not float or not isinstance(leaf, float | int) or not isfinite(leaf):
-            return leaf
-        short = round(float(leaf), DECIMALS) + 0.0  # adding 0.0 takes the sign off -0.0
-        return leaf if repr(short) == repr(leaf) else short
-
-    return change_leaves(record, rounding)
 
 
 def rename_section(project: Project, old: SectionName, new: SectionName) -> Project:
@@ -62,14 +46,19 @@ def replace_section(project: Project, name: SectionName, new: Section) -> Projec
     return rounded(msgspec.structs.replace(project, sections=_replaced(project.sections, name, new)))
 
 
+def in_section(project: Project, name: SectionName, change: Callable[[Section], Section]) -> Project:
+    """Put `change(section)` in the place of the section called `name`."""
+    return replace_section(project, name, change(section_of(project, name)))
+
+
 def replace_body(project: Project, section: SectionName, name: BodyName, new: Body) -> Project:
     """Put `new` in the place of a body; references keep the old name."""
-    return _in_section(project, section, lambda old: msgspec.structs.replace(old, bodies=_replaced(old.bodies, name, new)))
+    return in_section(project, section, lambda old: msgspec.structs.replace(old, bodies=_replaced(old.bodies, name, new)))
 
 
 def replace_joint(project: Project, section: SectionName, name: JointName, new: Joint) -> Project:
     """Put `new` in the place of a joint; references keep the old name."""
-    return _in_section(project, section, lambda old: msgspec.structs.replace(old, joints=_replaced(old.joints, name, new)))
+    return in_section(project, section, lambda old: msgspec.structs.replace(old, joints=_replaced(old.joints, name, new)))
 
 
 def replace_drive(project: Project, name: DriveName, new: Drive) -> Project:
@@ -86,7 +75,7 @@ def moved(record: Body | Shape, *, shift: Point, turn: float = 0.0, about: Point
     if isinstance(record, Body):
         shapes = tuple(moved(shape, shift=shift, turn=turn, about=about) for shape in record.shapes)
         return msgspec.structs.replace(record, shapes=shapes)
-    return rounded(_moved_shape(record, _placing(shift, turn, about), turn))
+    return placed(record, moving(shift=shift, turn=turn, about=about))
 
 
 def move_body(
@@ -95,12 +84,10 @@ def move_body(
     """Move a body as drawn: turned by `turn` degrees about `about`, then shifted by `shift` mm. Joints stay where they are."""
 
     def moving(old: Section) -> Section:
-        body = next((body for body in old.bodies if body.name == name), None)
-        if body is None:
-            raise KeyError(name)
-        return msgspec.structs.replace(old, bodies=_replaced(old.bodies, name, moved(body, shift=shift, turn=turn, about=about)))
+        body = moved(body_of(old, name), shift=shift, turn=turn, about=about)
+        return msgspec.structs.replace(old, bodies=_replaced(old.bodies, name, body))
 
-    return _in_section(project, section, moving)
+    return in_section(project, section, moving)
 
 
 def _renamed(project: Project, kind: object, old: str, new: str, *, section: SectionName | None) -> Project:
@@ -110,36 +97,8 @@ def _renamed(project: Project, kind: object, old: str, new: str, *, section: Sec
     return rounded(change_leaves(project, renaming))
 
 
-def _in_section(project: Project, name: SectionName, change: Callable[[Section], Section]) -> Project:
-    old = next((section for section in project.sections if section.name == name), None)
-    if old is None:
-        raise KeyError(name)
-    return replace_section(project, name, change(old))
-
-
 def _replaced(records: Iterable[NEW], name: str, new: NEW) -> tuple[NEW, ...]:
     before = tuple(records)
     if all(record.name != name for record in before):
         raise KeyError(name)
     return tuple(new if record.name == name else record for record in before)
-
-
-def _placing(shift: Point, turn: float, about: Point) -> Callable[[Point], Point]:
-    c, s = cos(radians(turn)), sin(radians(turn))
-
-    def place(point: Point) -> Point:
-        x, y = point[0] - about[0], point[1] - about[1]
-        return (about[0] + c * x - s * y + shift[0], about[1] + s * x + c * y + shift[1])
-
-    return place
-
-
-def _moved_shape(shape: Shape, place: Callable[[Point], Point], turn: float) -> Shape:
-    if isinstance(shape, Bar):
-        return msgspec.structs.replace(shape, start=place(shape.start), end=place(shape.end))
-    if isinstance(shape, Polygon):
-        holes = tuple(tuple(map(place, hole)) for hole in shape.holes)
-        return msgspec.structs.replace(shape, points=tuple(map(place, shape.points)), holes=holes)
-    if isinstance(shape, Box | Frame):
-        return msgspec.structs.replace(shape, centre=place(shape.centre), turn=shape.turn + turn)
-    return msgspec.structs.replace(shape, centre=place(shape.centre))

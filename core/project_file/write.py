@@ -11,7 +11,7 @@ from stat import S_IMODE
 import msgspec
 
 from core.errors import ProjectFileError
-from core.model.edit import rounded
+from core.model.rounding import rounded
 from core.model.project import Project
 
 KEY_ORDER = (

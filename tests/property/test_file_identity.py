@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.errors import ProjectFileError
-from core.model.edit import rounded
+from core.model.rounding import rounded
 from core.model.joints import Bolted, PinSlot, Pivot, Slide
 from core.model.project import AllowedTogether, Body, Drive, DriveSpan, GapRule, Move, Project, Section, View
 from core.model.shapes import Bar, Bore, Box, Disc, Frame, Polygon

@@ -12,7 +12,7 @@ import pytest
 from msgspec.structs import replace
 
 from core.errors import ProjectFileError
-from core.model.edit import rounded
+from core.model.rounding import rounded
 from core.model.shapes import Box, Disc
 from core.project_file.read import project_from_bytes, read_project
 from core.project_file.write import KEY_ORDER, project_to_bytes, write_project
