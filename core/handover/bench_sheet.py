@@ -10,7 +10,7 @@ from core.handover.pulses import pulse_at, value_at
 from core.model.joints import Bolted, Joint, Pivot
 from core.model.names import BodyName, DriveName, JointName, SectionName
 from core.model.project import Body, Drive, Project, Section, Trust, Unit
-from core.model.shapes import Band
+from core.model.shapes import Bar, Shape
 from core.sweep.result import Span
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
@@ -23,7 +23,7 @@ SPLINE_TEETH = (21, 23, 24, 25)
 
 @dataclass(frozen=True, slots=True)
 class Rod:
-    """A body between two pins on moving bodies, neither driven. joints, to, ends: in the order of the file.
+    """A body of bars between two pins on moving bodies, neither driven. joints, to, ends: in the order of the file.
 
     in_section: pin to pin, mm. offset: between the middles of the rod's depth bands at its two pins, mm. length: the
     two together, mm.
@@ -141,8 +141,11 @@ def _rods(project: Project, section: Section, tolerances: Tolerances) -> Iterato
         # What is pinned to the bay swings about that pin: a lever, not a rod.
         if partners[0] == partners[1] or one.at == other.at or fixed & set(partners):
             continue
+        held = [_shape_at(body, complex_of(pin.at), tolerances) for pin in pins]
+        if not all(isinstance(shape, Bar) for shape in held):
+            continue
         flat = math.dist(one.at, other.at)
-        middles = [sum(_band_at(body, complex_of(pin.at), tolerances)) / 2 for pin in pins]
+        middles = [sum(shape.depth or body.depth) / 2 for shape in held]
         offset = abs(middles[1] - middles[0])
         ends = _end(one), _end(other)
         yield Rod(section.name, body.name, (one.name, other.name), partners, ends, flat, offset, math.hypot(flat, offset))
@@ -158,10 +161,9 @@ def _end(joint: Joint) -> str:
     return f"{kind}, {play:g} mm of play" if play else kind
 
 
-def _band_at(body: Body, pin: complex, tolerances: Tolerances) -> Band:
-    """The depth band of the shape that holds the pin most firmly; the body's own where none does."""
-    deepest = max(body.shapes, key=lambda shape: depth_of_pin(shape, pin, tolerances=tolerances), default=None)
-    return body.depth if deepest is None or deepest.depth is None else deepest.depth
+def _shape_at(body: Body, pin: complex, tolerances: Tolerances) -> Shape:
+    """The shape in whose material the pin lies deepest."""
+    return max(body.shapes, key=lambda shape: depth_of_pin(shape, pin, tolerances=tolerances))
 
 
 def _horns(project: Project, drive: Drive) -> Iterator[Horn]:
