@@ -1,6 +1,7 @@
 """What must vanish for a loop to close, as sums of rotating vectors: value, slope and a bound of the rest over boxes.
 
-The unknowns are the loop's freedoms in the order of its steps: radians for pivots, mm for slides, 0 as drawn.
+The unknowns are the loop's freedoms in the order of its steps: radians for pivots, mm for slides, 0 as drawn. Where joints have play,
+the coordinates of their shifts follow (`core.clearance.shifts`), and the rows vanish for every set of poses that the play allows.
 """
 
 import math
@@ -14,6 +15,7 @@ from numpy.typing import NDArray
 from core.clearance.batch import Motions, padded
 from core.clearance.motion_in_box import Complexes, Floats, Spread, spread_over
 from core.clearance.reach import between
+from core.clearance.shifts import first_shift, radii, shifted
 from core.motion.linkage import Closing, Loop, Step
 
 PER_RADIAN = math.degrees(1.0)
@@ -53,8 +55,8 @@ class _Joint:
 class LoopRows:
     """The equations of one loop. drives: indices of the drives that move it; size: mm, stands for one radian.
 
-    passive: which freedoms the closure settles. moved: (F, D) what a drive unit adds to each freedom; sought: (R, D)
-    what it takes off each row, where a drive moves a closing joint.
+    passive: which freedoms the closure settles. moved: (F, D + S) what a drive unit, or a shift coordinate, adds to each freedom;
+    sought: (R, D + S) what it takes off each row, where a drive moves a closing joint. shifts: (S,) how far each goes, mm.
     """
 
     loop: Loop
@@ -62,8 +64,14 @@ class LoopRows:
     passive: tuple[int, ...]
     moved: Floats
     sought: Floats
+    shifts: Floats
     size: float
     joints: tuple[_Joint, ...]
+
+    @property
+    def joint_of_row(self) -> tuple[int, ...]:
+        """For each row the number of its closing joint."""
+        return tuple(number for number, closing in enumerate(self.loop.closing) for _ in range(_rows_of(closing)))
 
     def over(self, freedoms: Floats, half: Floats, mix: Floats) -> Rows:
         """The rows at `freedoms` (N, F) and over freedoms + mix t, mix (N, F, J), |t_j| <= half (N, J).
@@ -110,19 +118,23 @@ def loop_rows(loop: Loop) -> LoopRows:
     """The equations of a loop, in its root's frame."""
     steps = [step for own in loop.steps for step in own]
     chains = _chains(loop)
-    drives = loop.drives
-    moved = np.zeros((len(steps), len(drives)))
+    drives, shifts = loop.drives, radii(loop)
+    count = len(steps) + len(shifts)
+    moved = np.zeros((count, len(drives) + len(shifts)))
+    moved[len(steps) :, len(drives) :] = np.eye(len(shifts))
     for number, step in enumerate(steps):
         for index, ratio in step.ratios:
             moved[number, drives.index(index)] += ratio if step.kind == "slide" else math.radians(ratio)
     size = max((abs(one.at - other.at) for one in steps for other in steps), default=1.0) or 1.0
-    joints = tuple(_joint(closing, chains, len(steps)) for closing in loop.closing)
+    joints = tuple(_joint(loop, closing, chains, len(steps), count) for closing in loop.closing)
+    sought = np.concatenate([_sought(closing, drives, size) for closing in loop.closing])
     return LoopRows(
         loop=loop,
         drives=drives,
         passive=tuple(number for number, step in enumerate(steps) if step.passive),
         moved=moved,
-        sought=np.concatenate([_sought(closing, drives, size) for closing in loop.closing]),
+        sought=np.concatenate([sought, np.zeros((len(sought), len(shifts)))], axis=1) if len(shifts) else sought,
+        shifts=shifts,
         size=size,
         joints=joints,
     )
@@ -131,10 +143,11 @@ def loop_rows(loop: Loop) -> LoopRows:
 def _chains(loop: Loop) -> dict[int, tuple[Step, ...]]:
     """For each group of the loop its steps from the root, every freedom its own pseudo drive."""
     chains: dict[int, tuple[Step, ...]] = {loop.root: ()}
-    number = 0
+    number, count = 0, sum(len(own) for own in loop.steps)
     for group, parent, steps in zip(loop.groups, loop.parents, loop.steps, strict=True):
-        own = []
+        own: list[Step] = []
         for step in steps:
+            own += shifted(step, first=count + first_shift(loop, step.joint)) if step.play else ()
             own.append(unit_step(step, number))
             number += 1
         chains[group] = (*chains[parent], *own)
@@ -146,10 +159,12 @@ def unit_step(step: Step, number: int) -> Step:
     return replace(step, ratios=((number, PER_RADIAN if step.kind == "pivot" else 1.0),))
 
 
-def _joint(closing: Closing, chains: dict[int, tuple[Step, ...]], count: int) -> _Joint:
+def _joint(loop: Loop, closing: Closing, chains: dict[int, tuple[Step, ...]], steps: int, count: int) -> _Joint:
+    """steps: freedoms without shifts. count: with them."""
     reference, moved = (chains[group] for group in closing.groups)
     # A pin-in-slot's line belongs to the moved body, a slide's to the reference: B is the body with the line.
     first, second = (moved, reference) if closing.kind == "slide" else (reference, moved)
+    first = (*first, *shifted(closing, first=steps + first_shift(loop, closing.joint))) if closing.play else first
     motion = between(first, second, drawn=(0.0,) * count)
     if closing.kind != "pivot":
         motion = motion.in_frame_of_b()
@@ -176,8 +191,11 @@ def _turns(chain: Sequence[Step], count: int) -> Floats:
 
 def _sought(closing: Closing, drives: tuple[int, ...], size: float) -> NDArray[np.float64]:
     """(rows of the joint, D): what each drive asks of the joint, mm a drive unit."""
-    rows = {"pivot": 2, "pin_slot": 1, "slide": 2}[closing.kind] + bool(closing.ratios)
-    asked = np.zeros((rows, len(drives)))
+    asked = np.zeros((_rows_of(closing), len(drives)))
     for index, ratio in closing.ratios:
         asked[-1, drives.index(index)] += ratio if closing.kind == "slide" else math.radians(ratio) * size
     return asked
+
+
+def _rows_of(closing: Closing) -> int:
+    return {"pivot": 2, "pin_slot": 1, "slide": 2}[closing.kind] + bool(closing.ratios)

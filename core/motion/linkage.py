@@ -30,7 +30,7 @@ class Step:
     ratios: as walked outward, so the sign is turned where the joint leads from the moved to the reference body;
     the value is in degrees for a pivot, mm for a slide. free: no drive moves it and no loop settles it.
     passive: it lies on a loop, and its value follows from the closure of the loop.
-    reach: of a slot, mm, the step values within which the pin stays in it.
+    reach: of a slot, mm, the step values within which the pin stays in it. play: diametral mm, told by the first step of a joint.
     """
 
     joint: JointName
@@ -41,6 +41,7 @@ class Step:
     free: bool
     passive: bool = False
     reach: tuple[float, float] | None = None
+    play: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ class Closing:
     """A joint that is not in the tree and closes a loop. groups: (reference, moved). ratios: of a drive that moves it.
 
     along: unit direction of a slide (belongs to the reference) or a slot (belongs to the moved), 0 for a pivot. reach: of a
-    slot, mm along it, where the pin stays.
+    slot, mm along it, where the pin stays. play: diametral mm.
     """
 
     joint: JointName
@@ -58,6 +59,7 @@ class Closing:
     along: complex
     ratios: Ratios
     reach: tuple[float, float] | None = None
+    play: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,12 +224,13 @@ def _steps(joint: Joint, ratios: Ratios, *, outward: bool, on_loop: bool) -> tup
     pivot = Step(joint.name, "pivot", at, 0j, turned, free, passive)
     slide = Step(joint.name, "slide", at, along, turned, free, passive)
     if isinstance(joint, Pivot):
-        return (pivot,)
+        return (replace(pivot, play=joint.play),)
     if isinstance(joint, Slide):
-        return (slide,)
+        return (replace(slide, play=joint.play),)
     if outward:
-        return pivot, replace(slide, reach=(-joint.reach[1], -joint.reach[0]) if joint.reach else None)
-    return replace(slide, reach=joint.reach), pivot
+        away = replace(slide, reach=(-joint.reach[1], -joint.reach[0]) if joint.reach else None)
+        return replace(pivot, play=joint.play), away
+    return replace(slide, reach=joint.reach, play=joint.play), pivot
 
 
 def direction(joint: Joint) -> complex:
@@ -259,4 +262,4 @@ def _closing(joint: Joint, link: Link, moves: dict[JointName, Ratios]) -> Closin
     if isinstance(joint, Bolted) or kind == "bolted":
         raise ValueError(f"a bolted joint closes no loop: {joint.name}")
     reach = joint.reach if isinstance(joint, PinSlot) else None
-    return Closing(joint.name, kind, link.groups, complex(*joint.at), direction(joint), moves[joint.name], reach)
+    return Closing(joint.name, kind, link.groups, complex(*joint.at), direction(joint), moves[joint.name], reach, joint.play)

@@ -4,6 +4,8 @@ import math
 from dataclasses import replace
 from typing import NamedTuple
 
+import numpy as np
+
 from core.model.names import DriveName
 from core.model.shapes import Point
 from core.sweep.at_pose import PoseGap, PoseGaps
@@ -28,7 +30,7 @@ _END_UNITS = 10.0**END_DIGITS
 def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int, *, reached: Span) -> Check:
     """The answer for one row of a solo sweep. reached: how far its loops can be followed."""
     row, drive = plan.rows[rows.row[number]], plan.project.drives[rows.drive[number]]
-    intervals = profile.intervals[number]
+    intervals = tuple(_attained(poses, row, drive.name, interval) for interval in profile.intervals[number])
     proved = tuple(interval for interval in intervals if interval.proved)
     short = reached[0] > drive.start or reached[1] < drive.end
     verdict: Verdict = "breach" if proved else "undecided" if intervals or short else "clear"
@@ -40,7 +42,7 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
     if not lows:
         at = _alone(drive.name, float(profile.low.at[number, 0]))
         lows = [_low_of(poses, row, at, (reached,), float(profile.low.gap[number]))]
-    told = min(lows, key=lambda low: low.gap)
+    told = min(lows, key=lambda low: low.gap - low.play)
     return Check(
         sweep="solo",
         drives=(drive.name,),
@@ -59,6 +61,7 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
         depth_gap=row.across,
         open_share=open_width / (drive.end - drive.start),
         far=told.gap >= poses.tolerances.far and math.isfinite(profile.floor[number]),
+        play=told.play,
     )
 
 
@@ -82,7 +85,8 @@ def combined_check(
     at: Values = tuple((drive.name, round(value, DIGITS)) for drive, value in zip(drives, places, strict=True))
     lowest, share = float(bounds.low.gap[number]), float(bounds.open_share[number])
     told = _low_of(poses, row, at, reached, lowest, known=known, allows=lambda values: rows.allows(number, values))
-    verdict: Verdict = "breach" if lowest < row.need else "undecided" if share > 0 else "clear"
+    breach = lowest < row.need and (not row.loose or _with_play(poses, row, at) < row.need)
+    verdict: Verdict = "breach" if breach else "undecided" if share > 0 or lowest < row.need else "clear"
     return Check(
         sweep="combined",
         drives=tuple(drive.name for drive in drives),
@@ -100,6 +104,7 @@ def combined_check(
         depth_gap=row.across,
         open_share=share if verdict != "breach" else 0.0,
         far=told.gap >= poses.tolerances.far and math.isfinite(bounds.floor[number]),
+        play=told.play,
     )
 
 
@@ -109,11 +114,12 @@ def told_at(poses: PoseGaps, row: Row, at: Values) -> PoseGap:
 
 
 class _Told(NamedTuple):
-    """A lowest gap as it is told: rounded, where, and the way out of an overlap."""
+    """A lowest gap as it is told: rounded, where, the way out of an overlap, and what play takes of it."""
 
     gap: float
     at: Values
     way_out: Point | None
+    play: float
 
 
 def _low_of(
@@ -132,15 +138,39 @@ def _low_of(
     """
     if not math.isfinite(in_section):
         home = tuple((drive.name, drive.home) for drive in poses.project.drives if drive.name in dict(at))
-        return _Told(told_at(poses, row, home).gap, home, None)
+        return _Told(told_at(poses, row, home).gap, home, None, row.play)
+    if row.loose:
+        return _low_with_play(poses, row, at, in_section)
     if in_section >= 0:
-        return _Told(round(row.gap_of(in_section), DIGITS) + 0.0, at, None)
+        return _Told(round(row.gap_of(in_section), DIGITS) + 0.0, at, None, row.play)
     if known is not None and len(at) == 1:
         found = Deep(known, poses.row_at(row, dict(known)))
     else:
         found = deepest(poses, row, [at] if known is None else [at, known], spans, digits=DIGITS, allows=allows)
     told = rounded_gap(found.told, digits=DIGITS)
-    return _Told(told.gap, found.at, told.way_out)
+    return _Told(told.gap, found.at, told.way_out, row.play)
+
+
+def _low_with_play(poses: PoseGaps, row: Row, at: Values, in_section: float) -> _Told:
+    """The gap where redundant rods stand as their squares ask, and what play takes of it: in a breach what it is known to take."""
+    told = rounded_gap(poses.row_at(row, dict(at)), digits=DIGITS)
+    known = _with_play(poses, row, at)
+    least = known if known < row.need else in_section
+    return _Told(told.gap, at, told.way_out, max(round(told.gap - row.gap_of(least), DIGITS), 0.0) + row.play)
+
+
+def _with_play(poses: PoseGaps, row: Row, at: Values) -> float:
+    """A gap in the section, mm, that is attained at drive values with some shifts of the joints that their play allows."""
+    values = dict(at)
+    place = np.array([[values.get(drive.name, drive.home) for drive in poses.project.drives]])
+    return float(poses.row_over(row, place)[0][0])
+
+
+def _attained(poses: PoseGaps, row: Row, drive: DriveName, interval: Interval) -> Interval:
+    """The same; where it rests on a bound of what play takes, it is proved only if play is known to take enough."""
+    if not row.loose or not interval.proved:
+        return interval
+    return replace(interval, proved=_with_play(poses, row, _alone(drive, interval.at)) < row.need)
 
 
 def _alone(drive: DriveName, value: float) -> Values:
@@ -163,7 +193,7 @@ def floor_of(row: Row, floor: float, lowest: float, tolerances: Tolerances) -> f
     """The proved floor of the nominal gap, rounded down; None where concave shapes overlap, whose depth may jump."""
     if not math.isfinite(floor) or (lowest < 0 and not row.exact):
         return None
-    return math.floor(row.gap_of(floor) * _UNITS - tolerances.arithmetic) / _UNITS + 0.0
+    return math.floor(row.gap_of(floor - row.play) * _UNITS - tolerances.arithmetic) / _UNITS + 0.0
 
 
 def _outward(value: float, *, down: bool) -> float:

@@ -87,6 +87,8 @@ def _check(check: Check) -> JsonObject:
     }
     if check.tolerance:
         written["tolerance"] = number(check.tolerance)
+    if check.play:
+        written["play"] = number(check.play)
     written |= {
         "verdict": check.verdict,
         "proof": check.proof,

@@ -1,8 +1,13 @@
-"""The sight of pairs with closed loops on their path: the passive joints follow the drives inside proved tubes."""
+"""The sight of pairs with closed loops on their path: the passive joints follow the drives inside proved tubes.
+
+Where joints of a loop have play, every gap told here is the proved least that the play leaves, at the centre of a box too: the
+shifts of its joints (`core.clearance.shifts`) run over their whole range in every box. Redundant rods are then enclosed in
+several ways, each of which holds all that the play allows, so that the best bound of them counts.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import NamedTuple
 
 import numpy as np
@@ -10,10 +15,11 @@ from numpy.typing import NDArray
 
 from core.clearance.batch import Batch, CorePair, batch_of
 from core.clearance.distance import Look, look_at
-from core.clearance.enclosure import Enclosing, enclosing
+from core.clearance.enclosure import Enclosing, Tube, enclosing
 from core.clearance.loop_rows import loop_rows, unit_step
 from core.clearance.motion_in_box import Boxes, Floats, Ints, spread_over
 from core.clearance.reach import PairMotion, between
+from core.clearance.shifts import first_shift, radii, segments, shifted
 from core.motion.linkage import Linkage, SectionLinkage, Step
 from core.motion.loop_states import reach_of
 from core.sweep.followed import Followed, followed
@@ -26,6 +32,9 @@ AGREEMENT_BOXES = 8192
 AGREEMENT_ROUNDS = 3
 """How finely the agreement of redundant rods is proved along a drive."""
 
+MOST_WAYS = 8
+"""Ways to enclose the loops of one path that are tried; each costs a look."""
+
 FINEST_SHARE = 1 / 1024
 """Share of a drive's travel below which a box that no tube can be proved for is left undecided."""
 
@@ -34,13 +43,15 @@ FINEST_SHARE = 1 / 1024
 class Chase:
     """One loop as the sweep needs it: enclosed, followed. drives: indices of those that move it; count: passive freedoms.
 
+    ways: how it is enclosed, one way but for redundant rods with play. spread: what shifts its joints, `core.clearance.shifts.segments`.
     fits: (n, 2) intervals of its one drive over which redundant rods are proved to agree; None where none are redundant.
     """
 
-    loop: Enclosing
+    ways: tuple[Enclosing, ...]
     path: Followed
     drives: tuple[int, ...]
     count: int
+    spread: tuple[Floats, Floats]
     fits: Floats | None
 
     def agrees(self, centre: Floats, half: Floats) -> NDArray[np.bool_]:
@@ -60,12 +71,20 @@ class Path(NamedTuple):
 
     drives: the row's drives (project indices). chases: the loops. columns: for each loop the places of its drives among
     the row's. passive: for each loop the places of its passive freedoms in the motion's coordinates, after the drives.
+    loose: for each loop the places of its shifts, after all passive freedoms. ways: for each way to look, that of each loop.
     """
 
     drives: tuple[int, ...]
     chases: tuple[Chase, ...]
     columns: tuple[tuple[int, ...], ...]
     passive: tuple[tuple[int, ...], ...]
+    loose: tuple[tuple[int, ...], ...]
+    ways: tuple[tuple[Enclosing, ...], ...]
+
+    @property
+    def shifts(self) -> Floats:
+        """(Z,) mm: half-lengths of all segments that shift joints."""
+        return np.concatenate([chase.spread[1] for chase in self.chases])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -134,8 +153,33 @@ class LoopSight:
         return centre, half
 
     def _along(self, path: Path, pair: Ints, centre: Floats, half: Floats, enough: Floats, margin: float) -> tuple[Look, NDArray[np.bool_]]:
+        if not len(path.shifts):
+            return self._one_way(path, path.ways[0], pair, centre, half, enough, margin)
+        seen = self._all_ways(path, pair, centre, half, enough, margin)
+        near = np.flatnonzero(~(seen.lower >= enough))
+        # The gap at a centre is what is proved of it alone, so that bounds come near it as boxes get small.
+        at = self._all_ways(path, pair[near], centre[near], np.zeros_like(half[near]), np.full(len(near), np.inf), margin)
+        seen.gap[near] = np.where(np.isfinite(at.lower), np.maximum(at.lower, seen.lower[near]) + margin, np.nan)
+        sure = np.isfinite(seen.lower)
+        return Look(seen.gap[sure], seen.lower[sure], seen.upper[sure]), sure
+
+    def _all_ways(self, path: Path, pair: Ints, centre: Floats, half: Floats, enough: Floats, margin: float) -> Look:
+        """The best bounds of all ways to look at boxes, which each hold all that the play allows; no gaps."""
+        count = len(pair)
+        best = Look(np.full(count, np.nan), np.full(count, -np.inf), np.full(count, np.inf))
+        for ways in path.ways:
+            left = np.flatnonzero(~(best.lower >= enough))
+            seen, sure = self._one_way(path, ways, pair[left], centre[left], half[left], enough[left], margin)
+            told = left[sure]
+            best.lower[told] = np.maximum(best.lower[told], seen.lower)
+            best.upper[told] = np.minimum(best.upper[told], seen.upper)
+        return best
+
+    def _one_way(
+        self, path: Path, ways: tuple[Enclosing, ...], pair: Ints, centre: Floats, half: Floats, enough: Floats, margin: float
+    ) -> tuple[Look, NDArray[np.bool_]]:
         width = self.batch.motions.drawn.shape[1]
-        places, mix, errors, sure = _tubes(path, centre, half, width=width)
+        places, mix, errors, sure = tubes(path, ways, centre, half, width=width)
         spread = spread_over(
             self.batch.motions,
             self.batch.motion[pair[sure]],
@@ -146,25 +190,45 @@ class LoopSight:
         return look_at(self.batch, pair[sure], spread, enough=enough[sure], margin=margin), sure
 
 
-def _tubes(path: Path, centre: Floats, half: Floats, *, width: int) -> tuple[Floats, Floats, Floats, NDArray[np.bool_]]:
-    """Coordinates (N, width), how they follow (N, width, K + E), the errors' half-widths (N, E), and whether all is proved."""
+def tubes(
+    path: Path, ways: tuple[Enclosing, ...], centre: Floats, half: Floats, *, width: int
+) -> tuple[Floats, Floats, Floats, NDArray[np.bool_]]:
+    """Coordinates (N, width), how they follow (N, width, K + E), the half-widths of errors and shifts (N, E), whether all is proved."""
     count, drives = centre.shape
     passive = sum(len(coordinates) for coordinates in path.passive)
+    shifts = path.shifts
     places = np.zeros((count, width))
     places[:, :drives] = centre
-    mix = np.zeros((count, width, drives + passive))
+    mix = np.zeros((count, width, drives + passive + len(shifts)))
     mix[:, range(drives), range(drives)] = 1.0
-    errors = np.zeros((count, passive))
+    errors = np.zeros((count, passive + len(shifts)))
+    errors[:, passive:] = shifts
     sure = np.ones(count, dtype=bool)
-    for chase, columns, coordinates in zip(path.chases, path.columns, path.passive, strict=True):
-        guess, reached = chase.path.near(centre[:, columns])
-        tube = chase.loop.over(guess, centre=centre[:, columns], half=half[:, columns])
-        sure &= reached & tube.sure & chase.agrees(centre[:, columns], half[:, columns])
+    last = drives + passive
+    for chase, way, columns, coordinates, loose in zip(path.chases, ways, path.columns, path.passive, path.loose, strict=True):
+        tube = _shared_tube(chase, way, centre[:, columns], half[:, columns])
+        sure &= tube.sure
         places[:, coordinates] = tube.centre
-        mix[np.ix_(range(count), coordinates, columns)] = tube.slope
+        mix[np.ix_(range(count), coordinates, columns)] = tube.slope[:, :, : len(columns)]
         mix[:, coordinates, coordinates] = 1.0
         errors[:, [column - drives for column in coordinates]] = tube.half
+        if loose:
+            ways_of_shifts, along = chase.spread[0], range(last, last + len(chase.spread[1]))
+            mix[np.ix_(range(count), coordinates, along)] = tube.slope[:, :, len(columns) :] @ ways_of_shifts
+            mix[np.ix_(range(count), loose, along)] = ways_of_shifts
+            last += len(along)
     return places, mix, errors, sure & np.all(np.abs(places[:, drives:]) < WIDEST_PASSIVE, axis=1)
+
+
+def _shared_tube(chase: Chase, way: Enclosing, centre: Floats, half: Floats) -> Tube:
+    """The tube of each box of a loop's drives (N, D); pairs that look at the same box share it."""
+    boxes, which = np.unique(np.concatenate([centre, half], axis=1), axis=0, return_inverse=True)
+    centre, half = boxes[:, : len(chase.drives)], boxes[:, len(chase.drives) :]
+    guess, reached = chase.path.near(centre)
+    tube = way.over(guess, centre=centre, half=half)
+    tube = tube._replace(sure=tube.sure & reached & chase.agrees(centre, half))
+    which = which.ravel()
+    return Tube(tube.centre[which], tube.slope[which], tube.half[which], tube.sure[which])
 
 
 class LoopSights:
@@ -188,12 +252,16 @@ class LoopSights:
     def _chase(self, section: SectionLinkage, number: int) -> Chase | None:
         loop = section.loops[number]
         drives = loop.drives
-        ready = enclosing(loop_rows(loop), drawn=self._linkage.drawn[list(drives)], tolerances=self._tolerances)
-        if ready is None or not drives or (ready.spare and len(drives) > 1):
+        equations = loop_rows(loop)
+        loose = len(equations.shifts) > 0
+        drawn = np.concatenate([self._linkage.drawn[list(drives)], np.zeros(len(equations.shifts))])
+        ready = enclosing(equations, drawn=drawn, tolerances=self._tolerances)
+        if ready is None or not drives or (ready.spare and len(drives) > 1 and not loose):
             return None
         path = followed(section, self._linkage, loop, low=self._low, high=self._high)
-        fits = _agreement(ready, path, tolerances=self._tolerances) if ready.spare else None
-        return Chase(ready, path, drives, len(ready.equations.passive), fits)
+        fits = _agreement(ready, path, tolerances=self._tolerances) if ready.spare and not loose else None
+        ways = ready.leaning() if loose else (ready,)
+        return Chase(ways, path, drives, len(equations.passive), segments(loop), fits)
 
     def reached(self, section: SectionLinkage, groups: tuple[int, int], drive: int) -> tuple[float, float]:
         """How far the loops between two groups can be followed on one drive, the others at home; the travel where all is."""
@@ -211,31 +279,38 @@ class LoopSights:
         chases = [self.chase(section, number) for number in used]
         if any(chase is None for chase in chases):
             return None
-        offsets = _offsets(section, len(self._linkage.drives))
-        passive = [offsets[number] + place for number in used for place in range(len(section.loops[number].passive))]
-        drawn = np.concatenate([self._linkage.drawn, np.zeros(sum(len(loop.passive) for loop in section.loops))])
-        motion = _over(between(*chains, drawn=drawn.tolist()), (*drives, *passive), drawn)
+        places = _offsets(section, len(self._linkage.drives))
+        passive, loose = (tuple(place for number in used for place in coordinates[number]) for coordinates in places)
+        drawn = np.concatenate([self._linkage.drawn, np.zeros(sum(len(own) for coordinates in places for own in coordinates))])
+        motion = _over(between(*chains, drawn=drawn.tolist()), (*drives, *passive, *loose), drawn)
         key = (section.section, used, drives)
         if key not in self._paths:
             self._paths[key] = _path(drives, tuple(chase for chase in chases if chase is not None))
         return self._paths[key], motion
 
     def _chains(self, section: SectionLinkage, groups: tuple[int, int]) -> tuple[tuple[int, ...], tuple[tuple[Step, ...], ...]]:
-        """The loops on the way between two groups, and the two chains with every passive step its own coordinate."""
+        """The loops on the way between two groups, and the two chains with every passive step and every shift its own coordinate."""
+        passive, loose = _offsets(section, len(self._linkage.drives))
         number = {
-            step: offset + place
-            for offset, loop in zip(_offsets(section, len(self._linkage.drives)), section.loops, strict=True)
-            for place, step in enumerate(loop.passive)
+            step: place for own, loop in zip(passive, section.loops, strict=True) for place, step in zip(own, loop.passive, strict=True)
         }
-        used: set[int] = set()
+        both = [section.chain(group) for group in groups]
+        apart = [step for chain, theirs in (both, both[::-1]) for k, step in enumerate(chain) if theirs[: k + 1] != chain[: k + 1]]
+        used = tuple(index for index, loop in enumerate(section.loops) if any(step in loop.passive for step in apart))
+        first = {
+            joint: loose[index][0] + first_shift(section.loops[index], joint)
+            for index in used
+            for joint, play in zip(section.loops[index].joints, section.loops[index].plays, strict=True)
+            if play > 0
+        }
         chains = []
-        for group, other in (groups, groups[::-1]):
-            chain, theirs = section.chain(group), section.chain(other)
-            for place, step in enumerate(chain):
-                if step.passive and theirs[: place + 1] != chain[: place + 1]:
-                    used.update(index for index, loop in enumerate(section.loops) if step in loop.passive)
-            chains.append(tuple(unit_step(step, number[step]) if step.passive else step for step in chain))
-        return tuple(sorted(used)), tuple(chains)
+        for chain in both:
+            own: list[Step] = []
+            for step in chain:
+                own += shifted(step, first=first[step.joint]) if step.joint in first else ()
+                own.append(unit_step(step, number[step]) if step.passive else step)
+            chains.append(tuple(own))
+        return used, tuple(chains)
 
     def sight(self, cores: Sequence[CorePair], motions: Sequence[PairMotion], paths: Sequence[Path], axes: Sequence[int]) -> LoopSight:
         """The sight of core pairs. motions, paths: of each; axes: of each the drive that runs, -1 for all."""
@@ -244,7 +319,7 @@ class LoopSights:
         ways = {id(path): path for path in paths}
         number_of = {number: index for index, number in enumerate(ways)}
         of_motion = {id(motion): path for motion, path in zip(motions, paths, strict=True)}
-        ranges = [self._ranges(motion, of_motion[number]) for number, motion in moves.items()]
+        ranges = [self._ranges(of_motion[number]) for number in moves]
         batch = batch_of(cores, [place[id(motion)] for motion in motions], list(moves.values()), ranges)
         path_of = np.array([number_of[id(path)] for path in paths], dtype=np.int64)
         width = max(len(path.drives) for path in paths)
@@ -275,15 +350,15 @@ class LoopSights:
         """(n, K) mm a drive unit at home, by which boxes are split; it proves nothing."""
         own = list(path.drives)
         home = self._home[own][None]
-        _, mix, _, sure = _tubes(path, home, np.zeros_like(home), width=batch.reach.shape[1])
+        _, mix, _, sure = tubes(path, path.ways[0], home, np.zeros_like(home), width=batch.reach.shape[1])
         followed: Floats = batch.reach[pairs] @ np.abs(mix[0, :, : len(own)])
         return np.maximum(followed, self._tolerances.resolution) if sure[0] else np.ones((len(pairs), len(own)))
 
-    def _ranges(self, motion: PairMotion, path: Path) -> tuple[Floats, Floats]:
+    def _ranges(self, path: Path) -> tuple[Floats, Floats]:
         """Ranges of drives and passive freedoms: what the followed loops take, for the bound of how far slides carry."""
-        count = len(motion.drives) - len(path.drives)
         own = list(path.drives)
-        wide = np.full(count, WIDEST_PASSIVE)
+        wide = np.full(sum(len(coordinates) for coordinates in path.passive), WIDEST_PASSIVE)
+        wide = np.concatenate([wide, *(chase.ways[0].equations.shifts for chase in path.chases)])
         return np.concatenate([self._low[own], -wide]), np.concatenate([self._high[own], wide])
 
 
@@ -316,14 +391,22 @@ def _merged(spans: Floats, *, join: float) -> Floats:
 
 def _path(drives: tuple[int, ...], chases: tuple[Chase, ...]) -> Path:
     columns = tuple(tuple(drives.index(drive) for drive in chase.drives) for chase in chases)
-    ends = np.cumsum([len(drives), *(chase.count for chase in chases)]).tolist()
-    return Path(drives, chases, columns, tuple(tuple(range(start, end)) for start, end in pairwise(ends)))
+    passive = _spans(len(drives), [chase.count for chase in chases])
+    loose = _spans(len(drives) + sum(chase.count for chase in chases), [len(chase.spread[0]) for chase in chases])
+    ways = tuple(product(*(chase.ways for chase in chases)))[:MOST_WAYS]
+    return Path(drives, chases, columns, passive, loose, ways)
 
 
-def _offsets(section: SectionLinkage, drives: int) -> list[int]:
-    """The first coordinate of each loop's passive freedoms, after the project's drives."""
+def _offsets(section: SectionLinkage, drives: int) -> tuple[tuple[tuple[int, ...], ...], tuple[tuple[int, ...], ...]]:
+    """For each loop the coordinates of its passive freedoms, after the project's drives, and of its shifts, after all of those."""
     counts = [len(loop.passive) for loop in section.loops]
-    return [drives + sum(counts[:number]) for number in range(len(counts))]
+    return _spans(drives, counts), _spans(drives + sum(counts), [len(radii(loop)) for loop in section.loops])
+
+
+def _spans(first: int, counts: Sequence[int]) -> tuple[tuple[int, ...], ...]:
+    """Numbers side by side from `first`, so many each."""
+    ends = np.cumsum([first, *counts]).tolist()
+    return tuple(tuple(range(start, end)) for start, end in pairwise(ends))
 
 
 def _over(motion: PairMotion, coordinates: tuple[int, ...], drawn: Floats) -> PairMotion:

@@ -24,6 +24,8 @@ class Row:
     """One pair of bodies, judged against one need.
 
     required: mm, what the row is judged against. need: the least nominal gap in the section that counts as met.
+    play: mm, how far the joints on its path that lie on no loop between them may stand off together; `need` counts it.
+    loose: joints of a loop between them have play; bounds over that loop count it.
     across: mm between the depth bands where the row passes over and is judged by the required depth gap, else None.
     drives: indices of those on the pair's path. bars: why the row cannot be swept by bounds ("" : it can): an undriven
     freedom ("free") or a closed loop ("loop") lies on the path.
@@ -37,6 +39,8 @@ class Row:
     drives: tuple[int, ...]
     bars: Bars
     shape_pairs: tuple[ShapePair, ...]
+    play: float = 0.0
+    loose: bool = False
 
     @property
     def exact(self) -> bool:
@@ -118,6 +122,9 @@ def _rows(pair: BodyPair, linkage: SectionLinkage, tolerances: Tolerances, *, pa
     driven = {index for step in steps for index, _ in step.ratios}
     drives = tuple(sorted(driven.union(*(loop.drives for loop in loops))))
     bars: Bars = "loop" if any(step.passive for step in steps) else "free" if any(step.free for step in steps) else ""
+    loose = any(play > 0 for loop in loops for play in loop.plays)
+    looped = {joint for loop in loops for joint in loop.joints}
+    off = sum(step.play for step in steps if step.joint not in looped) / 2
     found = []
     for (across, running), shape_pairs in sorted(classes.items(), key=lambda item: item[0]):
         required = 0.0 if running else pair.asked.gap if across < 0 else pair.asked.depth_gap
@@ -125,22 +132,30 @@ def _rows(pair: BodyPair, linkage: SectionLinkage, tolerances: Tolerances, *, pa
             Row(
                 pair=pair,
                 required=required,
-                need=_need(required, across=across, running=running, tolerance=pair.tolerance, touch=tolerances.touch),
+                # A running fit is the play of its own pin: no more of it is asked.
+                need=-inf
+                if running and loose
+                else _need(required, across=across, running=running, taken=pair.tolerance + off * (not running), touch=tolerances.touch),
                 across=across if across >= 0 else None,
                 running=running,
                 drives=drives,
                 bars=bars,
                 shape_pairs=tuple(shape_pairs),
+                play=0.0 if running else off,
+                loose=loose,
             )
         )
     return found
 
 
-def _need(required: float, *, across: float, running: bool, tolerance: float, touch: float) -> float:
-    """The least nominal gap in the section that counts as met; -inf where the bands alone keep the bodies far enough apart."""
+def _need(required: float, *, across: float, running: bool, taken: float, touch: float) -> float:
+    """The least nominal gap in the section that counts as met; -inf where the bands alone keep the bodies far enough apart.
+
+    taken: mm, what outline tolerance and play take off.
+    """
     if running:
-        return tolerance + touch
-    least = required + tolerance - touch
+        return taken + touch
+    least = required + taken - touch
     if across < 0:
         return least
     return sqrt(least**2 - across**2) if least > across else -inf

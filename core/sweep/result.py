@@ -47,10 +47,12 @@ class Check:
     drives: solo, the one drive; combined, those on the pair's path. reached: per drive the values reached.
     lowest_gap: nominal, mm; attained at `at`. floor: proved lower bound of the nominal gap, or None. way_out: the
     shortest translation of the second body that separates the two at `at`, mm, or None where they do not overlap.
-    tolerance: t_a + t_b, subtracted before judging. depth_gap: set where the pair passes over and is judged by the
-    required depth gap (then required_gap is that one). step: largest displacement between samples, mm, where sampled.
-    open_share: share of the swept box left undecided (0 where all is decided). far: lowest_gap was not narrowed to the
-    resolution since the pair stays farther apart than the program's `far` cap; the floor is at least that cap.
+    tolerance: t_a + t_b, subtracted before judging. play: mm, what the play of joints takes of the gap at `at`, at least
+    that much in a breach, at most that much else; subtracted too. The floor holds for all that play allows. depth_gap: set
+    where the pair passes over and is judged by the required depth gap (then required_gap is that one). step: largest
+    displacement between samples, mm, where sampled. open_share: share of the swept box left undecided (0 where all is
+    decided). far: lowest_gap was not narrowed to the resolution since the pair stays farther apart than the program's
+    `far` cap; the floor is at least that cap.
     """
 
     sweep: Sweep
@@ -71,6 +73,7 @@ class Check:
     step: float | None = None
     open_share: float = 0.0
     far: bool = False
+    play: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
