@@ -11,8 +11,8 @@ from stat import S_IMODE
 import msgspec
 
 from core.errors import ProjectFileError
-from core.model.rounding import rounded
 from core.model.project import Project
+from core.model.rounding import rounded
 
 KEY_ORDER = (
     *("kind", "baysweep", "name", "section", "joint", "drive", "between", "fixed", "unit", "depth"),
@@ -55,7 +55,7 @@ def write_project(project: Project, path: Path) -> None:
     """
     data = project_to_bytes(project)
     try:
-        _replace_file(path.resolve(), data)
+        replace_file(path.resolve(), data)
     except OSError as fault:
         reason = fault.strerror or "the system gave no reason"
         raise ProjectFileError(
@@ -63,7 +63,8 @@ def write_project(project: Project, path: Path) -> None:
         ) from fault
 
 
-def _replace_file(path: Path, data: bytes) -> None:
+def replace_file(path: Path, data: bytes) -> None:
+    """Put `data` in the place of a file as one step: it holds the old bytes or the new. Raises OSError."""
     mode = _mode_for(path)
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     part = Path(name)
