@@ -378,6 +378,10 @@ def _first_sentence(notes: str) -> str:
 def _window_or_list(file: Path | None) -> int:
     """Open the window; where there is no display, list the samples or say so."""
     if _has_display():
+        from app.jobs.worker import SPARES
+
+        # Its start-up takes as long as the window's and goes on beside it.
+        SPARES.start()
         from app.window import open_window
 
         return open_window(file)

@@ -123,7 +123,7 @@ class Sheet(QWidget):
         """All that the words of the window are made of."""
         desk = self._desk
         linkage = desk.mechanism.linkage if desk.mechanism else None
-        return Stand(desk.project, linkage, desk.answer, desk.pose.values, desk.prover.running, desk.handed_over)
+        return Stand(desk.project, linkage, desk.answer, desk.pose.values, desk.prover.running, desk.handed_over, desk.prover.fault)
 
     def show_step(self, step: str) -> None:
         """Offer what a step of the work needs."""

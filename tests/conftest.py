@@ -1,11 +1,14 @@
-"""Settings that every test stands on: no screen, no user's own files, no leaked threads."""
+"""Settings that every test stands on: no screen, no user's own files, no leaked threads or processes."""
 
+import multiprocessing
 import os
 import tempfile
 import threading
 
 import pytest
 from hypothesis import settings
+
+from app.jobs.worker import SPARES
 
 # Before anything imports Qt: windows are drawn in memory, and settings never come from the home of who runs the tests.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -19,6 +22,7 @@ settings.register_profile("gate", deadline=None, derandomize=True)
 settings.load_profile("gate" if os.environ.get("CI") else "desk")
 
 THREAD_END_SECONDS = 5.0
+WARM = 2
 
 
 @pytest.fixture(scope="session")
@@ -28,6 +32,23 @@ def qapp(qapp):
 
     pyqtgraph.setConfigOption("mouseRateLimit", -1)
     return qapp
+
+
+@pytest.fixture(scope="session", autouse=True)
+def warm_workers():
+    """Worker processes of windows that are closed wait for the next window, so that not every test waits for one to start."""
+    SPARES.keep = WARM
+    yield SPARES
+    SPARES.end()
+    assert not multiprocessing.active_children()
+
+
+@pytest.fixture(autouse=True)
+def no_process_is_left_behind(warm_workers):
+    """Fail a test that leaves a process running which is not kept for the next."""
+    yield
+    left = {process.pid for process in multiprocessing.active_children()} - warm_workers.pids()
+    assert not left
 
 
 @pytest.fixture(autouse=True)

@@ -64,6 +64,8 @@ class Desk(QObject):
         self.document.answer_changed.connect(self._take_answer)
         self.prover.profiled.connect(self.document.take_profiles)
         self.prover.proved.connect(self.document.take_result)
+        self.prover.proved.connect(self._warm_map)
+        self.prover.failed.connect(self.answered)
         self.pose.moved.connect(self._take_pose)
         self.pose.ghosted.connect(self.ghosted)
         self.pose.visiting_changed.connect(self._take_visiting)
@@ -302,6 +304,10 @@ class Desk(QObject):
         if self._unpicked and self.result is not None and self.timeline.rows:
             self._unpicked = False
             self._take_first()
+
+    def _warm_map(self) -> None:
+        if self.project is not None and len(self.project.drives) > 1:
+            self.two_drives.warm()
 
     def _take_first(self) -> None:
         """Show the answer as soon as it is there: the worst breach, else the tightest pair; not where the user is at work already."""

@@ -8,6 +8,7 @@ from app.document.choice import Choice
 from app.document.document import Document
 from app.document.pose_at_hand import PoseAtHand
 from app.document.run import Run
+from app.jobs.asker import Fault
 from app.jobs.mapper import MapAsk, Mapper
 from core.model.names import DriveName
 from core.model.project import Drive, Project
@@ -50,7 +51,9 @@ class TwoDrives(QObject):
         self.others: Others = "home"
         self.found: DriveMap | None = None
         self.fresh = False
+        self.fault: Fault | None = None
         self._mapper.mapped.connect(self._take)
+        self._mapper.failed.connect(self._fail)
         self._mapper.running_changed.connect(self.changed)
         choice.changed.connect(self._look)
         document.project_changed.connect(self._look)
@@ -114,6 +117,14 @@ class TwoDrives(QObject):
         away = (name for name, value in self._pose.shown.items() if name not in (self.drives or ()) and value != home.get(name))
         return self.others == "any" or next(away, None) is None
 
+    def warm(self) -> None:
+        """Have the process that maps started before it is needed."""
+        self._mapper.warm()
+
+    def pid(self) -> int | None:
+        """The process that maps, where there is one."""
+        return self._mapper.pid()
+
     def end(self) -> None:
         """End what runs, before the window goes."""
         self._mapper.end()
@@ -132,6 +143,7 @@ class TwoDrives(QObject):
         if asked is None or asked.others != self.others or asked.drives != drives:
             self.found = None
         self.drives, self.fresh = drives, False
+        self.fault = None
         self._ask = MapAsk(project, drives, self.others)
         self._mapper.ask(self._ask)
         self.changed.emit()
@@ -148,6 +160,10 @@ class TwoDrives(QObject):
         checks = answer.result.checks if answer is not None and answer.result is not None else ()
         second = self._picked if self._picked in names and self._picked != first else partner(names, first, checks)
         return (first, second) if second is not None else None
+
+    def _fail(self, fault: Fault) -> None:
+        self.fault = fault
+        self.changed.emit()
 
     def _take(self, ask: MapAsk, found: DriveMap) -> None:
         if ask is self._ask:

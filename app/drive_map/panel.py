@@ -93,7 +93,7 @@ class MapPanel(QWidget):
         found, drives = self._map.found, self._map.records()
         self.plot.show_map(drives, found, fresh=self._map.fresh)
         self._show_others()
-        self.state.say(words.standing(found, mapping=self._map.mapping, tr=self.tr))
+        self.state.say(words.standing(found, mapping=self._map.mapping, tr=self.tr) if self._map.fault is None else self.tr("not mapped"))
         if drives is not None:
             self._show_drives(drives[0].name, drives[1].name)
         self._show_pose()
@@ -128,6 +128,9 @@ class MapPanel(QWidget):
         values = self._pointed or self._map.values()
         if drives is None or project is None or values is None:
             self.told.say("")
+            return
+        if self._map.fault is not None:
+            self.told.say(words.fault_sentence(self._map.fault, self.tr))
             return
         told = words.place(found, values, drives, project, self.tr)
         if self._pointed is None and not self._map.tells_of_pose():

@@ -5,6 +5,7 @@ import math
 import numpy as np
 
 from app.drive_map.plane import cell_at
+from app.jobs.asker import Fault
 from core.model.names import DriveName
 from core.model.project import Project
 from core.sentences.numbers import Translator, at_values, counted, degree_sign
@@ -43,6 +44,15 @@ def standing(found: DriveMap | None, *, mapping: bool, tr: Translator) -> str:
     if np.any(found.state == UNDECIDED):
         told = tr("{told}, {share} undecided").format(told=told, share=_share(found, UNDECIDED, tr))
     return tr("{told}, mapping").format(told=told) if mapping else told
+
+
+def fault_sentence(fault: Fault, tr: Translator) -> str:
+    """Why there is no map, and what to do."""
+    if fault.what == "died":
+        told = tr("Not mapped: the process that maps ended by itself ({detail}). Another has taken its place; show the map once more.")
+    else:
+        told = tr("Not mapped: the program met an error of its own ({detail}). Your file is unchanged; please report it with the file.")
+    return told.format(detail=fault.detail)
 
 
 def left_out(found: DriveMap | None, tr: Translator) -> str:

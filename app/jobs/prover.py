@@ -1,53 +1,10 @@
-"""Sweeps in the background: frozen project in, frozen answer out, on a thread of this room as all threads are."""
+"""Sweeps in the background: frozen project in, frozen answer out, from a worker process of this room."""
 
-import threading
+from PySide6.QtCore import QObject, Signal
 
-from PySide6.QtCore import QObject, QThread, Signal, Slot
-
+from app.jobs.asker import Asker, Fault
+from app.jobs.work import Kind, ProveAsk
 from core.model.project import Project
-from core.sweep.profile import Profile, Profiles
-from core.sweep.result import SweepResult
-from core.sweep.run import check_project
-
-COARSE, FINE = 60, 240
-"""Intervals along each drive's travel that are sampled at once, before anything is proved, and when all is."""
-
-
-class _Worker(QObject):
-    """Lives on the thread. Takes one project after another; `halt` ends the one being swept."""
-
-    profiled = Signal(object, object)
-    progressed = Signal(object, float)
-    proved = Signal(object, object)
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.halt = threading.Event()
-        self.newest: Project | None = None
-
-    @Slot(object)
-    def sweep(self, project: Project) -> None:
-        if project is not self.newest:
-            return
-        table = Profiles(project)
-        self._sample(project, table, COARSE)
-        if project is not self.newest:
-            return
-        result: SweepResult = check_project(project, safe_anywhere=False, progress=lambda share: self._goes_on(project, share))
-        self.proved.emit(project, result)
-        self._sample(project, table, FINE)
-
-    def _sample(self, project: Project, table: Profiles, columns: int) -> None:
-        sampled: list[Profile] = []
-        for drive in project.drives:
-            if project is not self.newest:
-                return
-            sampled += table.along(drive.name, columns)
-        self.profiled.emit(project, tuple(sampled))
-
-    def _goes_on(self, project: Project, share: float) -> bool:
-        self.progressed.emit(project, share)
-        return project is self.newest and not self.halt.is_set()
 
 
 class Prover(QObject):
@@ -59,51 +16,52 @@ class Prover(QObject):
     """Project, result; a stopped sweep tells what it has."""
     progressed = Signal(float)
     running_changed = Signal()
-
-    _wanted = Signal(object)
+    failed = Signal(object)
+    """Fault: there will be no answer."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.running = False
         self.share = 0.0
-        self._thread = QThread(self)
-        self._thread.setObjectName("baysweep-prover")
-        self._worker = _Worker()
-        self._worker.moveToThread(self._thread)
-        self._wanted.connect(self._worker.sweep)
-        self._worker.profiled.connect(self.profiled)
-        self._worker.progressed.connect(self._progress)
-        self._worker.proved.connect(self._finish)
-        self._thread.start()
+        self.fault: Fault | None = None
+        self._asker = Asker(self)
+        self._asker.told.connect(self._take)
+        self._asker.failed.connect(self._fail)
+        self._asker.warm()
 
     def start(self, project: Project) -> None:
         """Sweep `project`, after ending what is being swept."""
-        self._worker.newest = project
-        self._worker.halt.clear()
         self.share = 0.0
+        self.fault = None
+        self._asker.ask(ProveAsk(project))
         self._set_running(running=True)
-        self._wanted.emit(project)
 
     def stop(self) -> None:
         """Ask the sweep to end; `proved` then tells what it has."""
-        self._worker.halt.set()
+        self._asker.stop()
 
     def end(self) -> None:
-        """End the thread, for when the window closes; no signal follows."""
-        self._worker.newest = None
-        self.stop()
-        self._thread.quit()
-        self._thread.wait()
+        """Let the process go, for when the window closes; no signal follows."""
+        self._asker.end()
 
-    def _progress(self, project: Project, share: float) -> None:
-        if project is self._worker.newest:
-            self.share = share
-            self.progressed.emit(share)
+    def pid(self) -> int | None:
+        """The process that proves."""
+        return self._asker.pid()
 
-    def _finish(self, project: Project, result: SweepResult) -> None:
-        if project is self._worker.newest:
+    def _take(self, ask: ProveAsk, kind: Kind, what: object) -> None:
+        if kind == "progressed" and isinstance(what, float):
+            self.share = what
+            self.progressed.emit(what)
+        elif kind == "profiled":
+            self.profiled.emit(ask.project, what)
+        elif kind == "proved":
             self._set_running(running=False)
-            self.proved.emit(project, result)
+            self.proved.emit(ask.project, what)
+
+    def _fail(self, _ask: ProveAsk, fault: Fault) -> None:
+        self.fault = fault
+        self._set_running(running=False)
+        self.failed.emit(fault)
 
     def _set_running(self, *, running: bool) -> None:
         self.running = running

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from app.document.answer import Answer, Visit
+from app.jobs.asker import Fault
 from app.panels.findings import Entry
 from app.panels.sentence import Kind
 from app.panels.words import Tone
@@ -39,6 +40,7 @@ class Stand:
     values: Mapping[DriveName, float]
     sweeping: bool
     handed_over: SweepResult | None
+    fault: Fault | None = None
 
 
 def states(stand: Stand, tr: Translator) -> dict[str, State]:
@@ -82,7 +84,7 @@ def _travel(project: Project, values: Mapping[DriveName, float], tr: Translator)
 def _gaps(stand: Stand, tr: Translator) -> State:
     answer = stand.answer
     if answer is None or answer.result is None:
-        return (tr("proving"), "quiet")
+        return (tr("not proved") if stand.fault else tr("proving"), "quiet")
     rows = answer.timeline.rows
     alone = sum(row.group == "alone" for row in rows)
     together = sum(row.group == "together" for row in rows)
@@ -110,12 +112,23 @@ def sentence(stand: Stand, row: Row | None, tr: Translator) -> tuple[str, Kind]:
     if stand.project is None:
         return tr("No project is open."), "plain"
     result = stand.answer.result if stand.answer else None
+    if stand.fault is not None:
+        return fault_sentence(stand.fault, tr), "undecided"
     if result is None:
         return tr("Proving: how near each pair comes over every position the drives can reach."), "working"
     words = degree_sign(tr)
     if row is not None and row.lead is not None and result.verdict != "clear":
         return _of_pair(row, row.lead, result, stand.project, words), row.verdict or "working"
     return true_minus(verdict_sentence(result, stand.project, words)), result.verdict
+
+
+def fault_sentence(fault: Fault, tr: Translator) -> str:
+    """Why there is no answer, and what to do."""
+    if fault.what == "died":
+        told = tr("Not proved: the process that proves ended by itself ({detail}). Another has taken its place; sweep once more.")
+    else:
+        told = tr("Not proved: the program met an error of its own ({detail}). Your file is unchanged; please report it with the file.")
+    return told.format(detail=fault.detail)
 
 
 def _of_pair(row: Row, check: Check, result: SweepResult, project: Project, tr: Translator) -> str:
@@ -139,6 +152,8 @@ def covered(stand: Stand, tr: Translator) -> tuple[str, str, Tone]:
     result = stand.answer.result if stand.answer else None
     if stand.project is None:
         return "", "", "quiet"
+    if stand.fault is not None:
+        return tr("Nothing proved"), "", "quiet"
     if result is None:
         return tr("Sampled so far, proving"), "", "quiet"
     undecided = len({(check.section, check.between) for check in result.checks if check.verdict == "undecided"})

@@ -195,14 +195,14 @@ def test_another_step_closes_the_map_and_m_comes_back_to_gaps(mapped, qtbot):
     assert mapped.sheet.map.isVisible()
 
 
-def test_a_window_that_is_closed_while_it_maps_ends_its_thread(opened, qtbot):
+def test_a_window_that_is_closed_while_it_maps_lets_its_process_go(opened, qtbot):
     window = opened("petal_lamp")
     window.desk.two_drives.set_others("any")
     qtbot.keyClick(window, Qt.Key.Key_M)
     assert window.desk.two_drives.mapping
     assert window.sheet.map.state.whole() == "mapping"
     window.close()
-    assert not window.desk.two_drives._mapper._thread.isRunning()
+    assert window.desk.two_drives.pid() is None
 
 
 def test_a_project_with_one_drive_offers_no_map(mapped, opened):

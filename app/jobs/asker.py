@@ -1,0 +1,95 @@
+"""Asks a worker process one question at a time and hears its answers in the window's own thread."""
+
+import logging
+from dataclasses import dataclass
+from typing import Literal
+
+from PySide6.QtCore import QObject, Signal
+
+from app.jobs.work import Ask, Kind
+from app.jobs.worker import SPARES, Worker
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Why there is no answer: the worker process died (`detail` its exit code), or it met an error of the program (`detail` that)."""
+
+    what: Literal["died", "error"]
+    detail: str
+
+
+class Asker(QObject):
+    """A newer question ends the one before. The process is taken with the first question, or by `warm`; one that died is replaced."""
+
+    told = Signal(object, str, object)
+    """Question, kind, what is told: of the newest question only."""
+    failed = Signal(object, object)
+    """Question, Fault."""
+
+    _heard = Signal(object, int, str, object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._worker: Worker | None = None
+        self._asked: Ask | None = None
+        self._number = 0
+        self._heard.connect(self._take)
+
+    def warm(self) -> None:
+        """Have a worker started, so that the first answer does not wait for that."""
+        if self._worker is None:
+            self._have(SPARES.take())
+
+    def ask(self, ask: Ask | None) -> None:
+        """Ask this; None ends the question before."""
+        self._asked = ask
+        if ask is not None:
+            self.warm()
+        if self._worker is not None:
+            self._number = self._worker.ask(ask)
+
+    def stop(self) -> None:
+        """Let the question asked end with what there is."""
+        if self._worker is not None and self._asked is not None:
+            self._worker.stop(self._number)
+
+    def end(self) -> None:
+        """Let the worker go; no signal follows."""
+        self._asked = None
+        if self._worker is not None:
+            SPARES.give_back(self._worker)
+            self._worker = None
+
+    def pid(self) -> int | None:
+        """The worker's process, where there is one."""
+        return self._worker.pid if self._worker is not None else None
+
+    def _have(self, worker: Worker) -> None:
+        self._worker = worker
+        # The listener runs on the worker's thread; the signal brings what it hears to this object's.
+        worker.listen(lambda number, kind, what: self._heard.emit(worker, number, kind, what))
+
+    def _take(self, worker: Worker, number: int, kind: Kind, what: object) -> None:
+        if worker is not self._worker:
+            return
+        if kind == "died":
+            self._replace(worker, str(what))
+        elif number == self._number and self._asked is not None:
+            ask = self._asked
+            if kind == "failed" and isinstance(what, tuple):
+                short, long = what
+                logging.getLogger("baysweep").error("A worker process met an error:\n%s", long)
+                self._asked = None
+                self.failed.emit(ask, Fault("error", short))
+            else:
+                self.told.emit(ask, kind, what)
+
+    def _replace(self, worker: Worker, exit_code: str) -> None:
+        """A process that cannot even start is not started again before it is needed: that would go round for ever."""
+        ask, self._asked, self._worker = self._asked, None, None
+        logging.getLogger("baysweep").error("A worker process ended by itself, exit code %s", exit_code)
+        worker.end()
+        if worker.ready:
+            self.warm()
+        if ask is not None:
+            self.failed.emit(ask, Fault("died", exit_code))

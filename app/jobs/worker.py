@@ -1,0 +1,149 @@
+"""Worker processes from the window's side: started ahead, asked, listened to on a thread each, and ended. Knows no Qt."""
+
+import contextlib
+import multiprocessing
+import threading
+from collections.abc import Callable
+
+from app.jobs.work import Ask, Kind, serve
+
+END_SECONDS = 5.0
+"""How long a process is waited for that was told to end; it ends at once unless the machine is busy."""
+
+Listener = Callable[[int, Kind, object], None]
+"""Number of the question, kind, what is told. Called on the worker's own thread."""
+
+
+class Worker:
+    """One process and the thread that hears it. The process ends with this one, however this one ends: its pipe closes then."""
+
+    def __init__(self) -> None:
+        context = multiprocessing.get_context("spawn")
+        self._pipe, theirs = context.Pipe()
+        self._process = context.Process(target=serve, args=(theirs,), name="baysweep-worker", daemon=True)
+        self._process.start()
+        theirs.close()
+        self._lock = threading.RLock()
+        self._listener: Listener | None = None
+        self._ready = False
+        self._waiting: list[tuple[int, Ask | str | None]] = []
+        self._number = 0
+        self._thread = threading.Thread(target=self._hear, name="baysweep-hears-worker", daemon=True)
+        self._thread.start()
+
+    @property
+    def pid(self) -> int | None:
+        """The number that the system knows the process by."""
+        return self._process.pid
+
+    @property
+    def ready(self) -> bool:
+        """Whether the process has started up."""
+        return self._ready
+
+    def alive(self) -> bool:
+        """Whether the process runs."""
+        return self._process.is_alive()
+
+    def listen(self, listener: Listener | None) -> None:
+        """Let `listener` hear what is told; None lets nobody, not even what is being told now."""
+        with self._lock:
+            self._listener = listener
+
+    def ask(self, ask: Ask | None) -> int:
+        """Ask, which ends the question before; None only ends it. The number comes back with every answer."""
+        with self._lock:
+            self._number += 1
+            # What was not sent yet is out of date.
+            self._waiting = []
+            self._send(self._number, ask)
+            return self._number
+
+    def stop(self, number: int) -> None:
+        """Let a question end with what there is."""
+        with self._lock:
+            self._send(number, "stop")
+
+    def end(self) -> None:
+        """End the process and the thread."""
+        self.listen(None)
+        self._process.kill()
+        self._process.join(END_SECONDS)
+        self._thread.join(END_SECONDS)
+        self._pipe.close()
+
+    def _send(self, number: int, what: Ask | str | None) -> None:
+        if not self._ready:
+            # A pipe that nobody empties yet would hold up the window once it is full.
+            self._waiting.append((number, what))
+            return
+        # That the process is gone is told by the thread that hears it.
+        with contextlib.suppress(OSError):
+            self._pipe.send((number, what))
+
+    def _hear(self) -> None:
+        with contextlib.suppress(EOFError, OSError):
+            while True:
+                number, kind, what = self._pipe.recv()
+                if kind == "ready":
+                    self._begin()
+                else:
+                    self._pass_on(number, kind, what)
+        self._process.join(END_SECONDS)
+        self._pass_on(0, "died", self._process.exitcode)
+
+    def _begin(self) -> None:
+        with self._lock:
+            self._ready = True
+            for message in self._waiting:
+                self._send(*message)
+            self._waiting = []
+
+    def _pass_on(self, number: int, kind: Kind, what: object) -> None:
+        with self._lock:
+            if self._listener is not None:
+                self._listener(number, kind, what)
+
+
+class Spares:
+    """Workers that run and are not in use. `keep` of those that come back are kept for the next window; none in the program."""
+
+    def __init__(self, keep: int = 0) -> None:
+        self.keep = keep
+        self._idle: list[Worker] = []
+
+    def start(self) -> None:
+        """Start one ahead, unless one is there."""
+        if not self._idle:
+            self._idle.append(Worker())
+
+    def take(self) -> Worker:
+        """One that runs, started ahead where there is one."""
+        while self._idle:
+            worker = self._idle.pop()
+            if worker.alive():
+                return worker
+            worker.end()
+        return Worker()
+
+    def give_back(self, worker: Worker) -> None:
+        """Keep it, or end it."""
+        worker.listen(None)
+        if len(self._idle) < self.keep and worker.alive():
+            worker.ask(None)
+            self._idle.append(worker)
+        else:
+            worker.end()
+
+    def pids(self) -> set[int]:
+        """The processes that are kept."""
+        return {worker.pid for worker in self._idle if worker.pid is not None}
+
+    def end(self) -> None:
+        """End those that are not in use."""
+        while self._idle:
+            self._idle.pop().end()
+
+
+SPARES = Spares()
+"""The program's own."""

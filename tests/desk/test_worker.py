@@ -1,0 +1,152 @@
+"""The worker processes behind the window: they end with it, however it ends; one that dies is replaced, and errors are told."""
+
+import contextlib
+import multiprocessing
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from app.command_line import sample_files
+from app.jobs.work import MapAsk, ProveAsk
+from app.jobs.worker import Spares, Worker
+from core.project_file.read import read_project
+from tests.pictures import ROOT
+
+START_SECONDS = 60
+PROOF_MS = 60_000
+
+
+def gone(pid):
+    """Whether no process of this number runs; one that only waits to be reaped counts as gone."""
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] == "Z"
+    except OSError:
+        return True
+
+
+def wait_until(holds):
+    until = time.monotonic() + START_SECONDS
+    while not holds():
+        assert time.monotonic() < until
+        time.sleep(0.01)
+
+
+def children(pid):
+    """The processes that `pid` has started and that run."""
+    found = []
+    for entry in Path("/proc").glob("[0-9]*"):
+        with contextlib.suppress(OSError):
+            parent = int((entry / "stat").read_text().rpartition(")")[2].split()[1])
+            if parent == pid and not gone(entry.name):
+                found.append(int(entry.name))
+    return found
+
+
+def mapped_files(pid):
+    """The libraries and files that a process has loaded; empty once it is gone."""
+    with contextlib.suppress(OSError):
+        return Path(f"/proc/{pid}/maps").read_text()
+    return ""
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="looks for the process under /proc")
+@pytest.mark.parametrize("way", [signal.SIGKILL, signal.SIGINT], ids=["killed", "interrupted"])
+@pytest.mark.parametrize(
+    "start", [[sys.executable, "-m", "app"], [str(Path(sys.executable).with_name("baysweep"))]], ids=["module", "script"]
+)
+def test_the_process_that_proves_knows_no_qt_and_ends_with_the_program(start, way):
+    environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
+    with subprocess.Popen([*start, str(sample_files()["owl_head"])], env=environment, cwd=ROOT) as program:
+        wait_until(lambda: any("shapely" in mapped_files(pid) for pid in children(program.pid)))
+        started = children(program.pid)
+        # Where Qt is loaded in the program, it has had the time to be loaded in the other process too.
+        wait_until(lambda: "PySide6" in mapped_files(program.pid))
+        assert not [pid for pid in started if "PySide6" in mapped_files(pid)]
+        program.send_signal(way)
+        assert program.wait(START_SECONDS) != 0
+    wait_until(lambda: all(gone(pid) for pid in started))
+
+
+def test_a_process_that_dies_is_replaced_and_the_window_says_so(window, qtbot, caplog):
+    with qtbot.waitSignal(window.desk.prover.profiled, timeout=PROOF_MS):
+        window.open_sample("lock_gate")
+    before = window.desk.prover.pid()
+    with qtbot.waitSignal(window.desk.prover.failed, timeout=PROOF_MS):
+        os.kill(before, signal.SIGKILL)
+    assert not window.desk.prover.running
+    assert window.sheet.sentence.text().startswith("Not proved: the process that proves ended by itself (-9).")
+    assert window.job_bar.state_of("Gaps") == "not proved"
+    assert "ended by itself" in caplog.text
+    assert window.desk.prover.pid() not in (None, before)
+    with qtbot.waitSignal(window.desk.prover.proved, timeout=PROOF_MS):
+        window.actions_by_name["sweep"].trigger()
+        window.desk.prover.stop()
+    assert not window.sheet.sentence.text().startswith("Not proved")
+
+
+def test_an_error_in_the_process_is_told_and_the_next_question_is_answered(window, qtbot, caplog):
+    with qtbot.waitSignal(window.desk.prover.failed, timeout=PROOF_MS):
+        window.desk.prover.start("not a project")
+    assert window.desk.prover.fault.what == "error"
+    assert "AttributeError" in window.desk.prover.fault.detail
+    assert "Traceback" in caplog.text
+    with qtbot.waitSignal(window.desk.prover.proved, timeout=PROOF_MS):
+        window.open_sample("barrier_arm")
+    assert window.desk.prover.fault is None
+
+
+def test_a_newer_question_ends_the_one_before(window, qtbot):
+    told = []
+    window.desk.prover.proved.connect(lambda project, _result: told.append(project.name))
+    with qtbot.waitSignal(window.desk.prover.proved, timeout=PROOF_MS):
+        window.open_sample("owl_head")
+        window.open_sample("barrier_arm")
+    assert told == ["Barrier arm"]
+
+
+def test_a_map_whose_process_dies_is_told_of(opened, qtbot, caplog):
+    window = opened("petal_lamp")
+    window.desk.two_drives.set_others("any")
+    window.show_step("Gaps")
+    window.actions_by_name["two_drive_map"].trigger()
+    with qtbot.waitSignal(window.desk.two_drives._mapper.failed, timeout=PROOF_MS):
+        os.kill(window.desk.two_drives.pid(), signal.SIGKILL)
+    assert window.sheet.map.told.whole().startswith("Not mapped: the process that maps ended by itself (-9).")
+    assert window.sheet.map.state.whole() == "not mapped"
+    assert "ended by itself" in caplog.text
+
+
+def test_a_worker_answers_in_order_and_a_stopped_sweep_tells_what_it_has():
+    heard = []
+    worker = Worker()
+    worker.listen(lambda number, kind, what: heard.append((number, kind, what)))
+    project = read_project(sample_files()["petal_lamp"])
+    left = worker.ask(MapAsk(project, (project.drives[0].name, project.drives[1].name), "any"))
+    number = worker.ask(ProveAsk(project))
+    worker.stop(number)
+    wait_until(lambda: heard and heard[-1][1] == "finished")
+    worker.end()
+    kinds = [kind for of, kind, _ in heard if of == number and kind != "progressed"]
+    assert kinds == ["profiled", "proved", "profiled", "finished"]
+    assert left not in {of for of, _, _ in heard}
+    result = next(what for _, kind, what in heard if kind == "proved")
+    assert result.stopped
+
+
+def test_spare_workers_are_kept_up_to_their_number_and_ended():
+    spares = Spares(keep=1)
+    first, second = spares.take(), spares.take()
+    pids = {first.pid, second.pid}
+    spares.give_back(first)
+    spares.give_back(second)
+    assert spares.pids() == {first.pid}
+    assert not second.alive()
+    assert spares.take() is first
+    spares.give_back(first)
+    spares.end()
+    assert not pids & {process.pid for process in multiprocessing.active_children()}
