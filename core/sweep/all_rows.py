@@ -1,6 +1,7 @@
 """Every row of a plan swept: open chains and loops, each drive alone and all together."""
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,7 @@ from core.sweep.looped import LoopSights
 from core.sweep.plan import Plan, Row
 from core.sweep.result import Check, Covers, SafeTravel, Span, Values
 from core.sweep.rows_at import Low, nothing_known
-from core.sweep.safe_travel import safe_alone, safe_anywhere
+from core.sweep.safe_travel import safe_anywhere
 from core.sweep.solo import Profile, settled, sweep_alone
 from core.sweep.tables import RowsOf, all_drives, one_drive, with_loops
 from core.tolerances import Tolerances
@@ -23,10 +24,11 @@ from core.tolerances import Tolerances
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Run:
-    """What every stage of one answer needs. cap: boxes a row."""
+    """What every stage of one answer needs. sights: how rows with closed loops are looked at. cap: boxes a row."""
 
     plan: Plan
     poses: PoseGaps
+    sights: LoopSights
     tolerances: Tolerances
     cap: int
     effort: Effort
@@ -34,38 +36,41 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True)
-class Swept:
-    """The checks of all rows: solo first, then combined, each in the file's order; and the safe travel of each drive.
+class RowChecks:
+    """The answer for one row of a plan: solo checks by drive, then the combined one.
 
-    without_rules: the combined checks as they would be without rules between drives; empty where there are none.
+    without_rules: the combined check as it would be without rules between drives; empty where there are none.
     """
 
     checks: tuple[Check, ...]
-    safe_travel: tuple[SafeTravel, ...]
-    without_rules: tuple[Check, ...]
+    without_rules: tuple[Check, ...] = ()
 
 
-def swept(run: Run, covers: Covers, *, anywhere: bool) -> Swept:
-    """Sweep every row of the plan. anywhere: find safe travel with the others anywhere too."""
-    plan = run.plan
-    sights = LoopSights(plan.linkage, low=plan.low, high=plan.high, home=plan.home, tolerances=run.tolerances)
+def swept(run: Run, covers: Covers) -> tuple[RowChecks, ...]:
+    """Sweep every row of the plan; one answer a row, which does not depend on what other rows the plan has."""
+    plan, sights = run.plan, run.sights
     loops = with_loops(plan, sights)
-    barred = barred_checks(plan, run.poses, covers, loops.left)
-    checks: list[Check] = list(barred)
-    without: list[Check] = []
-    allowed: list[RowsOf] = []
+    found: list[tuple[list[Check], list[Check]]] = [([], []) for _ in plan.rows]
+    for row, check in barred_checks(plan, run.poses, covers, loops.left):
+        found[row][0].append(check)
     tables = [(one_drive(plan), all_drives(plan)), *([(loops.alone, loops.together)] if loops.alone and loops.together else [])]
     tables = [both for both in tables if both[0].row]
     for number, (alone, together) in enumerate(tables):
         share = _Share(run, number / len(tables), 1 / len(tables))
-        found = _both(share, sights, alone, together, covers)
-        checks.extend(found.checks)
-        without.extend(found.without_rules)
-        allowed.append(found.allowed)
-    safe = safe_alone(plan.project, checks) if covers != "combined" and not run.effort.stopped else ()
-    if covers != "solo" and anywhere and not run.effort.stopped:
-        safe = (*safe, *safe_anywhere(plan, allowed, tolerances=run.tolerances, cap=run.cap, effort=run.effort))
-    return Swept(_in_order(plan, tuple(checks)), safe, _in_order(plan, tuple(without)))
+        own = _both(share, sights, alone, together, covers)
+        for row, check in own.checks:
+            found[row][0].append(check)
+        for row, check in own.without_rules:
+            found[row][1].append(check)
+    return tuple(RowChecks(tuple(checks), tuple(without)) for checks, without in found)
+
+
+def all_safe_anywhere(run: Run) -> tuple[SafeTravel, ...]:
+    """The safe travel of each drive with the others anywhere, over all rows of the plan."""
+    loops = with_loops(run.plan, run.sights)
+    tables = [all_drives(run.plan), *([loops.together] if loops.together else [])]
+    allowed = [restricted(run.plan, together) for together in tables if together.row]
+    return safe_anywhere(run.plan, allowed, tolerances=run.tolerances, cap=run.cap, effort=run.effort)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,13 +86,11 @@ class _Share:
         return lambda share: self.run.progress(self.start + self.size * (start + size * share))
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """The checks of two tables of the same rows; allowed: the combined one, cut to what rules between drives allow."""
+class _Found(NamedTuple):
+    """The checks of two tables of the same rows, each with its row of the plan."""
 
-    checks: tuple[Check, ...]
-    without_rules: tuple[Check, ...]
-    allowed: RowsOf
+    checks: list[tuple[int, Check]]
+    without_rules: list[tuple[int, Check]]
 
 
 def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, covers: Covers) -> _Found:
@@ -111,16 +114,17 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
             solo_check(run.plan, run.poses, alone, profile, number, reached=_reached(run.plan, sights, alone.row[number], drive))
             for number, drive in enumerate(alone.drive)
         )
-    allowed = restricted(run.plan, together)
+    by_row = list(zip(alone.row, solo, strict=False))
     if covers == "solo":
-        return _Found(solo, (), allowed)
+        return _Found(by_row, [])
+    allowed = restricted(run.plan, together)
     deep = _deepest_alone(run.plan, alone, solo)
     progress = share.part(*((0.5, 0.5) if covers == "all" else (0.0, 1.0)))
     told = []
     for table in (allowed, together) if run.plan.project.allowed_together else (allowed,):
         known = None if profile is None else _from_solo(run.plan, alone, profile, table)
-        told.append(_combined(run, sights, table, known, deep, progress))
-    return _Found((*solo, *told[0]), told[1] if len(told) > 1 else (), allowed)
+        told.append(list(zip(together.row, _combined(run, sights, table, known, deep, progress), strict=True)))
+    return _Found([*by_row, *told[0]], told[1] if len(told) > 1 else [])
 
 
 def restricted(plan: Plan, together: RowsOf) -> RowsOf:
@@ -202,20 +206,3 @@ def _from_solo(plan: Plan, alone: RowsOf, profile: Profile, together: RowsOf) ->
     allowed = together.table.allows(rows, at)
     known = nothing_known(len(together.row), width=width)
     return known.improved(rows[allowed], profile.low.gap[allowed], at[allowed], first[allowed])
-
-
-def _in_order(plan: Plan, checks: tuple[Check, ...]) -> tuple[Check, ...]:
-    """By pair in the file's order, solo before combined, drives in the file's order."""
-    pairs = {(pair.section, pair.between): number for number, pair in enumerate(plan.pairs)}
-    drives = {drive: number for number, drive in enumerate(plan.linkage.drives)}
-    return tuple(
-        sorted(
-            checks,
-            key=lambda check: (
-                check.sweep == "combined",
-                pairs[check.section, check.between],
-                check.depth_gap is not None,
-                [drives[drive] for drive in check.drives],
-            ),
-        )
-    )

@@ -60,13 +60,13 @@ def allowed_cells(
     project: Project, drives: tuple[int, ...], *, low: Floats, high: Floats
 ) -> list[tuple[tuple[float, ...], tuple[float, ...]]]:
     """(low, high) of each allowed cell of a range of drives, in order; one cell, the range itself, where no rule binds."""
-    rules = [rule for rule in (_bound(project, drives, rule) for rule in project.allowed_together) if rule is not None]
+    rules = bounds_of(project, drives)
     spans = [_spans(column, rules, float(start), float(end)) for column, (start, end) in enumerate(zip(low, high, strict=True))]
     cells = [cell for cell in product(*spans) if not any(rule.forbids(cell) for rule in rules)]
     return [(tuple(span[0] for span in cell), tuple(span[1] for span in cell)) for cell in cells]
 
 
-class _Bound(NamedTuple):
+class Bound(NamedTuple):
     """A rule over columns of a range. when: None where its drive is not in the range but always inside its interval."""
 
     when: int | None
@@ -75,6 +75,7 @@ class _Bound(NamedTuple):
     within: tuple[float, float]
 
     def forbids(self, cell: Sequence[tuple[float, float]]) -> bool:
+        """Whether the rule rules out a cell (low, high of each column)."""
         if self.when is not None:
             middle = sum(cell[self.when]) / 2
             if not self.during[0] < middle < self.during[1]:
@@ -83,20 +84,25 @@ class _Bound(NamedTuple):
         return not (self.within[0] <= start and end <= self.within[1])
 
 
-def _bound(project: Project, drives: tuple[int, ...], rule: AllowedTogether) -> _Bound | None:
+def _bound(project: Project, drives: tuple[int, ...], rule: AllowedTogether) -> Bound | None:
     """The rule as it binds a range of drives, or None where it leaves all of it possible."""
     names = [project.drives[index].name for index in drives]
     if rule.keep.drive not in names:
         return None  # The other drive can always stand where the rule wants it.
     during, within = (rule.when.start, rule.when.end), (rule.keep.start, rule.keep.end)
     if rule.when.drive in names:
-        return _Bound(names.index(rule.when.drive), during, names.index(rule.keep.drive), within)
+        return Bound(names.index(rule.when.drive), during, names.index(rule.keep.drive), within)
     other = next(drive for drive in project.drives if drive.name == rule.when.drive)
     always = during[0] <= other.start and other.end <= during[1]
-    return _Bound(None, during, names.index(rule.keep.drive), within) if always else None
+    return Bound(None, during, names.index(rule.keep.drive), within) if always else None
 
 
-def _spans(column: int, rules: Sequence[_Bound], start: float, end: float) -> list[tuple[float, float]]:
+def bounds_of(project: Project, drives: tuple[int, ...]) -> list[Bound]:
+    """The rules that bind a range of drives, in order."""
+    return [bound for bound in (_bound(project, drives, rule) for rule in project.allowed_together) if bound is not None]
+
+
+def _spans(column: int, rules: Sequence[Bound], start: float, end: float) -> list[tuple[float, float]]:
     """The range of one drive cut at the rules' ends; a value that a rule holds a drive to is a span of its own."""
     cuts = {start, end}
     held = set()

@@ -10,10 +10,10 @@ from core.sweep.result import Check, Covers, Sweep
 SWEEPS: tuple[Sweep, ...] = ("solo", "combined")
 
 
-def barred_checks(plan: Plan, poses: PoseGaps, covers: Covers, loops: Collection[int]) -> tuple[Check, ...]:
-    """Undecided, with the gap at home; the floor is not known. loops: the rows whose loops cannot be enclosed."""
-    barred = [row for number, row in enumerate(plan.rows) if row.bars == "free" or number in loops]
-    return tuple(check for row in barred for check in _undecided(plan, poses, row, covers))
+def barred_checks(plan: Plan, poses: PoseGaps, covers: Covers, loops: Collection[int]) -> list[tuple[int, Check]]:
+    """Undecided, with the gap at home; the floor is not known. Each with its row. loops: the rows whose loops cannot be enclosed."""
+    barred = [number for number, row in enumerate(plan.rows) if row.bars == "free" or number in loops]
+    return [(number, check) for number in barred for check in _undecided(plan, poses, plan.rows[number], covers)]
 
 
 def _undecided(plan: Plan, poses: PoseGaps, row: Row, covers: Covers) -> Iterator[Check]:

@@ -81,6 +81,11 @@ class Plan:
     high: Floats
     home: Floats
 
+    def of(self, rows: Sequence[int]) -> "Plan":
+        """The plan with the chosen rows alone."""
+        chosen = tuple(self.rows[number] for number in rows)
+        return replace(self, rows=chosen, tasks=tasks_of(chosen, self.linkage))
+
 
 def needing_sweep(plan: Plan) -> Plan:
     """The plan without the rows that pass over far enough, which need no sweep."""

@@ -11,11 +11,14 @@ from core.model.finding import Datum, Finding, Place
 from core.model.project import Project
 from core.motion.findings import motion_findings
 from core.motion.linkage import linkage_of
-from core.sweep.all_rows import Run, swept
+from core.sweep.all_rows import RowChecks, Run, all_safe_anywhere, swept
 from core.sweep.at_pose import PoseGaps
 from core.sweep.frontier import Effort, Progress
+from core.sweep.kept import Kept, Settings, tasks_of_rows
+from core.sweep.looped import LoopSights
 from core.sweep.plan import Plan, needing_sweep
 from core.sweep.result import Check, Covers, Knuckle, SweepResult, Unchecked, Verdict, Work
+from core.sweep.safe_travel import safe_alone
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
 BOXES = 50_000
@@ -32,28 +35,38 @@ def check_project(
     tolerances: Tolerances = DEFAULT_TOLERANCES,
     safe_anywhere: bool = True,
     progress: Progress | None = None,
+    kept: Kept | None = None,
 ) -> SweepResult:
     """Sweep a valid project (see `core.model.validate`). resolution: mm. budget: seconds, after which it merely stops.
 
     safe_anywhere: also find the safe travel of each drive with the others anywhere, which takes about as long again as
     the combined sweep. progress gets the share done and returns False to stop. The answer depends on the project, `covers`, `resolution`,
-    `boxes` and `tolerances` alone, but for `work.seconds` and where it was stopped.
+    `boxes` and `tolerances` alone, but for `work` and where it was stopped.
+
+    kept: answers of rows that were found before, in this process; rows that nothing has changed for are not swept again, and
+    what is swept now is kept in it. The answer is the same as without, but for `work`, which counts what is done now. Of
+    an answer that was stopped nothing is kept.
     """
     started = time.perf_counter()
     tolerances = replace(tolerances, resolution=resolution)
     linkage = linkage_of(project)
     effort = Effort()
     poses = PoseGaps(project, linkage=linkage, tolerances=tolerances)
+    plan = needing_sweep(poses.plan)
     run = Run(
-        plan=needing_sweep(poses.plan),
+        plan=plan,
         poses=poses,
+        sights=LoopSights(linkage, low=plan.low, high=plan.high, home=plan.home, tolerances=tolerances),
         tolerances=tolerances,
         cap=boxes,
         effort=effort,
         progress=_watched(progress, started, budget),
     )
-    found = swept(run, covers, anywhere=safe_anywhere)
-    checks = found.checks
+    found = _answers(run, covers, kept)
+    checks = _in_order(plan, [check for row in found for check in row.checks])
+    safe = safe_alone(project, checks) if covers != "combined" and not effort.stopped else ()
+    if covers != "solo" and safe_anywhere and not effort.stopped:
+        safe = (*safe, *all_safe_anywhere(run))
     findings = (
         *motion_findings(project, linkage, tolerances),
         *_nothing_left(run.plan),
@@ -72,8 +85,39 @@ def check_project(
         work=Work(poses=effort.poses, boxes=effort.boxes, gap_queries=effort.gap_queries, seconds=seconds),
         resolution=resolution,
         stopped=effort.stopped,
-        safe_travel=found.safe_travel,
-        without_rules=found.without_rules,
+        safe_travel=safe,
+        without_rules=_in_order(plan, [check for row in found for check in row.without_rules]),
+    )
+
+
+def _answers(run: Run, covers: Covers, kept: Kept | None) -> list[RowChecks]:
+    """The answer of each row of the plan: kept, or swept now."""
+    if kept is None:
+        return list(swept(run, covers))
+    plan = run.plan
+    tasks = tasks_of_rows(plan, Settings(covers, run.cap, run.tolerances, bool(plan.project.allowed_together)))
+    known = [kept.found(task, plan, row) for task, row in zip(tasks, plan.rows, strict=True)]
+    fresh = [number for number, found in enumerate(known) if found is None]
+    found = dict(zip(fresh, swept(replace(run, plan=plan.of(fresh)), covers), strict=True))
+    for number in fresh if not run.effort.stopped else ():
+        kept.keep(tasks[number], plan, plan.rows[number], found[number])
+    return [row or found[number] for number, row in enumerate(known)]
+
+
+def _in_order(plan: Plan, checks: list[Check]) -> tuple[Check, ...]:
+    """By pair in the file's order, solo before combined, drives in the file's order."""
+    pairs = {(pair.section, pair.between): number for number, pair in enumerate(plan.pairs)}
+    drives = {drive: number for number, drive in enumerate(plan.linkage.drives)}
+    return tuple(
+        sorted(
+            checks,
+            key=lambda check: (
+                check.sweep == "combined",
+                pairs[check.section, check.between],
+                check.depth_gap is not None,
+                [drives[drive] for drive in check.drives],
+            ),
+        )
     )
 
 
