@@ -59,7 +59,7 @@ def safe_anywhere(plan: Plan, tables: Sequence[RowsOf], *, tolerances: Tolerance
     """
     count = len(plan.project.drives)
     ends = np.concatenate([plan.high, plan.low])
-    breach = ends
+    breach = np.repeat([np.inf, -np.inf], count)
     for rows in tables:
         ends, breach = _nearest_trouble(_searches(plan, rows), ends, breach, tolerances=tolerances, cap=cap, effort=effort)
     held = {row for rows in tables for row in rows.row}
@@ -69,7 +69,7 @@ def safe_anywhere(plan: Plan, tables: Sequence[RowsOf], *, tolerances: Tolerance
         span: Span = (float(ends[count + number]), float(ends[number]))
         if number in missing:
             answers.append(SafeTravel(drive.name, "any", None, None, "undecided"))
-        elif not span[0] < span[1]:
+        elif not span[0] <= drive.home <= span[1] or span[0] == span[1]:
             hit = min(abs(breach[number] - drive.home), abs(breach[count + number] - drive.home)) <= tolerances.sweep_end
             answers.append(SafeTravel(drive.name, "any", None, None, "home-breaches" if hit else "undecided"))
         else:
@@ -128,7 +128,9 @@ def _nearest_trouble(
         _keep_nearest(breach, search.group[row[whole]], _near_end(search, now.of(whole)), sign)
         still = np.flatnonzero(seen.lower < search.need[row])
         pending = later.joined(halves(table, now.boxes.of(still), seen.lower[still]))
-    nearer: Floats = np.where(sign > 0, np.minimum(clear_to, breach), np.maximum(clear_to, breach))
+    # Boxes within half of `sweep_end` of a breach were not looked at: only what lies before them is proved.
+    before = breach - sign * tolerances.sweep_end / 2
+    nearer: Floats = np.where(sign > 0, np.minimum(clear_to, before), np.maximum(clear_to, before))
     return nearer, breach
 
 
