@@ -44,7 +44,8 @@ class Chase:
     """One loop as the sweep needs it: enclosed, followed. drives: indices of those that move it; count: passive freedoms.
 
     ways: how it is enclosed, one way but for redundant rods with play. spread: what shifts its joints, `core.clearance.shifts.segments`.
-    fits: (n, 2) intervals of its one drive over which redundant rods are proved to agree; None where none are redundant.
+    fits: (n, 2) intervals of its one drive over which redundant rods are proved to agree, or with play are found to fit; None
+    where none are redundant and none has play.
     """
 
     ways: tuple[Enclosing, ...]
@@ -55,15 +56,22 @@ class Chase:
     fits: Floats | None
 
     def agrees(self, centre: Floats, half: Floats) -> NDArray[np.bool_]:
-        """Whether boxes of the loop's drives (N, D) lie where its rods agree."""
+        """Whether boxes of the loop's drives (N, D) lie where its rods agree; with play and several drives their corners do."""
         if self.fits is None:
-            return np.ones(len(centre), dtype=bool)
+            return self._corners_reached(centre, half) if len(self.drives) > 1 and len(self.spread[1]) else np.ones(len(centre), dtype=bool)
         if not len(self.fits):
             return np.zeros(len(centre), dtype=bool)
         low, high = centre[:, 0] - half[:, 0], centre[:, 0] + half[:, 0]
         place = np.clip(np.searchsorted(self.fits[:, 0], low, side="right") - 1, 0, len(self.fits) - 1)
         inside: NDArray[np.bool_] = (self.fits[place, 0] <= low) & (high <= self.fits[place, 1])
         return inside
+
+    def _corners_reached(self, centre: Floats, half: Floats) -> NDArray[np.bool_]:
+        reached = np.ones(len(centre), dtype=bool)
+        for corner in product((-1.0, 1.0), repeat=len(self.drives)):
+            still = np.flatnonzero(reached)
+            reached[still] = self.path.near(centre[still] + half[still] * corner)[1]
+        return reached
 
 
 class Path(NamedTuple):
@@ -259,7 +267,7 @@ class LoopSights:
         if ready is None or not drives or (ready.spare and len(drives) > 1 and not loose):
             return None
         path = followed(section, self._linkage, loop, low=self._low, high=self._high)
-        fits = _agreement(ready, path, tolerances=self._tolerances) if ready.spare and not loose else None
+        fits = _reached_spans(path) if loose else _agreement(ready, path, tolerances=self._tolerances) if ready.spare else None
         ways = ready.leaning() if loose else (ready,)
         return Chase(ways, path, drives, len(equations.passive), segments(loop), fits)
 
@@ -360,6 +368,14 @@ class LoopSights:
         wide = np.full(sum(len(coordinates) for coordinates in path.passive), WIDEST_PASSIVE)
         wide = np.concatenate([wide, *(chase.ways[0].equations.shifts for chase in path.chases)])
         return np.concatenate([self._low[own], -wide]), np.concatenate([self._high[own], wide])
+
+
+def _reached_spans(path: Followed) -> Floats | None:
+    """(n, 2) intervals of a loop's one drive between knots that are all reached; None where it has several drives."""
+    if not len(path.knots):
+        return None
+    both = path.reached[:-1] & path.reached[1:]
+    return _merged(np.stack([path.knots[:-1][both], path.knots[1:][both]], axis=1), join=0.0)
 
 
 def _agreement(loop: Enclosing, path: Followed, *, tolerances: Tolerances) -> Floats:
