@@ -1,7 +1,8 @@
-"""Edits: functions (project, ...) -> project. Every number of the answer is rounded as the file rounds it.
+"""Edits: functions (project, ...) -> project. Every number that an edit brings in is rounded as the file rounds it.
 
-An edit does not judge: `core.model.validate` says what is wrong with its answer. Naming a section, body, joint or
-drive that is not there is a KeyError where something had to be replaced, and changes nothing where it is renamed.
+What was there is taken to be rounded already: a project comes from a file, or from an edit. An edit does not judge:
+`core.model.validate` says what is wrong with its answer. Naming a section, body, joint or drive that is not there is a KeyError
+where something had to be replaced, and changes nothing where it is renamed.
 """
 
 from collections.abc import Callable, Iterable
@@ -43,27 +44,28 @@ def rename_drive(project: Project, old: DriveName, new: DriveName) -> Project:
 
 def replace_section(project: Project, name: SectionName, new: Section) -> Project:
     """Put `new` in the place of the section called `name`; references keep the old name."""
-    return rounded(msgspec.structs.replace(project, sections=_replaced(project.sections, name, new)))
+    return in_section(project, name, lambda _old: rounded(new))
 
 
 def in_section(project: Project, name: SectionName, change: Callable[[Section], Section]) -> Project:
-    """Put `change(section)` in the place of the section called `name`."""
-    return replace_section(project, name, change(section_of(project, name)))
+    """Put `change(section)`, whose numbers must be rounded, in the place of the section called `name`."""
+    new = change(section_of(project, name))
+    return msgspec.structs.replace(project, sections=_replaced(project.sections, name, new))
 
 
 def replace_body(project: Project, section: SectionName, name: BodyName, new: Body) -> Project:
     """Put `new` in the place of a body; references keep the old name."""
-    return in_section(project, section, lambda old: msgspec.structs.replace(old, bodies=_replaced(old.bodies, name, new)))
+    return in_section(project, section, lambda old: msgspec.structs.replace(old, bodies=_replaced(old.bodies, name, rounded(new))))
 
 
 def replace_joint(project: Project, section: SectionName, name: JointName, new: Joint) -> Project:
     """Put `new` in the place of a joint; references keep the old name."""
-    return in_section(project, section, lambda old: msgspec.structs.replace(old, joints=_replaced(old.joints, name, new)))
+    return in_section(project, section, lambda old: msgspec.structs.replace(old, joints=_replaced(old.joints, name, rounded(new))))
 
 
 def replace_drive(project: Project, name: DriveName, new: Drive) -> Project:
     """Put `new` in the place of a drive; references keep the old name."""
-    return rounded(msgspec.structs.replace(project, drives=_replaced(project.drives, name, new)))
+    return msgspec.structs.replace(project, drives=_replaced(project.drives, name, rounded(new)))
 
 
 @overload
@@ -94,7 +96,7 @@ def _renamed(project: Project, kind: object, old: str, new: str, *, section: Sec
     def renaming(leaf: object, of: object, where: str) -> object:
         return new if of is kind and leaf == old and section in (None, where) else leaf
 
-    return rounded(change_leaves(project, renaming))
+    return change_leaves(project, renaming)
 
 
 def _replaced(records: Iterable[NEW], name: str, new: NEW) -> tuple[NEW, ...]:

@@ -12,6 +12,7 @@ from core.model.lookup import body_of, section_of
 from core.model.names import BodyName, SectionName
 from core.model.project import Body, Project, Section
 from core.model.reordered import reordered
+from core.model.rounding import rounded
 from core.model.shapes import Band
 
 
@@ -22,7 +23,7 @@ def free_body_name(project: Project, section: SectionName, wanted: str) -> BodyN
 
 def add_body(project: Project, section: SectionName, body: Body) -> Project:
     """Put a body at the end of a section, by a free name like its own (see `free_body_name`)."""
-    new = msgspec.structs.replace(body, name=free_body_name(project, section, body.name))
+    new = rounded(msgspec.structs.replace(body, name=free_body_name(project, section, body.name)))
     return in_section(project, section, lambda old: msgspec.structs.replace(old, bodies=(*old.bodies, new)))
 
 

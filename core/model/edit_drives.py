@@ -23,8 +23,8 @@ def add_drive(project: Project, drive: Drive) -> Project:
     """Put a drive at the end, by a free name like its own. Joints it moves are taken off the drives that moved them."""
     for move in drive.moves:
         project = _released(project, move.section, move.joint)
-    new = msgspec.structs.replace(drive, name=free_drive_name(project, drive.name))
-    return rounded(msgspec.structs.replace(project, drives=(*project.drives, new)))
+    new = rounded(msgspec.structs.replace(drive, name=free_drive_name(project, drive.name)))
+    return msgspec.structs.replace(project, drives=(*project.drives, new))
 
 
 def put_drive(project: Project, name: DriveName, new: Drive) -> Project:

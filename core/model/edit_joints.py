@@ -12,6 +12,7 @@ from core.model.joints import Joint, Pivot, Slide
 from core.model.lookup import joint_of, section_of
 from core.model.names import JointName, SectionName
 from core.model.project import Project, Section
+from core.model.rounding import rounded
 
 
 def free_joint_name(project: Project, section: SectionName, wanted: str) -> JointName:
@@ -22,7 +23,7 @@ def free_joint_name(project: Project, section: SectionName, wanted: str) -> Join
 
 def add_joint(project: Project, section: SectionName, joint: Joint) -> Project:
     """Put a joint at the end of a section, by a free name like its own (see `free_joint_name`)."""
-    new = msgspec.structs.replace(joint, name=free_joint_name(project, section, joint.name))
+    new = rounded(msgspec.structs.replace(joint, name=free_joint_name(project, section, joint.name)))
     return in_section(project, section, lambda old: msgspec.structs.replace(old, joints=(*old.joints, new)))
 
 

@@ -12,10 +12,10 @@ def put_gap_rule(project: Project, rule: GapRule) -> Project:
     same = [index for index, old in enumerate(project.gap_rules) if _same_pair(old, rule.section, rule.between)]
     rules = [old for index, old in enumerate(project.gap_rules) if index not in same[1:]]
     if same:
-        rules[same[0]] = rule
+        rules[same[0]] = rounded(rule)
     else:
-        rules.append(rule)
-    return rounded(msgspec.structs.replace(project, gap_rules=tuple(rules)))
+        rules.append(rounded(rule))
+    return msgspec.structs.replace(project, gap_rules=tuple(rules))
 
 
 def ask_gap(

@@ -25,13 +25,19 @@ def change_leaves(record: R, change: LeafChange, *, section: str = "") -> R:
 def leaves(value: object, *, path: str = "") -> Iterator[tuple[str, object]]:
     """Every leaf of a record or tuple with its path in the file (`shapes[0].centre[1]`), in order of the fields."""
     if isinstance(value, msgspec.Struct):
-        for field in msgspec.structs.fields(value):
-            yield from leaves(getattr(value, field.name), path=f"{path}.{field.encode_name}".lstrip("."))
+        for name, key in field_keys(type(value)):
+            yield from leaves(getattr(value, name), path=f"{path}.{key}".lstrip("."))
     elif isinstance(value, tuple):
         for index, item in enumerate(value):
             yield from leaves(item, path=f"{path}[{index}]")
     elif value is not None:
         yield path, value
+
+
+@cache
+def field_keys(record: type[msgspec.Struct]) -> tuple[tuple[str, str], ...]:
+    """Name and key in the file of every field of a record type."""
+    return tuple((field.name, field.encode_name) for field in msgspec.structs.fields(record))
 
 
 @cache

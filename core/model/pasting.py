@@ -16,7 +16,6 @@ from core.model.lookup import body_of, section_of
 from core.model.names import EVERY_BODY, BodyName, DriveName, JointName, SectionName
 from core.model.placing import Placing, placed_body, placed_joint
 from core.model.project import Body, Drive, Move, Project, Section
-from core.model.rounding import rounded
 
 Drives = Literal["copied", "shared", "none"]
 """copied: drives of their own; shared: a drive of the same name that is there already moves the pasted joints too;
@@ -163,4 +162,4 @@ def _with_rules(
         for rule in fragment.allowed_together
         if drives.keys() >= {rule.when.drive, rule.keep.drive}
     )
-    return rounded(msgspec.structs.replace(project, gap_rules=tuple(gap_rules), allowed_together=(*project.allowed_together, *together)))
+    return msgspec.structs.replace(project, gap_rules=tuple(gap_rules), allowed_together=(*project.allowed_together, *together))

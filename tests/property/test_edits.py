@@ -215,9 +215,10 @@ def test_a_whole_section_placed_elsewhere_keeps_its_gaps_at_every_pose(seed, dat
     after = place_bodies(project, section.name, [body.name for body in section.bodies], placing)
     values = {drive.name: data.draw(st.floats(drive.start, drive.end), label=drive.name) for drive in project.drives}
     here, there = posed_gaps(project, values), posed_gaps(after, values)
-    # Chords of a bore drawn across begin elsewhere when it is turned: its walls are as near as the chord error says.
     assert here.keys() == there.keys()
-    assert all(there[pair] == pytest.approx(here[pair], abs=0.011) for pair in here)
+    # Chords of a bore drawn across begin elsewhere when it is turned, which depths of overlap show more than gaps do.
+    assert all(there[pair] == pytest.approx(gap, abs=0.0051) for pair, gap in here.items() if gap > 0.01)
+    assert all(there[pair] == pytest.approx(gap, abs=0.05) for pair, gap in here.items() if gap <= 0.01)
 
 
 @settings(max_examples=25, deadline=None)
