@@ -1,6 +1,7 @@
 """The board: one section at true scale, with its grid and rulers; pan and zoom about the pointer, pick and drag bodies."""
 
-from collections.abc import Collection, Mapping, Sequence
+import time
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QResizeEvent, QTransform, QWheelEvent
@@ -40,6 +41,9 @@ AIR = 16.0
 SETTLE_MS = 120
 """Names find new places this long after the last pose."""
 
+TURN_SECONDS = 0.008
+"""What a turn of the window gives to finding where names have room."""
+
 EMPTY_HALF = 60.0
 """Half the height in mm that an empty section shows."""
 
@@ -77,10 +81,13 @@ class Board(QGraphicsView):
         self._space = False
         self._span: OverlapSpan | None = None
         self._settle = QTimer(self, interval=SETTLE_MS, singleShot=True)
-        self._settle.timeout.connect(self._place_names)
+        self._settle.timeout.connect(self._begin_names)
         # One look for places serves all that one choice of the user changes.
         self._soon = QTimer(self, interval=0, singleShot=True)
-        self._soon.timeout.connect(self._place_names)
+        self._soon.timeout.connect(self._begin_names)
+        self._rooms: Iterator[None] = iter(())
+        self._looking = QTimer(self, interval=0, singleShot=True)
+        self._looking.timeout.connect(self._look_for_rooms)
         self._set_up_view()
         self._items = SectionItems(self.scene(), NO_SECTION, style)
         self._top, self._left = Ruler("top", style, self), Ruler("left", style, self)
@@ -129,6 +136,7 @@ class Board(QGraphicsView):
         """Put bodies where they are; those not named stay. Names and the gap dimension follow."""
         self._items.set_poses({body: Pose(*pose) for body, pose in poses.items()})
         self._tell_overlap()
+        self._looking.stop()
         self._settle.start()
         self.viewport().update()
 
@@ -221,9 +229,22 @@ class Board(QGraphicsView):
         self._left.set_scale(pixels=seen.m22(), origin=seen.dy())
         self._overlay.forget_place()
         self._items.set_scale(self._scale)
-        self._place_names()
+        self._begin_names()
         self.view_changed.emit()
         self.viewport().update()
+
+    def _begin_names(self) -> None:
+        self._rooms = self._items.look_for_rooms()
+        self._look_for_rooms()
+
+    def _look_for_rooms(self) -> None:
+        """A little a turn, then the names: whatever else the window has to do goes on in between."""
+        until = time.perf_counter() + TURN_SECONDS
+        for _ in self._rooms:
+            if time.perf_counter() > until:
+                self._looking.start()
+                return
+        self._place_names()
 
     def _place_names(self) -> None:
         mark = self._overlay.mark
@@ -337,7 +358,7 @@ class Board(QGraphicsView):
         body = hit.body if hit is not None else NOBODY
         if body != self._hovered:
             self._hovered = body
-            self._place_names()
+            self._begin_names()
             self.body_hovered.emit(body)
 
     def leaveEvent(self, event: QEvent) -> None:
@@ -345,7 +366,7 @@ class Board(QGraphicsView):
         self._left.set_pointer(None)
         if self._hovered:
             self._hovered = NOBODY
-            self._place_names()
+            self._begin_names()
             self.body_hovered.emit(NOBODY)
         super().leaveEvent(event)
 

@@ -1,7 +1,7 @@
 """The items of one section on a scene: built once, then moved, dressed and named. Watches the model, owns none of it."""
 
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from itertools import groupby
 
 import numpy as np
@@ -51,6 +51,7 @@ class SectionItems:
         self._paints = body_paints(section)
         self._bodies = {body.name: body for body in section.bodies}
         self._rooms: dict[BodyName, tuple[Point, float] | None] = {}
+        self._free_rooms: dict[BodyName, tuple[tuple[Point, float] | None, bool]] = {}
         self._layers: list[StillLayer] = []
         self._movers: list[tuple[int, SlabItem, LineItem]] = []
         self._ghosts: list[LineItem] = []
@@ -174,6 +175,7 @@ class SectionItems:
     def set_poses(self, poses: Poses) -> None:
         """Move the items; bodies that are not named stay where they were."""
         self.poses.update(poses)
+        self._free_rooms.clear()
         covered = self._covered()
         for number, item, under in self._movers:
             pose = self.pose_of(item.slab.body)
@@ -210,6 +212,12 @@ class SectionItems:
         grounded = any(self._bodies[body].fixed for body in joint.between)
         return placed_symbols(joint, self.poses, unit=self._unit, grounded=grounded)
 
+    def look_for_rooms(self) -> Iterator[None]:
+        """Find where each name has room at the poses shown, a body a step, so that `set_names` need not do it all at once."""
+        for name in self._names:
+            self._free_room(name)
+            yield
+
     def set_names(self, *, pixels: float, window: Extent, must: Collection[BodyName], taken: Sequence[Extent] = ()) -> None:
         """Give each name its place at the poses shown.
 
@@ -236,15 +244,19 @@ class SectionItems:
 
     def _wanted(self, name: BodyName, *, must: bool) -> Wanted | None:
         item, _ = self._names[name]
-        pose, room = self.pose_of(name), self._room(name)
-        posed = (pose.place(room[0]), room[1]) if room is not None else None
-        covered = False
-        if posed is not None:
-            top = hit_test(self.targets, self.poses, posed[0], tolerance=0.0)
-            covered = top is not None and top.body != name
-            posed = self._uncovered_room(name) if covered else posed
+        posed, covered = self._free_room(name)
         reach = self.extent_of(name)
         return Wanted(name, posed, reach, item.width, item.height, must=must, beside=not covered) if reach is not None else None
+
+    def _free_room(self, name: BodyName) -> tuple[tuple[Point, float] | None, bool]:
+        """The widest place of a body, mm, posed, that nothing lies over, and whether something lies over its widest."""
+        if name not in self._free_rooms:
+            pose, room = self.pose_of(name), self._room(name)
+            posed = (pose.place(room[0]), room[1]) if room is not None else None
+            top = hit_test(self.targets, self.poses, posed[0], tolerance=0.0) if posed is not None else None
+            covered = top is not None and top.body != name
+            self._free_rooms[name] = (self._uncovered_room(name) if covered else posed, covered)
+        return self._free_rooms[name]
 
     def _uncovered_room(self, name: BodyName) -> tuple[Point, float] | None:
         """The widest place, mm, posed, that nothing lies over."""
