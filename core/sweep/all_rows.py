@@ -24,7 +24,10 @@ from core.tolerances import Tolerances
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Run:
-    """What every stage of one answer needs. sights: how rows with closed loops are looked at. cap: boxes a row."""
+    """What every stage of one answer needs. sights: how rows with closed loops are looked at. cap: boxes a row.
+
+    lowest: lowest gaps are narrowed and searched for; else only verdicts and breaches are.
+    """
 
     plan: Plan
     poses: PoseGaps
@@ -33,6 +36,7 @@ class Run:
     cap: int
     effort: Effort
     progress: Progress
+    lowest: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,11 +111,20 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
             cap=run.cap,
             effort=run.effort,
             loose=_loose(run.plan, alone),
+            lowest=run.lowest,
             progress=progress,
         )
-        profile = settled(profile, alone.table, need, tolerances=run.tolerances, effort=run.effort)
+        profile = settled(profile, alone.table, need, tolerances=run.tolerances, effort=run.effort, lowest=run.lowest)
         solo = tuple(
-            solo_check(run.plan, run.poses, alone, profile, number, reached=_reached(run.plan, sights, alone.row[number], drive))
+            solo_check(
+                run.plan,
+                run.poses,
+                alone,
+                profile,
+                number,
+                reached=_reached(run.plan, sights, alone.row[number], drive),
+                lowest=run.lowest,
+            )
             for number, drive in enumerate(alone.drive)
         )
     by_row = list(zip(alone.row, solo, strict=False))
@@ -168,10 +181,12 @@ def _combined(
         cap=run.cap,
         effort=run.effort,
         start=known,
+        lowest=run.lowest,
         loose=_loose(run.plan, together),
         progress=progress,
     )
-    bounds = replace(bounds, low=settled_low(together.table, bounds.low, need, tolerances=run.tolerances, effort=run.effort))
+    low = settled_low(together.table, bounds.low, need, tolerances=run.tolerances, effort=run.effort, lowest=run.lowest)
+    bounds = replace(bounds, low=low)
     return tuple(
         combined_check(
             run.plan,
@@ -181,6 +196,7 @@ def _combined(
             number,
             reached=tuple(_reached(run.plan, sights, row, drive) for drive in run.plan.rows[row].drives),
             known=_deep_pose(together, deep, number),
+            lowest=run.lowest,
         )
         for number, row in enumerate(together.row)
     )

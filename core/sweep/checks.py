@@ -27,22 +27,23 @@ _UNITS = 10.0**DIGITS
 _END_UNITS = 10.0**END_DIGITS
 
 
-def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int, *, reached: Span) -> Check:
-    """The answer for one row of a solo sweep. reached: how far its loops can be followed."""
+def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int, *, reached: Span, lowest: bool) -> Check:
+    """The answer for one row of a solo sweep. reached: how far its loops can be followed. lowest: see `core.sweep.all_rows.Run`."""
     row, drive = plan.rows[rows.row[number]], plan.project.drives[rows.drive[number]]
     intervals = tuple(_attained(poses, row, drive.name, interval) for interval in profile.intervals[number])
     proved = tuple(interval for interval in intervals if interval.proved)
     short = reached[0] > drive.start or reached[1] < drive.end
     verdict: Verdict = "breach" if proved else "undecided" if intervals or short else "clear"
     open_width = sum(interval.end - interval.start for interval in intervals if not interval.proved)
-    lows = [_low_of(poses, row, _alone(drive.name, part.at), ((part.start, part.end),), part.lowest) for part in proved]
+    lows = [_low_of(poses, row, _alone(drive.name, part.at), ((part.start, part.end),), part.lowest, search=lowest) for part in proved]
     # One body that passes over another with room between them never touches it.
     met = [part if not row.across else replace(part, contacts=()) for part in proved]
     breaches = tuple(_breach(part, low, (drive.start, drive.end)) for part, low in zip(met, lows, strict=True))
     if not lows:
         at = _alone(drive.name, float(profile.low.at[number, 0]))
-        lows = [_low_of(poses, row, at, (reached,), float(profile.low.gap[number]))]
+        lows = [_low_of(poses, row, at, (reached,), float(profile.low.gap[number]), search=lowest)]
     told = min(lows, key=lambda low: low.gap - low.play)
+    floor = floor_of(row, float(profile.floor[number]), told.gap, poses.tolerances)
     return Check(
         sweep="solo",
         drives=(drive.name,),
@@ -56,11 +57,11 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
         lowest_gap=told.gap,
         at=told.at,
         way_out=told.way_out,
-        floor=floor_of(row, float(profile.floor[number]), told.gap, poses.tolerances),
+        floor=floor,
         breaches=breaches,
         depth_gap=row.across,
         open_share=open_width / (drive.end - drive.start),
-        far=told.gap >= poses.tolerances.far and math.isfinite(profile.floor[number]),
+        far=_far(told.gap, floor, verdict, poses.tolerances, lowest=lowest),
         play=told.play,
     )
 
@@ -74,19 +75,22 @@ def combined_check(
     *,
     reached: tuple[Span, ...],
     known: Values | None,
+    lowest: bool,
 ) -> Check:
     """The answer for one row of a combined sweep.
 
     reached: of each drive on its path, the others at home. known: the deepest pose that the solo sweeps found.
+    lowest: see `core.sweep.all_rows.Run`.
     """
     row = plan.rows[rows.row[number]]
     drives = [plan.project.drives[index] for index in row.drives]
     places = bounds.low.at[number, : len(drives)].tolist()
     at: Values = tuple((drive.name, round(value, DIGITS)) for drive, value in zip(drives, places, strict=True))
-    lowest, share = float(bounds.low.gap[number]), float(bounds.open_share[number])
-    told = _low_of(poses, row, at, reached, lowest, known=known, allows=lambda values: rows.allows(number, values))
-    breach = lowest < row.need and (not row.loose or _with_play(poses, row, at) < row.need)
-    verdict: Verdict = "breach" if breach else "undecided" if share > 0 or lowest < row.need else "clear"
+    least, share = float(bounds.low.gap[number]), float(bounds.open_share[number])
+    told = _low_of(poses, row, at, reached, least, known=known, allows=lambda values: rows.allows(number, values), search=lowest)
+    breach = least < row.need and (not row.loose or _with_play(poses, row, at) < row.need)
+    verdict: Verdict = "breach" if breach else "undecided" if share > 0 or least < row.need else "clear"
+    floor = floor_of(row, float(bounds.floor[number]), told.gap, poses.tolerances)
     return Check(
         sweep="combined",
         drives=tuple(drive.name for drive in drives),
@@ -100,10 +104,10 @@ def combined_check(
         lowest_gap=told.gap,
         at=told.at,
         way_out=told.way_out,
-        floor=floor_of(row, float(bounds.floor[number]), told.gap, poses.tolerances),
+        floor=floor,
         depth_gap=row.across,
         open_share=share if verdict != "breach" else 0.0,
-        far=told.gap >= poses.tolerances.far and math.isfinite(bounds.floor[number]),
+        far=_far(told.gap, floor, verdict, poses.tolerances, lowest=lowest),
         play=told.play,
     )
 
@@ -129,12 +133,13 @@ def _low_of(
     spans: tuple[Span, ...],
     in_section: float,
     *,
+    search: bool,
     known: Values | None = None,
     allows: Allows | None = None,
 ) -> _Told:
     """What a sweep found lowest; of an overlap the deepest pose nearby, measured anew.
 
-    known: a deep pose found before. allows: what rules between drives say of a pose.
+    search: look for a deeper pose at all. known: a deep pose found before. allows: what rules between drives say of a pose.
     """
     if not math.isfinite(in_section):
         home = tuple((drive.name, drive.home) for drive in poses.project.drives if drive.name in dict(at))
@@ -143,7 +148,9 @@ def _low_of(
         return _low_with_play(poses, row, at, in_section)
     if in_section >= 0:
         return _Told(round(row.gap_of(in_section), DIGITS) + 0.0, at, None, row.play)
-    if known is not None and len(at) == 1:
+    if not search:
+        found = Deep(at, poses.row_at(row, dict(at)))
+    elif known is not None and len(at) == 1:
         found = Deep(known, poses.row_at(row, dict(known)))
     else:
         found = deepest(poses, row, [at] if known is None else [at, known], spans, digits=DIGITS, allows=allows)
@@ -194,6 +201,13 @@ def floor_of(row: Row, floor: float, lowest: float, tolerances: Tolerances) -> f
     if not math.isfinite(floor) or (lowest < 0 and not row.exact):
         return None
     return math.floor(row.gap_of(floor - row.play) * _UNITS - tolerances.arithmetic) / _UNITS + 0.0
+
+
+def _far(gap: float, floor: float | None, verdict: Verdict, tolerances: Tolerances, *, lowest: bool) -> bool:
+    """Whether a lowest gap was left as it was first met, since more of it does not matter."""
+    if floor is None:
+        return False
+    return gap >= tolerances.far or (not lowest and verdict == "clear" and gap - floor > tolerances.resolution)
 
 
 def _outward(value: float, *, down: bool) -> float:

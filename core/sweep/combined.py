@@ -89,8 +89,10 @@ def _target(low: Low, need: Floats, tolerances: Tolerances, *, lowest: bool, loo
     return np.where(low.gap < need, wanted, np.maximum(wanted, need))
 
 
-def wanted_floor(low: Low, loose: NDArray[np.bool_] | None, tolerances: Tolerances) -> Floats:
-    """(R,) mm: how far the floor must come for the lowest gaps to be narrow enough."""
+def wanted_floor(low: Low, loose: NDArray[np.bool_] | None, tolerances: Tolerances, *, lowest: bool = True) -> Floats:
+    """(R,) mm: how far the floor must come for the lowest gaps to be narrow enough; -inf where they are not sought (`lowest` false)."""
+    if not lowest:
+        return np.full(len(low.gap), -np.inf)
     width = tolerances.resolution
     if loose is not None:
         return np.minimum(low.gap - np.where(loose & (low.gap < 0), max(tolerances.loose, width), width), tolerances.far)
@@ -165,13 +167,16 @@ def _done(rows: int, pending: Pending, table: Table) -> float:
     return 1.0 - len(busy) / max(rows, 1)
 
 
-def settled_low(table: Table, low: Low, need: Floats, *, tolerances: Tolerances, effort: Effort) -> Low:
+def settled_low(table: Table, low: Low, need: Floats, *, tolerances: Tolerances, effort: Effort, lowest: bool = True) -> Low:
     """The lowest gaps found, moved to the bottom of their hollow where they are near the need (R,) or below it.
 
-    Far gaps come from one core pair of a row alone; the others are looked at in that place too.
+    Gaps that were not narrowed (far ones, all where `lowest` is false, which are moved nowhere) come from one core pair of a row
+    alone; the others are looked at in that place too.
     """
-    far = np.flatnonzero((low.gap >= tolerances.far) & np.isfinite(low.gap)).astype(np.int64)
-    low = lower_at(table, low, far, low.at[far])
+    met = np.flatnonzero((low.gap >= (tolerances.far if lowest else -np.inf)) & np.isfinite(low.gap)).astype(np.int64)
+    low = lower_at(table, low, met, low.at[met])
+    if not lowest:
+        return low
     rows = np.flatnonzero(low.gap < 2 * np.maximum(need, tolerances.resolution)).astype(np.int64)
     effort.poses += len(rows)
     return descended(table, low, rows, ends_of(table), first_step=0.001, rounds=12)

@@ -18,7 +18,7 @@ from core.motion.linkage import Linkage, SectionLinkage, Step
 from core.sweep.all_rows import RowChecks
 from core.sweep.allowed import Bound, bounds_of
 from core.sweep.plan import Plan, Row
-from core.sweep.result import Check
+from core.sweep.result import Check, Covers
 from core.tolerances import Tolerances
 
 MOST_ROWS = 50_000
@@ -28,7 +28,8 @@ MOST_ROWS = 50_000
 class Settings(NamedTuple):
     """What all rows of an answer share. cap: boxes a row. rules: whether drives have rules between them."""
 
-    covers: str
+    covers: Covers
+    lowest: bool
     cap: int
     tolerances: Tolerances
     rules: bool

@@ -11,6 +11,8 @@ Sweep = Literal["solo", "combined"]
 Covers = Literal["solo", "combined", "all"]
 Verdict = Literal["clear", "breach", "undecided"]
 Proof = Literal["bounded", "sampled"]
+Seek = Literal["verdict", "lowest"]
+"""What a sweep is to find: verdicts and breaches alone, or lowest gaps too, narrowed to the resolution up to a cap."""
 
 Pair = tuple[BodyName, BodyName]
 Span = tuple[float, float]
@@ -52,7 +54,7 @@ class Check:
     where the pair passes over and is judged by the required depth gap (then required_gap is that one). step: largest
     displacement between samples, mm, where sampled. open_share: share of the swept box left undecided (0 where all is
     decided). far: lowest_gap was not narrowed to the resolution since the pair stays farther apart than the program's
-    `far` cap; the floor is at least that cap.
+    `far` cap, or than is asked where only the verdict was sought; the floor is at least that, and tells how far at least.
     """
 
     sweep: Sweep

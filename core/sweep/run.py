@@ -17,7 +17,7 @@ from core.sweep.frontier import Effort, Progress
 from core.sweep.kept import Kept, Settings, tasks_of_rows
 from core.sweep.looped import LoopSights
 from core.sweep.plan import Plan, needing_sweep
-from core.sweep.result import Check, Covers, Knuckle, SweepResult, Unchecked, Verdict, Work
+from core.sweep.result import Check, Covers, Knuckle, Seek, SweepResult, Unchecked, Verdict, Work
 from core.sweep.safe_travel import safe_alone
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
@@ -29,6 +29,7 @@ def check_project(
     project: Project,
     *,
     covers: Covers = "all",
+    seek: Seek = "lowest",
     resolution: float = 0.01,
     boxes: int = BOXES,
     budget: float | None = None,
@@ -40,8 +41,13 @@ def check_project(
     """Sweep a valid project (see `core.model.validate`). resolution: mm. budget: seconds, after which it merely stops.
 
     safe_anywhere: also find the safe travel of each drive with the others anywhere, which takes about as long again as
-    the combined sweep. progress gets the share done and returns False to stop. The answer depends on the project, `covers`, `resolution`,
-    `boxes` and `tolerances` alone, but for `work` and where it was stopped.
+    the combined sweep. progress gets the share done and returns False to stop. The answer depends on the project, `covers`, `seek`,
+    `resolution`, `boxes` and `tolerances` alone, but for `work` and where it was stopped.
+
+    seek: "verdict" finds verdicts and breaches only, in a fraction of the time. Verdicts are those of "lowest", but that a row may
+    be decided that spent its cap on the lowest gap there. Floors of clear pairs are then at least what is asked, lowest gaps are
+    the least of the gaps that were met on the way (`Check.far` where the floor lies lower), and a breach is told by a pose
+    in it, not by its deepest.
 
     kept: answers of rows that were found before, in this process; rows that nothing has changed for are not swept again, and
     what is swept now is kept in it. The answer is the same as without, but for `work`, which counts what is done now. Of
@@ -61,6 +67,7 @@ def check_project(
         cap=boxes,
         effort=effort,
         progress=_watched(progress, started, budget),
+        lowest=seek == "lowest",
     )
     found = _answers(run, covers, kept)
     checks = _in_order(plan, [check for row in found for check in row.checks])
@@ -95,7 +102,7 @@ def _answers(run: Run, covers: Covers, kept: Kept | None) -> list[RowChecks]:
     if kept is None:
         return list(swept(run, covers))
     plan = run.plan
-    tasks = tasks_of_rows(plan, Settings(covers, run.cap, run.tolerances, bool(plan.project.allowed_together)))
+    tasks = tasks_of_rows(plan, Settings(covers, run.lowest, run.cap, run.tolerances, bool(plan.project.allowed_together)))
     known = [kept.found(task, plan, row) for task, row in zip(tasks, plan.rows, strict=True)]
     fresh = [number for number, found in enumerate(known) if found is None]
     found = dict(zip(fresh, swept(replace(run, plan=plan.of(fresh)), covers), strict=True))

@@ -64,11 +64,12 @@ def sweep_alone(
     cap: int,
     effort: Effort,
     loose: Bools | None = None,
+    lowest: bool = True,
     progress: Progress | None = None,
 ) -> Profile:
     """Sweep R rows over one drive each. need: (R,) mm. cap: boxes a row; what is left beyond it is told as not clear.
 
-    loose: see `core.sweep.combined.sweep`.
+    loose: see `core.sweep.combined.sweep`. With `lowest` false lowest gaps are not narrowed, only breaches are found.
     """
     rows = len(table)
     everything = np.arange(rows, dtype=np.int64)
@@ -81,7 +82,7 @@ def sweep_alone(
     while len(pending):
         now, later = worst_first(pending)
         row = table.row[now.boxes.pair]
-        wanted = wanted_floor(low, loose, tolerances)
+        wanted = wanted_floor(low, loose, tolerances, lowest=lowest)
         enough = np.maximum(wanted, need)[row]
         seen = looked(table, now, enough=enough, margin=tolerances.arithmetic, effort=effort)
         spent += np.bincount(row, minlength=rows)
@@ -89,7 +90,7 @@ def sweep_alone(
         state = _state(seen, need[row], width=now.boxes.half[:, 0], tolerances=tolerances)
         blind = np.isneginf(seen.lower) & (now.boxes.half <= table.sight.finest[now.boxes.pair])[:, 0]
         small = (now.boxes.half[:, 0] <= tolerances.sweep_end / 4) | blind
-        done = (state != OPEN) & (seen.lower >= wanted_floor(low, loose, tolerances)[row]) | small | (spent[row] >= cap)
+        done = (state != OPEN) & (seen.lower >= wanted_floor(low, loose, tolerances, lowest=lowest)[row]) | small | (spent[row] >= cap)
         np.minimum.at(floor, row[done], seen.lower[done])
         leaves.append(_leaf(table, now, seen, state, done))
         split = halves(table, now.boxes.of(~done), seen.lower[~done])
@@ -100,12 +101,12 @@ def sweep_alone(
             leaves.append(_left(table, pending, floor))
             break
     found = _intervals(_joined(leaves), need, rows, tolerances)
-    return Profile(low, floor, _with_lowest(table, need, found, low, tolerances, effort))
+    return Profile(low, floor, _with_lowest(table, need, found, low, tolerances, effort, lowest=lowest))
 
 
-def settled(profile: Profile, table: Table, need: Floats, *, tolerances: Tolerances, effort: Effort) -> Profile:
+def settled(profile: Profile, table: Table, need: Floats, *, tolerances: Tolerances, effort: Effort, lowest: bool = True) -> Profile:
     """The same with the lowest gaps near the need, or below it, moved to the bottom of their hollow."""
-    low = settled_low(table, profile.low, need, tolerances=tolerances, effort=effort)
+    low = settled_low(table, profile.low, need, tolerances=tolerances, effort=effort, lowest=lowest)
     intervals = tuple(_of_row(own, low, row) if len(own) == 1 else own for row, own in enumerate(profile.intervals))
     return Profile(low, profile.floor, intervals)
 
@@ -197,7 +198,7 @@ def _unions(starts: Floats, ends: Floats, *, join: float) -> tuple[tuple[float, 
 
 
 def _with_lowest(
-    table: Table, need: Floats, found: list[tuple[Interval, ...]], low: Low, tolerances: Tolerances, effort: Effort
+    table: Table, need: Floats, found: list[tuple[Interval, ...]], low: Low, tolerances: Tolerances, effort: Effort, *, lowest: bool
 ) -> tuple[tuple[Interval, ...], ...]:
     """Give each interval its own lowest gap: the row's where it is the only one, else by a second sweep over each."""
     told = [_of_row(own, low, row) if len(own) == 1 else own for row, own in enumerate(found)]
@@ -205,7 +206,7 @@ def _with_lowest(
     if where:
         rows = np.array([row for row, _ in where])
         part = table.of(rows, *np.array([[interval.start, interval.end] for _, interval in where]).T[:, :, None])
-        lows = sweep(part, need[rows], tolerances=tolerances, cap=2000, effort=effort).low
+        lows = sweep(part, need[rows], tolerances=tolerances, cap=2000, effort=effort, lowest=lowest).low
         each = iter(zip(lows.gap.tolist(), lows.at[:, 0].tolist(), strict=True))
         for row, own in enumerate(found):
             if len(own) > 1:
