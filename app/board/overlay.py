@@ -9,12 +9,11 @@ from PySide6.QtGui import QColor, QPainter, QTransform
 
 from app.board.paint import HALO, draw_items, pen
 from app.board.section_items import SectionItems
-from core.drawing.detail import Look, Spot, detail_view, overlap_items, spot_circle, spot_of
+from core.drawing.detail import LETTER_WIDTH, Look, Spot, detail_view, overlap_items, spot_circle, spot_of
 from core.drawing.display_list import Text
 from core.drawing.extent import Extent, extent
 from core.drawing.gap_mark import GapMark, gap_dimension
 from core.drawing.path import Path, Pose
-from core.drawing.section import LETTER_WIDTH
 from core.model.names import BodyName
 
 DETAIL_RADIUS, DETAIL_LEAST = 108.0, 64.0

@@ -18,6 +18,9 @@ from core.model.shapes import Bar, Point
 
 LETTER = "A"
 HEAD_SIZE, TEXT_SIZE, NAME_SIZE = 20.0, 12.0, 13.0
+LETTER_WIDTH = 0.55
+"""Mean width of a letter in type sizes, for judging how far a text runs where no font is at hand."""
+
 HALO = 2.0
 """Board's colour on both sides of the arrow, drawing units: it lies on an overlap whose colour may be near the ink."""
 
@@ -93,8 +96,9 @@ def detail_view(
     radius: float,
     unit: float,
     look: Look,
+    captions: bool = True,
 ) -> DisplayList:
-    """The enlarged circle of `radius` drawing units about `at` (mm), with its heading above and the number below."""
+    """The enlarged circle of `radius` drawing units about `at` (mm), with its heading above and the number below, if `captions`."""
     times = magnification(spot, unit=unit, radius=radius)
     lens = Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
     rim: Path = (circle(at, radius * unit),)
@@ -110,7 +114,8 @@ def detail_view(
         ours, poses, lens, times, window=(circle(at, 0.92 * radius * unit),), unit=unit, keep_off=_arrow_room(mark, spot, lens, times, unit)
     )
     inside += _way_out(mark, spot, lens, times, unit=unit)
-    return (Group(tuple(inside), rim), Stroke(rim, "narrow"), *_captions(mark, times, at=at, radius=radius, unit=unit))
+    told = _captions(mark, times, at=at, radius=radius, unit=unit) if captions else ()
+    return (Group(tuple(inside), rim), Stroke(rim, "narrow"), *told)
 
 
 def _magnified(pose: Pose, lens: Pose, times: float) -> Pose:
@@ -156,13 +161,26 @@ def _names(
 
 
 def _arrow_room(mark: GapMark, spot: Spot, lens: Pose, times: float, unit: float) -> Path:
-    """What names keep clear of: the arrow or the gap, with some air."""
+    """What names keep clear of: the arrow, or the gap and its number, with some air."""
+    air = 1.2 * NAME_SIZE * unit
     if mark.way_out is not None and mark.gap < 0.0:
         start = _through(spot.centre, lens, times)
         end = (start[0] + times * mark.way_out[0], start[1] + times * mark.way_out[1])
-    else:
-        start, end = (_through(point, lens, times) for point in mark.points)
-    return outline(Bar(start=start, end=end, radius=1.2 * NAME_SIZE * unit))
+        return outline(Bar(start=start, end=end, radius=air))
+    start, end = (_through(point, lens, times) for point in mark.points)
+    room = outline(Bar(start=start, end=end, radius=air))
+    for item in _way_out(mark, spot, lens, times, unit=unit):
+        if isinstance(item, Text):
+            left, right = _reach_of(item, unit)
+            room = (*room, *outline(Bar(start=(left, item.at[1]), end=(right, item.at[1]), radius=air)))
+    return room
+
+
+def _reach_of(text: Text, unit: float) -> tuple[float, float]:
+    """From where to where a text runs, mm, judged by its letters."""
+    width = LETTER_WIDTH * text.size * len(text.words) * unit
+    left = text.at[0] - {"left": 0.0, "middle": width / 2.0, "right": width}[text.anchor]
+    return left, left + width
 
 
 def _way_out(mark: GapMark, spot: Spot, lens: Pose, times: float, *, unit: float) -> list[Item]:

@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from core.drawing.centre_lines import centre_lines
-from core.drawing.detail import overlap_items, spot_of
+from core.drawing.detail import LETTER_WIDTH, overlap_items, spot_of
 from core.drawing.display_list import DisplayList, Fill, Item, Paint, Stroke, Text, Tint
 from core.drawing.extent import Extent, joined_extent
 from core.drawing.gap_mark import GapMark, gap_dimension
@@ -22,8 +22,6 @@ from core.model.project import Section
 Poses = Mapping[BodyName, Pose]
 
 NAME_SIZE = 13.0
-LETTER_WIDTH = 0.55
-"""Mean width of a letter in type sizes, for judging whether a name fits where no font is at hand."""
 
 _DETAIL_RADIUS = 108.0
 

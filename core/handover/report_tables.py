@@ -1,0 +1,155 @@
+"""The tables of the clearance report."""
+
+from collections.abc import Iterator
+
+from core.handover.page import Block, Points, Table, Words
+from core.model.project import Project, Unit
+from core.motion.linkage import linkage_of
+from core.motion.mobility import mobility
+from core.sentences import unchecked_reason
+from core.sentences.checks import judged
+from core.sentences.numbers import drive_number, drive_value, exact_mm, listed, mm, plain, unit_of
+from core.sentences.verdict import checks_by_pair, telling_check
+from core.sweep.result import Breach, Check, SafeTravel, SweepResult, Verdict
+
+MOST_PAIRS = 60
+"""Pairs in the table; the rest are in the table for spreadsheets."""
+
+_RANK: dict[Verdict, int] = {"breach": 0, "undecided": 1, "clear": 2}
+_NAMED = 12
+_WHY_NONE = {"home-breaches": "none: a pair is too close at home", "undecided": "none: a pair of this drive is not decided"}
+
+
+def pairs_table(result: SweepResult, project: Project) -> Block:
+    """A row a pair: its worst verdict and the lowest gap of all its sweeps."""
+    found = [(telling_check(checks), min(checks, key=_margin)) for checks in checks_by_pair(result).values()]
+    found.sort(key=lambda both: (_RANK[both[0].verdict], _margin(both[1])))
+    if not found:
+        return Words("No pair was checked.")
+    rows = tuple(_pair(telling, lowest, project) for telling, lowest in found[:MOST_PAIRS])
+    left = len(found) - MOST_PAIRS
+    return Table(
+        heads=("Pair", "Verdict", "Lowest gap, mm", "Asked, mm", "Proved at least, mm", "Where"),
+        rows=rows,
+        align=("left", "left", "right", "right", "right", "left"),
+        widths=(0.29, 0.11, 0.11, 0.09, 0.12, 0.28),
+        caption=f"{left} more pairs, farther apart than these, are in the table for spreadsheets." if left > 0 else "",
+    )
+
+
+def _margin(check: Check) -> float:
+    return judged(check) - check.required_gap
+
+
+def _pair(telling: Check, lowest: Check, project: Project) -> tuple[str, ...]:
+    section = f"{lowest.section}: " if len(project.sections) > 1 else ""
+    at = ", ".join(f"{name} {drive_value(value, unit_of(project, name), tr=plain)}" for name, value in lowest.at)
+    gap = "over " if lowest.far else ""
+    return (
+        f"{section}{lowest.between[0]} and {lowest.between[1]}",
+        telling.verdict,
+        gap + _number(mm(judged(lowest), to="down", tr=plain)),
+        _number(exact_mm(lowest.required_gap, plain)),
+        _number(mm(lowest.floor - lowest.tolerance, to="down", tr=plain)) if lowest.floor is not None else "none",
+        at or "home",
+    )
+
+
+def _number(text: str) -> str:
+    """Without the unit, which stands in the head of the column."""
+    return text.removesuffix(" mm")
+
+
+def breaches_table(result: SweepResult, project: Project) -> Iterator[Block]:
+    """A row an interval of one drive, the others at home; nothing where no single drive breaches."""
+    rows = tuple(
+        _breach(check, breach, project, unit_of(project, check.drives[0])) for check in result.of_sweep("solo") for breach in check.breaches
+    )
+    if rows:
+        yield Table(
+            heads=("Pair", "Drive", "Too close", "Touching", "At worst, mm"),
+            rows=rows,
+            align=("left", "left", "left", "left", "right"),
+            widths=(0.3, 0.16, 0.2, 0.2, 0.14),
+            caption="One drive at a time, the others at home. Each pair is proved clear outside its intervals.",
+        )
+
+
+def _breach(check: Check, breach: Breach, project: Project, unit: Unit) -> tuple[str, ...]:
+    section = f"{check.section}: " if len(project.sections) > 1 else ""
+    touching = "; ".join(_span(low, high, unit) for low, high in breach.contacts) or "nowhere"
+    worst = _number(mm(breach.lowest_gap - check.tolerance, to="down", tr=plain))
+    pair = f"{section}{check.between[0]} and {check.between[1]}"
+    return (pair, check.drives[0], _span(breach.start, breach.end, unit), touching, worst)
+
+
+def _span(low: float, high: float, unit: Unit) -> str:
+    return f"{drive_number(low, to='down')} to {drive_value(high, unit, to='up', tr=plain)}"
+
+
+def travel_table(result: SweepResult, project: Project) -> Iterator[Block]:
+    """A row a drive: its travel, what is safe with the others at home, and what is safe with them anywhere."""
+    if not result.safe_travel:
+        yield Words("Safe travel was not looked for.")
+        return
+    by_drive = {(safe.drive, safe.others): safe for safe in result.safe_travel}
+    rows = tuple(
+        (
+            drive.name,
+            _within(drive.start, drive.end, drive.unit),
+            _safe(by_drive.get((drive.name, "home")), drive.unit),
+            _safe(by_drive.get((drive.name, "any")), drive.unit),
+        )
+        for drive in project.drives
+    )
+    yield Table(
+        heads=("Drive", "Travel", "Safe, others at home", "Safe, others anywhere"),
+        rows=rows,
+        align=("left",) * 4,
+        widths=(0.22, 0.22, 0.28, 0.28),
+        caption="The largest travel about home with no breach. What is safe with the others at home is not safe for the drives together.",
+    )
+    if project.allowed_together:
+        yield Words("With the others anywhere means: anywhere that the rules between drives allow.", "quiet")
+
+
+def _safe(safe: SafeTravel | None, unit: Unit) -> str:
+    if safe is None:
+        return "not looked for"
+    if safe.start is None or safe.end is None:
+        return _WHY_NONE.get(safe.code, "none")
+    return _within(safe.start, safe.end, unit)
+
+
+def _within(low: float, high: float, unit: Unit) -> str:
+    """An interval rounded inward."""
+    return f"{drive_number(low, to='up')} to {drive_value(high, unit, to='down', tr=plain)}"
+
+
+def mobility_table(project: Project) -> Iterator[Block]:
+    """A row a section: freedoms by count and by rank, drives, redundant equations."""
+    rows = tuple(
+        (each.section, str(each.count), str(each.real), str(each.drives), str(each.redundant), str(len(each.undriven)))
+        for each in mobility(project, linkage_of(project))
+    )
+    yield Table(
+        heads=("Section", "Freedoms by count", "By rank", "Drives", "Held more than once", "Undriven"),
+        rows=rows,
+        align=("left", "right", "right", "right", "right", "right"),
+        widths=(0.3, 0.16, 0.12, 0.12, 0.17, 0.13),
+    )
+
+
+def unchecked_tables(result: SweepResult) -> Iterator[Block]:
+    """The pairs that were not checked, grouped by their reason."""
+    grouped: dict[str, list[str]] = {}
+    for pair in result.unchecked:
+        reason = "passes over" if pair.code == "passes-over" else unchecked_reason(pair, plain)
+        grouped.setdefault(reason or "no reason given", []).append(f"{pair.between[0]} and {pair.between[1]}")
+    told = []
+    for reason, pairs in grouped.items():
+        more = f", and {len(pairs) - _NAMED} more" if len(pairs) > _NAMED else ""
+        named = ", ".join(pairs[:_NAMED]) if more else listed(pairs, plain)
+        told.append(f"{reason} ({len(pairs)}): {named}{more}.")
+    if told:
+        yield Points(tuple(told))

@@ -1,0 +1,165 @@
+"""The interference timeline on paper: a row a pair, a band a drive, heat by gap, breaches underlined and contacts hatched."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.drawing.display_list import Fill, Heat, Item, Stroke, Text
+from core.drawing.hatch import OVERLAP_ANGLE, hatch, hatch_path
+from core.drawing.path import polyline
+from core.drawing.sheet import Sheet, rectangle
+from core.handover.figures import FIGURE_WIDTH
+from core.handover.fonts import Fonts
+from core.model.project import Drive, Project
+from core.sentences.numbers import drive_number
+from core.sweep.timeline import Row, heat_step, heat_steps, judged
+
+NAMES, TOGETHER, NUMBERS = 48.0, 14.0, 16.0
+"""Widths of the names, of the column of the combined sweep and of the lowest gaps, mm."""
+
+ROW, STRIP = 5.2, 3.6
+_HEAD, _FOOT = 20.0, 15.0
+_TEXT, _SMALL = 12.0, 9.0
+_COLUMN = 0.5
+_BETWEEN = 1.2
+_BREACH, _CONTACT = 4, 6
+_PITCH = {6: 1.4, 7: 0.85}
+_STEPS = ("4 x required", "2 x", "required", "short", "under half", "contact", "over 0.5 mm deep")
+
+
+@dataclass(frozen=True, slots=True)
+class _Band:
+    """One drive's strip of a row: its place and width, mm, and the values at the ends of its columns."""
+
+    drive: Drive
+    left: float
+    width: float
+
+    @property
+    def edges(self) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
+        """The ends of the columns, drive units."""
+        return np.linspace(self.drive.start, self.drive.end, max(2, round(self.width / _COLUMN)) + 1)
+
+    def place(self, value: float) -> float:
+        """Where a value of the drive lies, mm."""
+        span = self.drive.end - self.drive.start
+        return self.left + self.width * ((value - self.drive.start) / span if span else 0.5)
+
+
+def timeline_figure(project: Project, rows: Sequence[Row], *, fonts: Fonts) -> Sheet:
+    """`rows` in their order, with a head of drives and a scale of heat below. Rows that no drive moves have hairlines only."""
+    bands = _bands(project)
+    height = _HEAD + ROW * len(rows) + _FOOT
+    items: list[Item] = [*_head(bands, height, fonts, rows=len(rows))]
+    for place, row in enumerate(rows):
+        items += _row(row, bands, height - _HEAD - ROW * (place + 1), fonts, several=len(project.sections) > 1)
+    return Sheet(FIGURE_WIDTH, height, (*items, *_scale()))
+
+
+def _bands(project: Project) -> list[_Band]:
+    count = max(1, len(project.drives))
+    room = FIGURE_WIDTH - NAMES - TOGETHER - NUMBERS - _BETWEEN * (count + 1)
+    return [_Band(drive, NAMES + number * (room / count + _BETWEEN), room / count) for number, drive in enumerate(project.drives)]
+
+
+def _head(bands: Sequence[_Band], height: float, fonts: Fonts, *, rows: int) -> Iterator[Item]:
+    base = height - _HEAD + 1.0
+    for number, band in enumerate(bands):
+        # Names of narrow bands stand in steps, each with a line down to its band.
+        level = base + 4.4 + 4.0 * (number % 3)
+        middle = band.left + band.width / 2.0
+        room = band.width * (3.0 if len(bands) > 3 else 1.0)
+        yield Text((middle, level), fonts.cut(band.drive.name, size=_SMALL * 0.25, width=room), _SMALL, "ink", strong=True)
+        yield Stroke((polyline((middle, level - 1.6), (middle, base + 3.0)),), "narrow", "quiet")
+        if band.width >= 12.0:
+            ends = (drive_number(band.drive.start), drive_number(band.drive.end))
+            yield Text((band.left, base + 1.4), ends[0], _SMALL, "quiet", "left")
+            yield Text((band.left + band.width, base + 1.4), ends[1], _SMALL, "quiet", "right")
+        home = band.place(band.drive.home)
+        yield Stroke((polyline((home, base - 0.6), (home, base - 1.0 - ROW * rows)),), "narrow", "rule")
+    together = FIGURE_WIDTH - NUMBERS - TOGETHER / 2.0
+    yield Text((together, base + 2.4), "together", _SMALL, "ink", strong=True)
+    yield Text((FIGURE_WIDTH, base + 2.4), "lowest, mm", _SMALL, "quiet", "right")
+
+
+def _row(row: Row, bands: Sequence[_Band], low: float, fonts: Fonts, *, several: bool) -> Iterator[Item]:
+    middle = low + ROW / 2.0
+    names = " · ".join(row.between) + (f" ({row.section})" if several else "")
+    yield Text((0.0, middle), fonts.cut(names, size=_TEXT * 0.25, width=NAMES - 2.0), _TEXT, "ink", "left")
+    bottom = middle - STRIP / 2.0
+    for band in bands:
+        if band.drive.name not in row.cells:
+            yield _hairline(band.left, band.left + band.width, middle)
+            continue
+        edges = band.edges
+        steps = heat_steps(judged(row, band.drive.name, edges), row.required)
+        for first, after, step in _runs(steps.tolist()):
+            left, right = (band.place(float(edges[place])) for place in (first, after))
+            yield from _cell((left, bottom, right, bottom + STRIP), step)
+        check = row.solo.get(band.drive.name)
+        if check is not None and check.verdict == "undecided":
+            yield from _undecided(band.left, band.left + band.width, middle)
+    yield from _together(row, bottom, middle)
+    yield Text(
+        (FIGURE_WIDTH, middle), f"{_down(row.lowest_gap)}", _TEXT, "breach" if row.verdict == "breach" else "ink", "right", strong=True
+    )
+
+
+def _together(row: Row, bottom: float, middle: float) -> Iterator[Item]:
+    left = FIGURE_WIDTH - NUMBERS - TOGETHER + 1.0
+    right = FIGURE_WIDTH - NUMBERS - 1.0
+    if row.together is None:
+        yield _hairline(left, right, middle)
+        return
+    step = heat_step(row.together.lowest_gap - row.together.tolerance, row.together.required_gap)
+    yield from _cell((left, bottom, right, bottom + STRIP), step)
+    if row.together.verdict == "undecided":
+        yield from _undecided(left, right, middle)
+
+
+def _cell(area: tuple[float, float, float, float], step: int) -> Iterator[Item]:
+    """Heat; a breach is underlined and a contact hatched, so that grey print tells them too. Step 0: nothing is known."""
+    if step == 0:
+        yield _hairline(area[0], area[2], (area[1] + area[3]) / 2.0)
+        return
+    outline = rectangle(area)
+    yield Fill((outline,), Heat(step - 1))
+    if step >= _CONTACT:
+        yield Stroke(hatch_path(hatch((outline,), angle=OVERLAP_ANGLE, pitch=_PITCH[step])), "narrow", "hatch")
+    if step >= _BREACH:
+        yield Stroke((polyline((area[0], area[1] - 0.35), (area[2], area[1] - 0.35)),), "wide")
+
+
+def _undecided(left: float, right: float, middle: float) -> Iterator[Item]:
+    dots = tuple(
+        polyline((place, middle + dy), (place + 0.3, middle + dy))
+        for dy in (-0.9, 0.0, 0.9)
+        for place in np.arange(left + 0.4, right - 0.3, 1.1)
+    )
+    yield Stroke(dots, "narrow")
+
+
+def _hairline(left: float, right: float, middle: float) -> Item:
+    return Stroke((polyline((left, middle), (right, middle)),), "narrow", "rule")
+
+
+def _runs(steps: Sequence[int]) -> Iterator[tuple[int, int, int]]:
+    first = 0
+    for place in range(1, len(steps) + 1):
+        if place == len(steps) or steps[place] != steps[first]:
+            yield first, place, steps[first]
+            first = place
+
+
+def _scale() -> Iterator[Item]:
+    width = FIGURE_WIDTH / len(_STEPS)
+    for number, words in enumerate(_STEPS):
+        left = number * width
+        yield from _cell((left, 6.0, left + 6.0, 9.0), number + 1)
+        yield Text((left, 2.6), words, _SMALL, "ink", "left")
+
+
+def _down(value: float) -> str:
+    """Two decimals, rounded down."""
+    return f"{np.floor(100.0 * value + 1e-6) / 100.0 + 0.0:.2f}"
