@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
@@ -14,6 +14,7 @@ from app.timeline.showing import Showing
 from core.sweep.timeline import Row, band_edges
 
 HEIGHT = 228
+OWN_TURN_MS = 20
 FINE_SHARE = 0.1
 """A fine step, in columns."""
 
@@ -36,6 +37,9 @@ class TimelineView(QWidget):
         self.showing = Showing(style, (1280, HEIGHT))
         self._framed = False
         self._still: tuple[Showing, QPixmap] | None = None
+        # Painting other rows takes as long as a frame: it gets a turn of its own, after the words of the answer.
+        self._other_rows = QTimer(self, interval=OWN_TURN_MS, singleShot=True)
+        self._other_rows.timeout.connect(self.update)
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setMouseTracking(True)
@@ -50,6 +54,8 @@ class TimelineView(QWidget):
         self.showing = replace(showing, size=(self.width(), self.height()), ratio=ratio, offset=before.offset).taking_over(before)
         if not self.showing.stands_as(before):
             self._hold_offset(follow=moved_to)
+        if self._still is not None and self.showing.timeline is not before.timeline and self.showing.project is before.project:
+            self._other_rows.start()
         if moved_to:
             self.setAccessibleDescription(self.row_words())
         self.update()
@@ -57,6 +63,11 @@ class TimelineView(QWidget):
     def set_style(self, style: Style) -> None:
         self.showing = replace(self.showing, style=style)
         self.update()
+
+    @property
+    def behind(self) -> bool:
+        """Whether rows that have arrived are not painted yet."""
+        return self._other_rows.isActive()
 
     def row_words(self) -> str:
         """The selected row as one line, for those who do not see it."""
@@ -74,6 +85,9 @@ class TimelineView(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         showing = self.showing
+        if self.behind and self._still is not None:
+            painter.drawPixmap(0, 0, self._still[1])
+            return
         painter.drawPixmap(0, 0, self._still_part())
         window = QRectF(0, showing.rows_top, showing.size[0], showing.rows_bottom - showing.rows_top)
         painter.setClipRect(window)
