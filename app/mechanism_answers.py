@@ -15,7 +15,7 @@ from core.motion.loop_states import LoopState, states_at
 from core.motion.mobility import SectionMobility, mobility
 from core.motion.pose import poses
 from core.sentences import finding_sentence, mm, plain
-from core.sentences.numbers import at_list, listed, rounded
+from core.sentences.numbers import at_list, drive_value, listed, rounded
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.json_form import Json, JsonObject, number, values_as_json
 
@@ -60,6 +60,10 @@ def print_pose(project: Project, values: Mapping[DriveName, float], *, to: TextI
             page.sentence(
                 told.format(section=state.section, joints=listed(state.joints, plain), misfit=rounded(state.misfit, places=3, to="up"))
             )
+        for left in state.left:
+            low, high = drive_value(left.low, left.unit, to="down", tr=plain), drive_value(left.high, left.unit, to="up", tr=plain)
+            told = "{section}: play leaves {bodies} anywhere from {low} to {high}, counted from where drawn."
+            page.sentence(told.format(section=state.section, bodies=listed(left.bodies, plain), low=low, high=high))
     gaps = sorted(PoseGaps(project).at(values), key=lambda gap: gap.gap)
     if gaps:
         page.gap()

@@ -74,7 +74,7 @@ def circles_meet(one: complex, radius: float, other: complex, reach: float, *, l
 Lengths = tuple[float, float, float, float]
 
 
-def four_bar(lengths: Lengths, *, drawn: float, left: bool = True, travel: tuple[float, float] = (0, 360)) -> Project:
+def four_bar(lengths: Lengths, *, drawn: float, left: bool = True, travel: tuple[float, float] = (0, 360), play: float = 0.0) -> Project:
     """Crank a, coupler b, follower c, ground d along x from the origin, drawn with the crank at `drawn` degrees from it.
 
     The drive's value is the crank's angle from the ground line. `left`: the follower's pin lies left of the way from the
@@ -85,8 +85,8 @@ def four_bar(lengths: Lengths, *, drawn: float, left: bool = True, travel: tuple
     follower_pin = circles_meet(crank_pin, b, complex(d), c, left=left)
     joints = [
         pivot("crank pivot", BAY, "crank", 0j),
-        pivot("crank pin", "crank", "coupler", crank_pin),
-        pivot("follower pin", "coupler", "follower", follower_pin),
+        pivot("crank pin", "crank", "coupler", crank_pin, play=play),
+        pivot("follower pin", "coupler", "follower", follower_pin, play=play),
         pivot("follower pivot", BAY, "follower", complex(d)),
     ]
     return mechanism(joints, drive("crank", ("crank pivot", 1), travel=travel, home=drawn, drawn=drawn))

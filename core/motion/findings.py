@@ -4,12 +4,12 @@ import math
 from collections.abc import Iterator
 
 from core.model.finding import Datum, Finding, Level, Place
-from core.model.joints import Bolted
 from core.model.names import JointName
 from core.model.project import Project, Section
-from core.motion.linkage import Linkage, SectionLinkage
-from core.motion.loop_states import LoopState, reach_of
+from core.motion.linkage import Linkage, Loop, SectionLinkage
+from core.motion.loop_states import LoopState, reach_of, worst_fit
 from core.motion.mobility import SectionMobility, mobility
+from core.motion.play_left import left_by_play
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
 _ENDS: dict[str, str] = {
@@ -22,7 +22,9 @@ def motion_findings(project: Project, linkage: Linkage, tolerances: Tolerances =
     """Everything that is odd in how the project moves, section by section, then of the whole project.
 
     Codes and data: `body-unheld` (bodies), `joint-idle` (first, second), `undriven` (joints, freedoms), `dead-centre-drawn`
-    (joints, freedoms), `drive-blocked` (joints), `redundant` (joints, number), `unused-key` (key, where). Where a loop
+    (joints, freedoms), `drive-blocked` (joints), `redundant` (joints, number). Where joints of a loop have play: `play-fits` (joints,
+    value, unit, misfit, play: redundant joints that fit by their play, where they disagree most), `play-left` (joints, value, unit,
+    bodies, measure, low, high: how far these may stand there). Where a loop
     stops a drive: `loop-not-assembled`, `loop-dead-centre`, `loop-slot-end`, `loop-conflict` (joints, value: the last that is
     reached, from, to: all that is reached, unit; conflict also misfit: the worst over the travel, mm, and play: what every joint
     would need, mm). A conflict that no play takes up is `loop-conflict-fixed`, without play.
@@ -33,7 +35,14 @@ def motion_findings(project: Project, linkage: Linkage, tolerances: Tolerances =
         found += _idle(section, links)
         found += _freedoms(links, moves)
         found += _blocked(links, moves, linkage)
-    return (*found, *_ends(project, linkage, tolerances), *_unused_keys(project, linkage))
+    ends = tuple(_ends(project, linkage, tolerances))
+    conflicts = {finding.data["joints"] for finding in ends if finding.code.startswith("loop-conflict")}
+    return (*found, *ends, *(each for each in _left_open(project, linkage, tolerances) if not _said(each, conflicts)))
+
+
+def _said(finding: Finding, conflicts: set[Datum]) -> bool:
+    """Of rods that conflict it is told already what play they need."""
+    return finding.code == "play-fits" and finding.data["joints"] in conflicts
 
 
 def _finding(level: Level, place: Place, code: str, **data: Datum) -> Finding:
@@ -101,10 +110,27 @@ def _once(ends: tuple[LoopState, ...]) -> Iterator[LoopState]:
     yield from told.values()
 
 
-def _unused_keys(project: Project, linkage: Linkage) -> Iterator[Finding]:
-    """Keys that a file may carry and that no sweep uses yet; play is used where redundant rods must fit, and there alone."""
-    for section, links in zip(project.sections, linkage.sections, strict=True):
-        looped: set[JointName] = {joint for loop in links.loops for joint in loop.joints}
-        for joint in section.joints:
-            if not isinstance(joint, Bolted) and joint.play and joint.name not in looped:
-                yield _finding("note", Place(section=section.name, joint=joint.name), "unused-key", key="play", where=joint.name)
+def _left_open(project: Project, linkage: Linkage, tolerances: Tolerances) -> Iterator[Finding]:
+    """What the play of loops' joints leaves open: where redundant rods disagree most, else at home."""
+    for section in linkage.sections:
+        for loop in section.loops:
+            if any(play > 0 for play in loop.plays) and loop.drives:
+                yield from _left_of(section, linkage, loop, project, tolerances)
+
+
+def _left_of(section: SectionLinkage, linkage: Linkage, loop: Loop, project: Project, tolerances: Tolerances) -> Iterator[Finding]:
+    fits = []
+    for drive in loop.drives:
+        own = project.drives[drive]
+        fits.append((drive, worst_fit(linkage, loop, drive, start=own.start, end=own.end, tolerances=tolerances)))
+    drive, worst = max(fits, key=lambda fit: fit[1].misfit)
+    own = project.drives[drive]
+    place = Place(section=section.section, drive=own.name)
+    at: dict[str, Datum] = {"joints": loop.joints, "value": worst.value, "unit": own.unit}
+    if worst.misfit:
+        yield Finding("note", place, "play-fits", {**at, "misfit": worst.misfit, "play": worst.play})
+    values = linkage.home.copy()
+    values[drive] = worst.value
+    for left in left_by_play(section, linkage, loop, values, tolerances):
+        bodies: dict[str, Datum] = {"bodies": left.bodies, "measure": left.unit, "low": left.low, "high": left.high}
+        yield Finding("note", place, "play-left", {**at, **bodies})

@@ -11,6 +11,7 @@ from core.motion.linkage import Floats, Linkage, Loop, SectionLinkage
 from core.motion.loop_path import DEAD_CENTRE, TURNING_POINT
 from core.motion.loop_track import known_closure
 from core.motion.play import play_needed
+from core.motion.play_left import Left, left_by_play
 from core.motion.pose import moved_from_drawn
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
@@ -28,7 +29,7 @@ class LoopState:
     drive; "not-assembled": the joints cannot meet; "dead-centre": the drives no longer settle it; "slot-end": a pin has
     come to the end of its slot; "conflict": redundant joints miss each other by `misfit` mm, more than their play takes up.
     drive, value: whose travel was looked along and where, drive units; "" and None at a single position. play: mm, the
-    diametral play that every joint of the loop would need for the misfit to be taken up.
+    diametral play that every joint of the loop would need for the misfit to be taken up. left: what its play leaves open.
     """
 
     section: SectionName
@@ -38,6 +39,7 @@ class LoopState:
     drive: DriveName | Literal[""] = ""
     value: float | None = None
     play: float = 0.0
+    left: tuple[Left, ...] = ()
 
 
 def states_at(
@@ -45,7 +47,11 @@ def states_at(
 ) -> tuple[LoopState, ...]:
     """The state of each loop of a section at one position, (D,) drive units; () where it has no loops."""
     moved = moved_from_drawn(linkage, values)
-    return tuple(_state(section, loop, closed(loop, moved, tolerances), 0, tolerances) for loop in section.loops)
+    states = (_state(section, loop, closed(loop, moved, tolerances), 0, tolerances) for loop in section.loops)
+    return tuple(
+        replace(state, left=left_by_play(section, linkage, loop, moved[0] + linkage.drawn, tolerances))
+        for state, loop in zip(states, section.loops, strict=True)
+    )
 
 
 def _state(section: SectionLinkage, loop: Loop, found: Closed, at: int, tolerances: Tolerances) -> LoopState:
@@ -110,6 +116,32 @@ def _stopped(
             return near, state
         values, found = _along(linkage, loop, drive, float(values[missed - 1]), float(values[missed]), tolerances)
     return None
+
+
+@dataclass(frozen=True, slots=True)
+class WorstFit:
+    """Where along a drive's travel, the others at home, redundant joints of a loop miss each other most, of what is reached.
+
+    play: what every joint would need, mm; see `LoopState`.
+    """
+
+    value: float
+    misfit: float
+    play: float
+
+
+def worst_fit(linkage: Linkage, loop: Loop, drive: int, *, start: float, end: float, tolerances: Tolerances) -> WorstFit:
+    """Looked for at `TRIES` values each way from home; at home where nothing misses."""
+    home = float(linkage.home[drive])
+    worst = WorstFit(home, 0.0, 0.0)
+    for side in (start, end):
+        values, found = _along(linkage, loop, drive, home, side, tolerances)
+        missed = np.where(found.reached, found.misfit, 0.0)
+        at = int(np.argmax(missed))
+        if missed[at] > max(worst.misfit, tolerances.misfit):
+            needed = play_needed(known_closure(loop, tolerances).equations, found.freedoms[:, at])
+            worst = WorstFit(float(values[at]), float(missed[at]), needed)
+    return worst
 
 
 def _along(linkage: Linkage, loop: Loop, drive: int, near: float, far: float, tolerances: Tolerances) -> tuple[Floats, Closed]:

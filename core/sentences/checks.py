@@ -29,8 +29,8 @@ def only_together(check: Check, result: SweepResult) -> bool:
 
 
 def judged(check: Check) -> float:
-    """The lowest gap less the outline tolerance of both bodies, mm: what the required gap is held against."""
-    return check.lowest_gap - check.tolerance
+    """The lowest gap less outline tolerances and what play takes, mm: what the required gap is held against."""
+    return check.lowest_gap - check.tolerance - check.play
 
 
 def check_sentence(
@@ -158,11 +158,20 @@ def _combined_contact(check: Check, project: Project, tr: Translator, *, togethe
 
 
 def _short_sentence(check: Check, project: Project, tr: Translator, *, together: bool) -> str:
-    """0 < gap < required, or a contact that only the outline tolerances make."""
+    """0 < gap < required, or a contact that only the outline tolerances or play make."""
     first, second = check.between
     if judged(check) <= 0:
-        told = tr("{first} can meet {second}{where}: {gap} apart as drawn, and the outlines may be {tolerance} larger.")
+        if not check.play:
+            told = tr("{first} can meet {second}{where}: {gap} apart as drawn, and the outlines may be {tolerance} larger.")
+        elif not check.tolerance:
+            told = tr("{first} can meet {second}{where}: {gap} apart with every pin centred, and play takes {play}.")
+        else:
+            told = tr(
+                "{first} can meet {second}{where}: {gap} apart as drawn with every pin centred, the outlines may be {tolerance} "
+                "larger, and play takes {play}."
+            )
         values = {"gap": mm(check.lowest_gap, to="down", tr=tr), "tolerance": exact_mm(check.tolerance, tr)}
+        values["play"] = mm(check.play, to="up", tr=tr)
         return told.format(first=first, second=second, where=_where(check, project, tr), **values)
     gap = rounded(judged(check), places=2, to="down")
     short = rounded(check.required_gap - float(gap), places=2, to="up")
@@ -173,6 +182,8 @@ def _short_sentence(check: Check, project: Project, tr: Translator, *, together:
     told = told.format(first=first, second=second, gap=gap, at=at_values(check.at, project, tr), where=_where(check, project, tr))
     if check.tolerance:
         told += " " + tr("{tolerance} of outline tolerance is taken off.").format(tolerance=exact_mm(check.tolerance, tr))
+    if check.play:
+        told += " " + tr("{play} is taken off for play.").format(play=mm(check.play, to="up", tr=tr))
     return told + " " + tr("That is {short} mm short of what you asked.").format(short=short)
 
 
@@ -185,7 +196,7 @@ def _too_little_depth(check: Check, project: Project, tr: Translator) -> str:
 
 def _clear_sentence(check: Check, project: Project, tr: Translator, tolerances: Tolerances) -> str:
     first, second = check.between
-    floor = check.lowest_gap if check.floor is None else check.floor
+    floor = check.lowest_gap - check.play if check.floor is None else check.floor
     values = {
         "floor": proved_mm(floor - check.tolerance, required=check.required_gap, touch=tolerances.touch, tr=tr),
         "required": exact_mm(check.required_gap, tr),
@@ -197,7 +208,7 @@ def _clear_sentence(check: Check, project: Project, tr: Translator, tolerances: 
 def _undecided_sentence(check: Check, project: Project, tr: Translator) -> str:
     first, second = check.between
     told = tr("{first} and {second} are not decided.").format(first=first, second=second)
-    reasons = [_sampled_sentence(check, tr), _beyond_sentence(check, project, tr), _left_sentence(check, tr)]
+    reasons = [_sampled_sentence(check, tr), _beyond_sentence(check, project, tr), _left_sentence(check, tr), _play_sentence(check, tr)]
     if not any(reasons):
         reasons = [tr("A joint between them is moved by no drive, or its position cannot be told.")]
     return " ".join([told, *(reason for reason in reasons if reason)])
@@ -241,9 +252,18 @@ def _left_sentence(check: Check, tr: Translator) -> str:
     if not check.open_share or check.proof == "sampled":
         return ""
     if check.floor is None:
-        return tr("{share} of its positions are left.").format(share=_share(check.open_share, tr))
+        # Only over a loop that is not enclosed is nothing at all known of a position.
+        told = tr("{share} of its positions are left: there it is not proved that the drives alone settle where the loop stands.")
+        return told.format(share=_share(check.open_share, tr))
     told = tr("{share} of its positions are left; {bound}.")
     return told.format(share=_share(check.open_share, tr), bound=bound_words(check.floor, tr))
+
+
+def _play_sentence(check: Check, tr: Translator) -> str:
+    if not check.play or judged(check) >= check.required_gap or check.proof == "sampled":
+        return ""
+    told = tr("Play may take up to {play} of the {gap} there; no position of the pins was found that comes closer than asked.")
+    return told.format(play=mm(check.play, to="up", tr=tr), gap=mm(check.lowest_gap, to="down", tr=tr))
 
 
 def bound_words(floor: float, tr: Translator) -> str:
@@ -296,6 +316,12 @@ def _asked(check: Check, tr: Translator) -> str:
     if check.depth_gap is not None:
         told = tr("They pass over each other, {depth} apart across the section; {required} was asked.")
         return told.format(depth=mm(check.depth_gap, to="down", tr=tr), required=exact_mm(check.required_gap, tr))
+    if check.play:
+        told = tr("{required} was asked, whatever the play of the joints, which takes {play} at the lowest gap.")
+        if check.tolerance:
+            told += " " + tr("{tolerance} of outline tolerance is taken off.")
+        play = mm(check.play, to="up", tr=tr)
+        return told.format(required=exact_mm(check.required_gap, tr), play=play, tolerance=exact_mm(check.tolerance, tr))
     if check.tolerance:
         told = tr("{required} was asked, after {tolerance} of outline tolerance is taken off.")
         return told.format(required=exact_mm(check.required_gap, tr), tolerance=exact_mm(check.tolerance, tr))

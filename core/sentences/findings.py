@@ -22,9 +22,13 @@ MOTION_SENTENCES: Mapping[str, str] = {
     "loop-slot-end": "{drive} goes from {from} to {to} only, the other drives at home: at {value} a pin comes to the end of its slot, "
     "among {joints}.",
     "loop-conflict": "Rods conflict by {misfit:fine_up} over the travel of {drive}: {joints} hold the same thing in ways that agree "
-    "from {from} to {to} only. They would fit with {play:fine_up} of play in every joint.",
+    "from {from} to {to} only. They fit from {play:fine_up} of play in every joint.",
     "loop-conflict-fixed": "Joints conflict by {misfit:fine_up} over the travel of {drive}: {joints} hold the same thing in ways that "
     "agree from {from} to {to} only, and play takes up none of it.",
+    "play-fits": "Rods differ by up to {misfit:fine_up}, most of all with {drive} at {value}, and the play you gave takes that up; they fit "
+    "from {play:fine_up} of play in every joint: {joints}.",
+    "play-left": "With {drive} at {value}, the other drives at home, play leaves {bodies} anywhere from {low} to {high}, counted from "
+    "where drawn.",
 }
 
 # Field forms: {depth:mm} two decimals; {depth:mm_up}, {gap:mm_down} rounded so; {misfit:fine} three decimals;
@@ -39,7 +43,6 @@ SWEEP_SENTENCES: Mapping[str, str] = {
     "solo-unseen": "{first} and {second} breach only when drives move together; no sweep of a single drive shows it.",
     "loop-not-swept": "{first} and {second} were not swept: a closed loop lies between them.",
     "free-not-swept": "{first} and {second} were not swept: a joint between them is moved by no drive.",
-    "unused-key": "{key} of {where} is read but does nothing yet.",
 }
 
 
@@ -76,7 +79,7 @@ def finding_sentence(finding: Finding, tr: Translator) -> str:
     template = SENTENCES.get(finding.code)
     if template is None:
         return _bare(finding, tr)
-    return opening(_Fields(tr).vformat(tr(template), (), {**_fields(finding), **_within_travel(finding, tr)}))
+    return opening(_Fields(tr).vformat(tr(template), (), {**_fields(finding), **_within_travel(finding, tr), **_left_open(finding, tr)}))
 
 
 def _subject(place: Place, tr: Translator) -> str:
@@ -101,6 +104,18 @@ def _within_travel(finding: Finding, tr: Translator) -> dict[str, object]:
         "to": drive_value(high, told, to="down", tr=tr),
         "value": drive_value(value, told, to="down" if upper else "up", tr=tr),
     }
+
+
+def _left_open(finding: Finding, tr: Translator) -> dict[str, object]:
+    """What play leaves open at a drive's value, rounded outward."""
+    unit, measure, low, high, value = (finding.data.get(key) for key in ("unit", "measure", "low", "high", "value"))
+    if "from" in finding.data or not isinstance(value, float | int):
+        return {}
+    told: dict[str, object] = {"value": drive_value(value, "deg" if unit == "deg" else "mm", tr=tr)}
+    if isinstance(low, float | int) and isinstance(high, float | int):
+        own: Unit = "deg" if measure == "deg" else "mm"
+        told |= {"low": drive_value(low, own, to="down", tr=tr), "high": drive_value(high, own, to="up", tr=tr)}
+    return told
 
 
 def _bare(finding: Finding, tr: Translator) -> str:

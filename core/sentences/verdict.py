@@ -120,12 +120,14 @@ def _clear_sentence(result: SweepResult, project: Project, tr: Translator, toler
     told = told.format(first=tightest.between[0], second=tightest.between[1], **values)
     if any(check.tolerance for check in told_of):
         told += " " + tr("The outline tolerances you gave are taken off.")
+    if any(check.play for check in told_of):
+        told += " " + tr("The play you gave is taken off.")
     return told
 
 
 def _proved(check: Check) -> float:
-    """The proved gap after outline tolerances, mm; where no floor is given the lowest gap found stands in."""
-    return (check.lowest_gap if check.floor is None else check.floor) - check.tolerance
+    """The proved gap after outline tolerances and play, mm; where no floor is given the lowest gap found stands in."""
+    return (check.lowest_gap - check.play if check.floor is None else check.floor) - check.tolerance
 
 
 def _everywhere(result: SweepResult, project: Project, tr: Translator) -> str:

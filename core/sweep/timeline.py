@@ -64,7 +64,8 @@ class Row:
     @property
     def margin(self) -> float:
         """Mm by which the lowest gap exceeds what is required; negative where it is short."""
-        return self.lowest_gap - self.tolerance - self.required
+        taken = self.lead.play if self.lead else 0.0
+        return self.lowest_gap - self.tolerance - taken - self.required
 
     @property
     def lead(self) -> Check | None:
@@ -121,7 +122,7 @@ def _row(key: tuple[SectionName, Pair], sampled: Sequence[Profile], checks: Sequ
 
 
 def _margin(check: Check) -> float:
-    return check.lowest_gap - check.tolerance - check.required_gap
+    return check.lowest_gap - check.tolerance - check.play - check.required_gap
 
 
 def _lead(group: Group, solo: Mapping[DriveName, Check], together: Check | None) -> Check | None:

@@ -342,6 +342,7 @@ def test_findings_of_a_sweep_read_as_sentences():
 MOTION_DATA = {"bodies": ("cam", "lever"), "joints": ("hub pin", "rail"), "freedoms": 2, "number": 1, "misfit": 0.0855}
 MOTION_DATA |= {"from": -12.3456, "to": 31.4159, "value": 31.4159, "unit": "deg"}
 DATA = {**MOTION_DATA, "first": "motor", "second": "rib", "joint": "hub pin", "depth": 0.4, "play": 0.15, "key": "pulse", "where": "swing"}
+DATA |= {"measure": "deg", "low": 31.752, "high": 32.335}
 
 
 @pytest.mark.parametrize("code", sorted(SENTENCES))
@@ -360,7 +361,18 @@ def test_where_a_loop_stops_a_drive_is_told_with_its_unit_rounded_into_the_trave
     assert "Swing goes from -12.34 deg to 31.41 deg only" in told
     told = finding_sentence(Finding("warning", place, "loop-conflict", data), plain)
     assert "conflict by 0.086 mm" in told
-    assert "with 0.086 mm of play" in told
+    assert "fit from 0.086 mm of play in every joint" in told
+
+
+def test_what_play_leaves_open_is_told_with_its_own_unit_rounded_outward():
+    data = {"bodies": ("lever",), "joints": ("hub pin",), "value": 45.0, "unit": "deg", "measure": "deg", "low": 31.7521, "high": 32.3352}
+    told = finding_sentence(Finding("note", Place(section="Top", drive="servo"), "play-left", data), plain)
+    assert "servo at 45 deg" in told
+    assert "leaves lever anywhere from 31.75 deg to 32.34 deg" in told
+    along = {**data, "value": -3.0, "unit": "mm", "measure": "mm", "low": -0.1049, "high": 0.1049}
+    told = finding_sentence(Finding("note", Place(section="Top", drive="push"), "play-left", along), plain)
+    assert "push at -3 mm" in told
+    assert "from -0.11 mm to 0.11 mm" in told
 
 
 def kebab_words(file):

@@ -68,12 +68,11 @@ def test_two_drives_on_one_freedom_block_each_other():
     assert blocked == ["servo", "second"]
 
 
-def test_play_outside_loops_is_told_as_unused_and_rules_between_drives_are_not():
+def test_play_outside_loops_and_rules_between_drives_are_no_findings():
     project = mechanism([pivot("hub", BAY, "arm", polar(1, 2), play=0.2)], drive("turn", ("hub", 1)))
     span = DriveSpan(drive=DriveName("turn"), start=0, end=1)
     project = msgspec.structs.replace(project, allowed_together=(AllowedTogether(when=span, keep=span),))
-    findings = motion_findings(project, linkage_of(project))
-    assert [(finding.code, finding.data["key"]) for finding in findings] == [("unused-key", "play")]
+    assert motion_findings(project, linkage_of(project)) == ()
 
 
 @pytest.mark.parametrize("number", [0, 1])
@@ -102,3 +101,24 @@ def test_rods_that_conflict_both_ways_are_told_once_with_the_play_they_need():
     assert told[0].data["misfit"] == pytest.approx(0.0855, abs=1e-4)
     assert told[0].data["play"] == pytest.approx(0.0855, abs=1e-4)
     assert "loop-conflict" not in found_in(push_pull(play=0.1))
+
+
+def test_rods_that_fit_by_their_play_are_told_with_the_play_they_need_and_what_it_leaves():
+    # the range of the lever: scipy.optimize.minimize (SLSQP) with each rod at most 0.15 off its length, one run, kept here
+    fits, left = data_of(push_pull(play=0.15), "play-fits"), data_of(push_pull(play=0.15), "play-left")
+    assert (fits["misfit"], fits["play"]) == (pytest.approx(0.0855, abs=1e-4), pytest.approx(0.0855, abs=1e-4))
+    assert abs(fits["value"]) == 45
+    ends = sorted(abs(left[key]) for key in ("low", "high"))
+    assert (left["bodies"], left["measure"], ends) == (("hub",), "deg", pytest.approx([31.752096, 32.335197], abs=1e-5))
+
+
+def test_too_little_play_is_told_as_a_conflict_with_the_play_from_which_rods_fit():
+    told = found_in(push_pull(play=0.05))
+    assert told["loop-conflict"].data["play"] == pytest.approx(0.0855, abs=1e-4)
+    assert "play-fits" not in told
+
+
+def test_play_of_an_ordinary_loop_leaves_its_follower_loose_at_home():
+    left = data_of(four_bar((40, 120, 80, 100), drawn=40, play=0.1), "play-left")
+    assert left["bodies"] == ("follower",)
+    assert left["low"] < 0 < left["high"]
