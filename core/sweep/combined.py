@@ -69,7 +69,7 @@ def sweep(
                 state.low = _deeper(table, state.low, np.flatnonzero(busy & ~descended_rows), effort)
                 descended_rows |= busy
                 continue
-        now, later = worst_first(pending)
+        now, later = worst_first(pending, table.row[pending.boxes.pair])
         seen = looked(table, now, enough=target[table.row[now.boxes.pair]], margin=tolerances.arithmetic, effort=effort)
         state.spent += np.bincount(table.row[now.boxes.pair], minlength=rows)
         state.low = improved(table, state.low, now.boxes, seen)

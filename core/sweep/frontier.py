@@ -14,7 +14,8 @@ Bools = NDArray[np.bool_]
 Progress = Callable[[float], bool]
 """Gets the share done, 0 to 1; answers whether to go on."""
 
-MOST_AT_ONCE = 8192
+MOST_AT_ONCE, ROW_AT_ONCE = 8192, 1024
+"""Boxes looked at in one go, of all rows and of one."""
 
 
 @dataclass(slots=True)
@@ -89,9 +90,21 @@ def improved(table: Table, low: Low, boxes: Boxes, seen: Look) -> Low:
     return low.improved(table.row[boxes.pair[real]], seen.gap[real], boxes.centre[real], boxes.pair[real])
 
 
-def worst_first(pending: Pending, *, most: int = MOST_AT_ONCE) -> tuple[Pending, Pending]:
-    """The boxes with the smallest lower bound, and the rest."""
+def worst_first(pending: Pending, row: Ints | None = None) -> tuple[Pending, Pending]:
+    """The boxes to look at next, and the rest. row: (n,) of each box; None: they are searched as one, for one answer.
+
+    A row takes part with its worst boxes (smallest lower bounds) or not at all, those with the worst first, so that how a row is
+    searched does not depend on what other rows are searched beside it.
+    """
+    most = MOST_AT_ONCE if row is None else ROW_AT_ONCE
     if len(pending) <= most:
         return pending, pending.of(np.zeros(len(pending), dtype=bool))
-    order = np.argsort(pending.lower, kind="stable")
-    return pending.of(np.sort(order[:most])), pending.of(np.sort(order[most:]))
+    row = np.zeros(len(pending), dtype=np.int64) if row is None else row
+    order = np.lexsort((pending.lower, row))
+    rows, first, count = np.unique(row[order], return_index=True, return_counts=True)
+    place = np.empty(len(order), dtype=np.int64)
+    place[order] = np.arange(len(order)) - np.repeat(first, count)
+    worst = np.argsort(pending.lower[order[first]], kind="stable")
+    fits = np.cumsum(np.minimum(count[worst], most)) <= MOST_AT_ONCE
+    now = (place < most) & np.isin(row, rows[worst[fits]])
+    return pending.of(now), pending.of(~now)

@@ -117,7 +117,7 @@ def _nearest_trouble(
         _keep_nearest(clear_to, search.group[table.row[dropped.boxes.pair]], _near_end(search, dropped), sign)
         if not len(pending):
             break
-        now, later = worst_first(pending)
+        now, later = worst_first(pending, search.group[table.row[pending.boxes.pair]])
         row = table.row[now.boxes.pair]
         seen = looked(table, now, enough=search.need[row], margin=tolerances.arithmetic, effort=effort)
         spent += np.bincount(row, minlength=len(table))

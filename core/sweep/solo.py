@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.clearance.distance import Look
-from core.clearance.motion_in_box import Floats, Ints
+from core.clearance.motion_in_box import Boxes, Floats, Ints
 from core.sweep.combined import settled_low, sweep, wanted_floor
 from core.sweep.frontier import Effort, Pending, Progress, halves, improved, looked, whole_range, worst_first
 from core.sweep.rows_at import Low, Table, lower_at, nothing_known
@@ -20,8 +20,8 @@ from core.tolerances import Tolerances
 Bools = NDArray[np.bool_]
 CLEAR, SHORT, CONTACT, OPEN = range(4)
 
-FEW = 1024
-"""Boxes up to which intervals are cut in four."""
+FEW = 8
+"""Boxes of a row up to which its intervals are cut in four."""
 
 
 class Leaf(NamedTuple):
@@ -80,7 +80,7 @@ def sweep_alone(
     leaves: list[Leaf] = []
     pending = whole_range(table, np.arange(len(table.row), dtype=np.int64))
     while len(pending):
-        now, later = worst_first(pending)
+        now, later = worst_first(pending, table.row[pending.boxes.pair])
         row = table.row[now.boxes.pair]
         wanted = wanted_floor(low, loose, tolerances, lowest=lowest)
         enough = np.maximum(wanted, need)[row]
@@ -93,9 +93,7 @@ def sweep_alone(
         done = (state != OPEN) & (seen.lower >= wanted_floor(low, loose, tolerances, lowest=lowest)[row]) | small | (spent[row] >= cap)
         np.minimum.at(floor, row[done], seen.lower[done])
         leaves.append(_leaf(table, now, seen, state, done))
-        split = halves(table, now.boxes.of(~done), seen.lower[~done])
-        # Few boxes cost a round no less than many, so that quarters save rounds.
-        pending = later.joined(halves(table, split.boxes, split.lower) if len(split) < FEW else split)
+        pending = later.joined(_parts(table, now.boxes.of(~done), seen.lower[~done]))
         if progress is not None and not progress(1.0 - len(np.unique(table.row[pending.boxes.pair])) / max(rows, 1)):
             effort.stopped = True
             leaves.append(_left(table, pending, floor))
@@ -109,6 +107,14 @@ def settled(profile: Profile, table: Table, need: Floats, *, tolerances: Toleran
     low = settled_low(table, profile.low, need, tolerances=tolerances, effort=effort, lowest=lowest)
     intervals = tuple(_of_row(own, low, row) if len(own) == 1 else own for row, own in enumerate(profile.intervals))
     return Profile(low, profile.floor, intervals)
+
+
+def _parts(table: Table, boxes: Boxes, lower: Floats) -> Pending:
+    """The halves of the boxes; rows with few get quarters, since few boxes cost a round no less than many."""
+    row = table.row[boxes.pair]
+    few = (np.bincount(row, minlength=len(table)) <= FEW)[row]
+    quarters = halves(table, boxes.of(few), lower[few])
+    return halves(table, quarters.boxes, quarters.lower).joined(halves(table, boxes.of(~few), lower[~few]))
 
 
 def _middle(table: Table) -> Floats:
