@@ -9,7 +9,6 @@ from numpy.typing import NDArray
 from core.clearance.motion_in_box import Boxes
 from core.model.names import DriveName, SectionName
 from core.model.project import Project
-from core.motion.linkage import linkage_of
 from core.sweep.at_pose import PoseGaps
 from core.sweep.plan import Plan, needing_sweep
 from core.sweep.result import Pair
@@ -42,11 +41,11 @@ class Profile:
 class Profiles:
     """Prepared once a project; asked for any drive at any number of columns."""
 
-    def __init__(self, project: Project, *, tolerances: Tolerances = DEFAULT_TOLERANCES) -> None:
-        linkage = linkage_of(project)
+    def __init__(self, project: Project, *, tolerances: Tolerances = DEFAULT_TOLERANCES, poses: PoseGaps | None = None) -> None:
+        """`poses`: the gaps of this project at poses, where they are prepared already with these tolerances."""
         self.project = project
         self.tolerances = tolerances
-        self._poses = PoseGaps(project, linkage=linkage, tolerances=tolerances)
+        self._poses = poses or PoseGaps(project, tolerances=tolerances)
         self.plan: Plan = needing_sweep(self._poses.plan)
         self._rows: RowsOf = one_drive(self.plan)
 

@@ -10,7 +10,6 @@ from core.clearance.posed import drawn_gaps
 from core.model.finding import Datum, Finding, Place
 from core.model.project import Project
 from core.motion.findings import motion_findings
-from core.motion.linkage import linkage_of
 from core.sweep.all_rows import RowChecks, Run, all_safe_anywhere, swept
 from core.sweep.at_pose import PoseGaps
 from core.sweep.frontier import Effort, Progress
@@ -37,6 +36,7 @@ def check_project(
     safe_anywhere: bool = True,
     progress: Progress | None = None,
     kept: Kept | None = None,
+    poses: PoseGaps | None = None,
 ) -> SweepResult:
     """Sweep a valid project (see `core.model.validate`). resolution: mm. budget: seconds, after which it merely stops.
 
@@ -52,12 +52,15 @@ def check_project(
     kept: answers of rows that were found before, in this process; rows that nothing has changed for are not swept again, and
     what is swept now is kept in it. The answer is the same as without, but for `work`, which counts what is done now. Of
     an answer that was stopped nothing is kept.
+
+    poses: the gaps of this project at poses, where they are prepared already; taken where they are of these tolerances.
     """
     started = time.perf_counter()
     tolerances = replace(tolerances, resolution=resolution)
-    linkage = linkage_of(project)
+    if poses is None or (poses.project, poses.tolerances) != (project, tolerances):
+        poses = PoseGaps(project, tolerances=tolerances)
+    linkage = poses.linkage
     effort = Effort()
-    poses = PoseGaps(project, linkage=linkage, tolerances=tolerances)
     plan = needing_sweep(poses.plan)
     run = Run(
         plan=plan,
