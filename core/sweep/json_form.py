@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 
 from core.model.finding import Finding
-from core.sweep.result import Breach, Check, Knuckle, SafeTravel, Span, SweepResult, Unchecked, Values
+from core.sweep.result import Breach, Check, Knuckle, SafeBox, SafeTravel, Span, SweepResult, Unchecked, Values
 
 Json = str | int | float | bool | None | Sequence["Json"] | Mapping[str, "Json"]
 JsonObject = dict[str, Json]
@@ -44,6 +44,8 @@ def sweep_as_json(
         written["without_rules"] = [_check(check) for check in result.without_rules]
     if result.safe_travel:
         written["safe_travel"] = [_safe(safe) for safe in result.safe_travel]
+    if result.safe_box is not None:
+        written["safe_box"] = _box(result.safe_box)
     if result.stopped:
         written["stopped"] = True
     return written
@@ -62,6 +64,13 @@ def _safe(safe: SafeTravel) -> JsonObject:
     if safe.code:
         written["why"] = safe.code
     return written
+
+
+def _box(box: SafeBox) -> JsonObject:
+    """It holds whether or not the project's rules between drives are kept; `travels` and `floor` are null where there is none."""
+    if not box.travels:
+        return {"travels": None, "floor": None, "why": box.code}
+    return {"travels": {name: _span((low, high)) for name, low, high in box.travels}, "floor": _maybe(box.floor), "rules_needed": False}
 
 
 def _maybe(value: float | None) -> float | None:

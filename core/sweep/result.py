@@ -121,6 +121,21 @@ class SafeTravel:
 
 
 @dataclass(frozen=True, slots=True)
+class SafeBox:
+    """Travels of all drives about home in which no checked pair breaches in any combination, whatever rules between drives say.
+
+    travels: (drive, from, to) of every drive in the file's order, drive units, proved; rounded inward to 0.001 but where they are
+    the ends of travel; a drive may have none but home. Empty where there is no such box, with the reason in `code`:
+    "home-breaches", or "undecided" (a pair is not decided). floor: mm, proved: no checked pair comes closer in it after outline
+    tolerances and play; None without a box.
+    """
+
+    travels: tuple[tuple[DriveName, float, float], ...]
+    floor: float | None
+    code: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
     """How much was done. `seconds` is wall time and the one field that differs from run to run."""
 
@@ -135,7 +150,7 @@ class SweepResult:
     """The whole answer. `stopped`: a time budget or the user ended it early.
 
     Where the project has rules between drives the combined checks cover what they allow; `without_rules` holds the
-    combined checks as they would be without them.
+    combined checks as they would be without them. safe_box: None where it was not looked for.
     """
 
     project: str
@@ -150,6 +165,7 @@ class SweepResult:
     stopped: bool = False
     safe_travel: tuple[SafeTravel, ...] = ()
     without_rules: tuple[Check, ...] = ()
+    safe_box: SafeBox | None = None
 
     def of_sweep(self, sweep: Sweep) -> tuple[Check, ...]:
         """The checks of one kind of sweep, in order."""
