@@ -25,8 +25,8 @@ MOTION_SENTENCES: Mapping[str, str] = {
     "from {from} to {to} only. They fit from {play:fine_up} of play in every joint.",
     "loop-conflict-fixed": "Joints conflict by {misfit:fine_up} over the travel of {drive}: {joints} hold the same thing in ways that "
     "agree from {from} to {to} only, and play takes up none of it.",
-    "play-fits": "Rods differ by up to {misfit:fine_up}, most of all with {drive} at {value}, and the play you gave takes that up; they fit "
-    "from {play:fine_up} of play in every joint: {joints}.",
+    "play-fits": "Rods differ by up to {misfit:fine_up}, most of all with {drive} at {value}, and the play you gave takes that up; they "
+    "fit from {play:fine_up} of play in every joint: {joints}.",
     "play-left": "With {drive} at {value}, the other drives at home, play leaves {bodies} anywhere from {low} to {high}, counted from "
     "where drawn.",
 }

@@ -35,6 +35,9 @@ AGREEMENT_ROUNDS = 3
 MOST_WAYS = 8
 """Ways to enclose the loops of one path that are tried; each costs a look."""
 
+LOOSE_GRAIN = 0.02
+"""Degrees or mm of a drive: half the width of the smallest boxes of a sweep of it alone over a loop with play."""
+
 FINEST_SHARE = 1 / 1024
 """Share of a drive's travel below which a box that no tube can be proved for is left undecided."""
 
@@ -112,6 +115,7 @@ class LoopSight:
     high: Floats
     reach: Floats
     finest: Floats
+    grain: Floats
     unfolding: Floats
 
     def of(self, pairs: Ints, low: Floats, high: Floats) -> "LoopSight":
@@ -126,15 +130,16 @@ class LoopSight:
             high=high,
             reach=self.reach[pairs],
             finest=self.finest[pairs],
+            grain=self.grain[pairs],
             unfolding=self.unfolding[pairs],
         )
 
     def narrowed(self) -> "LoopSight":
         """Ranges cut down to the one drive that each pair's boxes run over, (T, 1)."""
         rows = np.arange(len(self.axis))
-        parts = (values[rows, self.axis][:, None] for values in (self.low, self.high, self.reach, self.finest, self.unfolding))
-        low, high, reach, finest, unfolding = parts
-        return replace(self, low=low, high=high, reach=reach, finest=finest, unfolding=unfolding)
+        parts = (values[rows, self.axis][:, None] for values in (self.low, self.high, self.reach, self.finest, self.grain, self.unfolding))
+        low, high, reach, finest, grain, unfolding = parts
+        return replace(self, low=low, high=high, reach=reach, finest=finest, grain=grain, unfolding=unfolding)
 
     def look(self, boxes: Boxes, *, enough: Floats, margin: float) -> Look:
         """Look at the boxes; where no tube is proved nothing is told."""
@@ -331,12 +336,13 @@ class LoopSights:
         batch = batch_of(cores, [place[id(motion)] for motion in motions], list(moves.values()), ranges)
         path_of = np.array([number_of[id(path)] for path in paths], dtype=np.int64)
         width = max(len(path.drives) for path in paths)
-        low, high, home, unfolding = (np.zeros((len(ways), width)) for _ in range(4))
+        low, high, home, grain, unfolding = (np.zeros((len(ways), width)) for _ in range(5))
         reach = np.ones((len(cores), width))
         for number, path in enumerate(ways.values()):
             own = list(path.drives)
             low[number, : len(own)], high[number, : len(own)] = self._low[own], self._high[own]
             home[number, : len(own)] = self._home[own]
+            grain[number] = LOOSE_GRAIN if len(path.shifts) else 0.0
             for column in {column for columns in path.columns for column in columns}:
                 unfolding[number, column] = 1.0 / (high[number, column] - low[number, column])
             reach[path_of == number, : len(own)] = self._reach(batch, path, np.flatnonzero(path_of == number))
@@ -350,6 +356,7 @@ class LoopSights:
             high=high[path_of],
             reach=reach,
             finest=(high - low)[path_of] * FINEST_SHARE,
+            grain=grain[path_of],
             unfolding=unfolding[path_of],
         )
         return found.narrowed() if axes and axes[0] >= 0 else found

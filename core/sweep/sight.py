@@ -34,6 +34,10 @@ class Sight(Protocol):
         """The smallest half-width worth a look where nothing is told."""
 
     @property
+    def grain(self) -> Floats:
+        """Half-width below which play blurs where a gap crosses what is asked, so that a box is not worth splitting for it."""
+
+    @property
     def unfolding(self) -> Floats:
         """Per drive unit, how much splitting that drive helps where nothing is told of a box; 0 where it does not."""
 
@@ -68,6 +72,11 @@ class OpenSight:
     @property
     def finest(self) -> Floats:
         """0: something is told of every box."""
+        return np.zeros_like(self.batch.low)
+
+    @property
+    def grain(self) -> Floats:
+        """0: nothing blurs."""
         return np.zeros_like(self.batch.low)
 
     @property

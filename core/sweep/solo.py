@@ -89,7 +89,8 @@ def sweep_alone(
         low = improved(table, low, now.boxes, seen)
         state = _state(seen, need[row], width=now.boxes.half[:, 0], tolerances=tolerances)
         blind = np.isneginf(seen.lower) & (now.boxes.half <= table.sight.finest[now.boxes.pair])[:, 0]
-        small = (now.boxes.half[:, 0] <= tolerances.sweep_end / 4) | blind
+        least = np.maximum(table.sight.grain[now.boxes.pair][:, 0], tolerances.sweep_end / 4)
+        small = (now.boxes.half[:, 0] <= least) | blind
         done = (state != OPEN) & (seen.lower >= wanted_floor(low, loose, tolerances, lowest=lowest)[row]) | small | (spent[row] >= cap)
         np.minimum.at(floor, row[done], seen.lower[done])
         leaves.append(_leaf(table, now, seen, state, done))
