@@ -17,7 +17,7 @@ def sweep_as_json(
 ) -> JsonObject:
     """The whole answer. The two callables give the words; their room stands above this one.
 
-    Keys that every answer has always appear; `tolerance`, `depth_gap`, `step`, `open_share`, `far` (of a check), `grazes` (of
+    Keys that every answer has always appear; `tolerance`, `play`, `depth_gap`, `step`, `open_share`, `far` (of a check), `grazes` (of
     a breach), `running` and `left` (of a knuckle) and `stopped` appear only where they say something.
     """
     written: JsonObject = {
