@@ -1,7 +1,7 @@
 """A number as a field: arithmetic and a unit may be typed; the value before stays told until Enter."""
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPalette, QPen
+from PySide6.QtGui import QColor, QFocusEvent, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPalette, QPen, QWheelEvent
 from PySide6.QtWidgets import QLineEdit, QToolTip, QWidget
 
 from app import theme
@@ -11,17 +11,35 @@ from core.model.project import Unit
 from core.sentences import degree_sign, plain
 from core.sentences.numbers import drive_value
 
+NOTCH = 120.0
+DECIMALS = 6
+"""Of a number as the file keeps it."""
+
+
+def exact_number(value: float) -> str:
+    """A number without its unit, as the file keeps it, with a true minus sign: no zeros behind."""
+    text = f"{value:.{DECIMALS}f}".rstrip("0").rstrip(".")
+    return ("0" if text in ("-0", "") else text).replace("-", "\N{MINUS SIGN}")
+
 
 class NumberField(QLineEdit):
-    """Shows a value with its unit, underlined with dots. Enter takes what is typed, Esc and leaving put the value back."""
+    """Shows a value with its unit, underlined with dots. Enter takes what is typed, Esc and leaving put the value back.
+
+    With a `step` the value can be spun by the wheel and by Up and Down (Shift: a tenth); it is then tried out, until Enter takes it.
+    """
 
     committed = Signal(float)
+    tried = Signal(float)
+    """A value that was spun to; it is taken by `committed` or given back by `left`."""
+    left = Signal()
 
-    def __init__(self, style: Style, unit: Unit, name: str, *, parent: QWidget | None = None) -> None:
+    def __init__(self, style: Style, unit: Unit, name: str, *, step: float | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._style = style
         self._unit: Unit = unit
+        self._step = step
         self._value = 0.0
+        self._spun: float | None = None
         self.setFrame(False)
         self.setFont(theme.font(theme.DATA))
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -33,7 +51,7 @@ class NumberField(QLineEdit):
 
     def show_value(self, value: float) -> None:
         """Show another value, unless something is being typed."""
-        if value == self._value:
+        if value == self._value or self._spun is not None:
             return
         self._value = value
         if not self.isModified():
@@ -59,14 +77,26 @@ class NumberField(QLineEdit):
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
-        self._put_back()
+        self._give_back()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape and self.isModified():
-            self._put_back()
+            self._give_back()
             self.selectAll()
+        elif event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down) and self._step is not None:
+            fine = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+            self._spin((1 if event.key() == Qt.Key.Key_Up else -1) * (0.1 if fine else 1.0))
+        else:
+            super().keyPressEvent(event)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Only the number that has the keyboard is spun: a wheel that scrolls past changes nothing."""
+        if self._step is None or not self.hasFocus():
+            event.ignore()
             return
-        super().keyPressEvent(event)
+        fine = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        self._spin(event.angleDelta().y() / NOTCH * (0.1 if fine else 1.0))
+        event.accept()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
@@ -81,6 +111,23 @@ class NumberField(QLineEdit):
         if self.isModified():
             self._paint_before(painter)
 
+    def _spin(self, steps: float) -> None:
+        """From what is typed, where that is a number, by some steps."""
+        typed = evaluated(self.text(), self._unit)
+        if isinstance(typed, Fault) or not steps or self._step is None:
+            return
+        self._spun = round(typed + steps * self._step, DECIMALS)
+        self.setText(self._told(self._spun))
+        self.setModified(True)
+        self.update()
+        self.tried.emit(self._spun)
+
+    def _give_back(self) -> None:
+        spun, self._spun = self._spun, None
+        self._put_back()
+        if spun is not None:
+            self.left.emit()
+
     def _paint_before(self, painter: QPainter) -> None:
         """The value that still stands, struck through."""
         struck = theme.font(9)
@@ -90,11 +137,17 @@ class NumberField(QLineEdit):
         painter.drawText(self.rect().adjusted(2, 0, 0, -14), Qt.AlignmentFlag.AlignLeft, self._written())
 
     def _commit(self) -> None:
+        if not self.isModified():
+            self.committed.emit(self._value)
+            return
         found = evaluated(self.text(), self._unit)
         if isinstance(found, Fault):
             self.setCursorPosition(found.place)
             QToolTip.showText(self.mapToGlobal(self.rect().bottomLeft()), self.tr(found.text), self)
             return
+        # A number that was spun to may have more decimals than are shown.
+        found = self._spun if self._spun is not None and self.text() == self._told(self._spun) else found
+        self._spun = None
         self.setModified(False)
         self.committed.emit(found)
         self._put_back()
@@ -107,4 +160,10 @@ class NumberField(QLineEdit):
         self.setModified(False)
 
     def _written(self) -> str:
-        return drive_value(self._value, self._unit, tr=degree_sign(plain)).replace("-", "\N{MINUS SIGN}")
+        return self._told(self._value)
+
+    def _told(self, value: float) -> str:
+        if self._step is not None:
+            # As the file keeps it: what is edited is never told shorter than it is.
+            return degree_sign(plain)("{value} deg" if self._unit == "deg" else "{value} mm").format(value=exact_number(value))
+        return drive_value(value, self._unit, tr=degree_sign(plain)).replace("-", "\N{MINUS SIGN}")

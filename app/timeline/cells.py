@@ -12,7 +12,7 @@ from app.timeline.showing import Showing
 from core.sweep.timeline import Row, heat_step
 
 PALE = 0.35
-"""Opacity of cells that are sampled but not yet proved."""
+"""Opacity of cells that are sampled but not yet proved, or that an edit has put out of date."""
 FIRST_BREACH, FIRST_CONTACT = 4, 6
 PITCHES = {6: 5.6, 7: 3.4}
 DOT_PITCH = 3.0
@@ -44,12 +44,12 @@ def _paint_band(painter: QPainter, showing: Showing, row: Row, band: Band, area:
     steps = showing.steps(row, band)
     column = area.width() / len(steps)
     check = row.solo.get(band.drive)
-    painter.setOpacity(1.0 if check else PALE)
+    painter.setOpacity(1.0 if check and not showing.outdated else PALE)
     for first, after, step in runs(steps):
         stretch = QRectF(area.left() + first * column, area.top(), (after - first) * column, area.height())
         paint_cell(painter, showing.style, stretch, step)
     painter.setOpacity(1.0)
-    if check and check.verdict == "undecided":
+    if check and check.verdict == "undecided" and not showing.outdated:
         paint_undecided(painter, showing.style, area)
 
 
@@ -58,8 +58,10 @@ def _paint_together(painter: QPainter, showing: Showing, row: Row, area: QRectF)
     if check is None:
         _hairline(painter, showing.style, area)
         return
+    painter.setOpacity(PALE if showing.outdated else 1.0)
     paint_cell(painter, showing.style, area, heat_step(check.lowest_gap - check.tolerance, check.required_gap))
-    if check.verdict == "undecided":
+    painter.setOpacity(1.0)
+    if check.verdict == "undecided" and not showing.outdated:
         paint_undecided(painter, showing.style, area)
 
 

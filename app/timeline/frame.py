@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 from app import theme
 from app.theme import Style
 from app.timeline import layout
-from app.timeline.cells import paint_cell, paint_undecided
+from app.timeline.cells import PALE, paint_cell, paint_undecided
 from app.timeline.layout import Band, Place
 from app.timeline.showing import Showing
 from core.model.project import Unit
@@ -102,10 +102,13 @@ def paint_figures(painter: QPainter, showing: Showing, row: Row, top: float, *, 
     lowest = QRectF(left, top, 46, layout.ROW_HEIGHT)
     far = row.lead is not None and row.lead.far and row.lead.floor is not None
     shown = f"> {rounded(row.lead.floor or 0.0, places=0, to='down')}" if far and row.lead else signed(row.lowest_gap)
+    painter.setOpacity(PALE if showing.outdated else 1.0)
     write(painter, lowest, shown, colour=style.breach_text if short else style.ink, align=RIGHT, weight=theme.SEMIBOLD if short else weight)
     write(painter, QRectF(left + 108, top, right - left - 108 - 58, layout.ROW_HEIGHT), where_text(showing, row), colour=style.ink)
-    write(painter, QRectF(right - 56, top, 56, layout.ROW_HEIGHT), floor_text(row), colour=style.quiet_text, align=RIGHT)
-    if selected:
+    painter.setOpacity(1.0)
+    proved = tr("not yet") if showing.outdated else floor_text(row)
+    write(painter, QRectF(right - 56, top, 56, layout.ROW_HEIGHT), proved, colour=style.quiet_text, align=RIGHT)
+    if selected and not showing.outdated:
         write(painter, QRectF(left, top + 16, right - left, 15), breach_text(showing, row), colour=style.quiet_text)
 
 

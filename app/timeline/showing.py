@@ -20,7 +20,7 @@ class Showing:
 
     column: the drive value that the keyboard or the pointer is at, shown as a ghost; None where there is none. fresh: the rows
     are of the project as it is now and proved; otherwise cells are pale. before: the rows of the state before the last edit.
-    unchecked: how many pairs are not checked.
+    unchecked: how many pairs are not checked. outdated: the rows are of the state before the edit that goes on; they are pale.
     """
 
     style: Style
@@ -37,14 +37,18 @@ class Showing:
     offset: int = 0
     headings: Mapping[str, str] = field(default_factory=dict)
     unchecked: int = 0
+    outdated: bool = False
 
     def stands_as(self, other: "Showing") -> bool:
         """Whether only what moves with the pose or the pointer differs: the cursor, the gap here, the ghost's column."""
-        same = (
-            self.style is other.style and self.project is other.project and self.timeline is other.timeline and self.before is other.before
-        )
-        mine = (self.size, self.ratio, self.selected, self.drive, self.offset, self.unchecked)
-        return same and mine == (other.size, other.ratio, other.selected, other.drive, other.offset, other.unchecked)
+        same = self.style is other.style and self.timeline is other.timeline and self.before is other.before
+        return same and self.still == other.still
+
+    @property
+    def still(self) -> tuple[object, ...]:
+        """What else is painted of all that stands while a drive runs."""
+        sections = len(self.project.sections) if self.project else 0
+        return (self.size, self.ratio, self.selected, self.drive, self.offset, self.unchecked, self.outdated, self.drives, sections)
 
     def taking_over(self, other: "Showing") -> "Showing":
         """The same, with what `other` has worked out already where that stands."""

@@ -54,11 +54,15 @@ class TimelineView(QWidget):
         self.showing = replace(showing, size=(self.width(), self.height()), ratio=ratio, offset=before.offset).taking_over(before)
         if not self.showing.stands_as(before):
             self._hold_offset(follow=moved_to)
-        if self._still is not None and self.showing.timeline is not before.timeline and self.showing.project is before.project:
+        if self._still is not None and before.timeline.rows and self.showing.timeline is not before.timeline and self._same_rows(before):
             self._other_rows.start()
         if moved_to:
             self.setAccessibleDescription(self.row_words())
         self.update()
+
+    def _same_rows(self, before: Showing) -> bool:
+        """Whether rows of the same sections and drives were shown before, so that these may wait a moment."""
+        return self.showing.drives == before.drives and self.showing.project is not None and before.project is not None
 
     def set_style(self, style: Style) -> None:
         self.showing = replace(self.showing, style=style)

@@ -6,12 +6,14 @@ Every function takes the translator last: a callable from an English text to the
 from core.sentences.checks import check_sentence, only_together, way_out_sentence, why
 from core.sentences.cover import caution, not_covered_sentences, unchecked_reason, unchecked_sentence
 from core.sentences.findings import finding_sentence
+from core.sentences.line import change_line, verdict_line
 from core.sentences.numbers import Translator, degree_sign, mm, plain
 from core.sentences.verdict import counts_sentence, verdict_sentence
 
 __all__ = [
     "Translator",
     "caution",
+    "change_line",
     "check_sentence",
     "counts_sentence",
     "degree_sign",
@@ -22,6 +24,7 @@ __all__ = [
     "plain",
     "unchecked_reason",
     "unchecked_sentence",
+    "verdict_line",
     "verdict_sentence",
     "way_out_sentence",
     "why",

@@ -1,0 +1,152 @@
+"""A sentence with numbers in it that can be typed and spun: "From 23 mm to 25 mm deep, outline within 0.10 mm"."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtWidgets import QLabel, QLayout, QLayoutItem, QWidget
+
+from app import theme
+from app.panels.number_field import NumberField
+from app.panels.words import Line, clear_layout
+from app.theme import Style
+from core.model.project import Unit
+
+_HOLE = re.compile(r"(\{\w+\})")
+ROOM = 8
+"""Logical pixels that a number's field is wider than the number."""
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number of a sentence: `key` in the text's braces, its value, what it is for those who do not see it, and the step it is spun by."""
+
+    key: str
+    value: float
+    name: str
+    unit: Unit = "mm"
+    step: float = 0.1
+
+
+class Flow(QLayout):
+    """Widgets one after another, as words are, on as many lines as they take."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._items: list[QLayoutItem] = []
+        self.setContentsMargins(0, 0, 0, 0)
+        self.setSpacing(0)
+
+    def addItem(self, item: QLayoutItem) -> None:
+        self._items.append(item)
+
+    def count(self) -> int:
+        return len(self._items)
+
+    def itemAt(self, index: int) -> QLayoutItem | None:
+        return self._items[index] if 0 <= index < len(self._items) else None
+
+    def takeAt(self, index: int) -> QLayoutItem | None:
+        return self._items.pop(index) if 0 <= index < len(self._items) else None
+
+    def hasHeightForWidth(self) -> bool:
+        return True
+
+    def heightForWidth(self, width: int) -> int:
+        return self._set(QRect(0, 0, width, 0), place=False)
+
+    def setGeometry(self, rect: QRect) -> None:
+        super().setGeometry(rect)
+        self._set(rect, place=True)
+
+    def sizeHint(self) -> QSize:
+        return self.minimumSize()
+
+    def minimumSize(self) -> QSize:
+        size = QSize()
+        for item in self._items:
+            size = size.expandedTo(item.sizeHint())
+        return size
+
+    def _set(self, rect: QRect, *, place: bool) -> int:
+        x, y, line = rect.x(), rect.y(), 0
+        for item in self._items:
+            hint = item.sizeHint()
+            if x + hint.width() > rect.right() + 1 and x > rect.x():
+                x, y, line = rect.x(), y + line, 0
+            if place:
+                item.setGeometry(QRect(QPoint(x, y), hint))
+            x, line = x + hint.width(), max(line, hint.height())
+        return y + line - rect.y()
+
+
+class _SentencePart(Line):
+    """A word of the sentence as wide as it is."""
+
+    def sizeHint(self) -> QSize:
+        return QSize(self.fontMetrics().horizontalAdvance(self.whole()), 24)
+
+
+class NumberSentence(QWidget):
+    """Keeps its fields while only the values change, so that what is being typed stays."""
+
+    committed = Signal(str, float)
+    """Key, value: taken by Enter."""
+    tried = Signal(str, float)
+    """Key, value that was spun to."""
+    left = Signal()
+    """What was spun to is given back."""
+
+    def __init__(self, style: Style, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self._made: tuple[object, ...] = ()
+        self._fields: dict[str, NumberField] = {}
+        self._flow = Flow(self)
+
+    def say(self, text: str, numbers: Sequence[Number], *, about: object = None) -> None:
+        """Show `text` with a field for each `{key}`; `about` tells whose numbers they are: another's have fields of their own."""
+        made = (text, about, tuple((number.key, number.name, number.unit, number.step) for number in numbers))
+        if made != self._made:
+            self._made = made
+            self._build(text, {number.key: number for number in numbers})
+        for number in numbers:
+            if number.key in self._fields:
+                self._fields[number.key].show_value(number.value)
+        self.setVisible(bool(text))
+
+    def field_of(self, key: str) -> NumberField:
+        """The field of a number."""
+        return self._fields[key]
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+
+    def _build(self, text: str, numbers: dict[str, Number]) -> None:
+        clear_layout(self)
+        self._fields = {}
+        for part in _HOLE.split(text):
+            number = numbers.get(part[1:-1]) if _HOLE.fullmatch(part) else None
+            if number is not None:
+                self._flow.addWidget(self._field(number))
+            else:
+                for word in re.findall(r"\S+\s*|\s+", part):
+                    self._flow.addWidget(self._word(word))
+        self.updateGeometry()
+
+    def _word(self, text: str) -> QLabel:
+        word = _SentencePart(self._style, size=theme.TEXT)
+        word.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
+        word.say(text.replace(" ", "\N{NO-BREAK SPACE}"))
+        return word
+
+    def _field(self, number: Number) -> NumberField:
+        field = NumberField(self._style, number.unit, number.name, step=number.step)
+        field.textChanged.connect(lambda text: field.setFixedWidth(field.fontMetrics().horizontalAdvance(text) + ROOM))
+        field.setFixedWidth(field.fontMetrics().horizontalAdvance(field.text()) + ROOM)
+        field.committed.connect(lambda value: self.committed.emit(number.key, value))
+        field.tried.connect(lambda value: self.tried.emit(number.key, value))
+        field.left.connect(self.left)
+        self._fields[number.key] = field
+        return field
