@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from core.motion.dyad import HALF_TURN, dyad_turns, unwound
 from core.motion.linkage import Floats, Loop
-from core.motion.loop_equations import derivative, residual, walked
+from core.motion.loop_equations import Equations, derivative, residual, walked
 from core.motion.loop_local import Bools, Closure, Ints, Lines, freedoms_at, lines_along, local
-from core.motion.loop_path import DEAD_CENTRE, GOAL, ON_CURVE
-from core.motion.loop_track import known_closure, led, tracked
+from core.motion.loop_path import DEAD_CENTRE, GOAL, ON_CURVE, Knots
+from core.motion.loop_track import known_closure, known_dyad, led, track_to, tracked
 from core.motion.play import has_reach, inside_slots, parted, taken_up
 from core.tolerances import Tolerances
 
@@ -61,6 +62,47 @@ def closed(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed:
 
 
 def _closed(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed:
+    found = _by_circles(loop, moved, tolerances)
+    return _by_newton(loop, moved, tolerances) if found is None else found
+
+
+def _by_circles(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed | None:
+    """A loop that a dyad closes, along one direction of drive values; None where it is none, or not all of that is reached."""
+    closure = known_closure(loop, tolerances)
+    equations = closure.equations
+    dyad = known_dyad(loop)
+    direction = _common_direction(moved, loop.drives) if dyad is not None and len(moved) and moved[:, loop.drives].any() else None
+    if dyad is None or direction is None or closure.redundant or closure.held.size:
+        return None
+    pace = lines_along(closure, direction[None, :]).pace
+    if not pace[0]:
+        return None
+    places = moved @ direction * pace
+    known = track_to(loop, places, direction, tolerances)
+    if places.max() > known.high or places.min() < known.low or known.knots.places.shape[1] < 2:
+        return None
+    freedoms = np.zeros((len(equations.steps), len(moved)))
+    for column in equations.driven:
+        step = equations.steps[column]
+        for drive, ratio in step.ratios:
+            freedoms[column] += moved[:, drive] * (ratio if step.kind == "slide" else math.radians(ratio))
+    turns = dyad_turns(equations, dyad, freedoms)
+    freedoms[list(dyad.columns)] = _turns_near(turns, known.knots, equations, places)
+    if np.isnan(turns).any():
+        return None
+    return _judged(closure, freedoms, np.zeros((0, len(moved))), np.full(len(moved), GOAL), tolerances)
+
+
+def _turns_near(turns: Floats, knots: Knots, equations: Equations, places: Floats) -> Floats:
+    """Turns (2, n) as often round as the followed curve is at `places` (n,)."""
+    curve = knots.places[:-1] / equations.arms[list(equations.passive), None]
+    if np.abs(curve).max() < HALF_TURN:
+        return unwound(turns, np.zeros((2, 1)))
+    along = knots.places[-1]
+    return unwound(turns, np.stack([np.interp(places, along, row) for row in curve]))
+
+
+def _by_newton(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed:
     closure = known_closure(loop, tolerances)
     lines = lines_along(closure, moved)
     places = np.zeros((len(closure.equations.passive) + 1, len(moved)))

@@ -5,7 +5,9 @@ from functools import lru_cache
 
 import numpy as np
 
+from core.motion.dyad import Dyad, dyad_of
 from core.motion.linkage import Floats, Loop
+from core.motion.loop_equations import equations_of
 from core.motion.loop_local import Bools, Closure, Ints, Lines, closure_of, lines_along
 from core.motion.loop_path import DEAD_CENTRE, GOAL, Knots, between, corrected, either, follow, tangents_at
 from core.tolerances import Tolerances
@@ -31,6 +33,12 @@ class Track:
 def known_closure(loop: Loop, tolerances: Tolerances) -> Closure:
     """The closure of a loop, kept for loops seen before."""
     return closure_of(loop, tolerances)
+
+
+@lru_cache(maxsize=128)
+def known_dyad(loop: Loop) -> Dyad | None:
+    """The dyad that closes a loop, kept for loops seen before."""
+    return dyad_of(equations_of(loop))
 
 
 @lru_cache(maxsize=256)
@@ -59,8 +67,7 @@ def tracked(loop: Loop, places: Floats, direction: Floats, tolerances: Tolerance
 
     The answer is near (m + 1, n): passive freedoms, scaled, then the way along, for places that are not reached at the last knot.
     """
-    goals = tuple(_goal(float(farthest)) for farthest in (-places.min(), places.max()))
-    found = track(loop, tuple(direction.tolist()), (goals[0], goals[1]), tolerances)
+    found = track_to(loop, places, direction, tolerances)
     end = np.where(places > found.high, found.high_end, np.where(places < found.low, found.low_end, GOAL))
     along = found.knots.places[-1]
     if len(along) == 1:
@@ -70,6 +77,12 @@ def tracked(loop: Loop, places: Floats, direction: Floats, tolerances: Tolerance
     line = lines_along(known_closure(loop, tolerances), direction[None, :]).of(np.zeros(len(inside), dtype=np.int64))
     low, high = narrowed(known_closure(loop, tolerances), line, (found.knots.of(after - 1), found.knots.of(after)), inside)
     return np.vstack([read_off(low, high, inside), inside]), end
+
+
+def track_to(loop: Loop, places: Floats, direction: Floats, tolerances: Tolerances) -> Track:
+    """The loop followed along `direction` as far as all `places` (n,) mm, or as it goes; n may not be 0."""
+    goals = tuple(_goal(float(farthest)) for farthest in (-places.min(), places.max()))
+    return track(loop, tuple(direction.tolist()), (goals[0], goals[1]), tolerances)
 
 
 def _goal(farthest: float) -> float:
