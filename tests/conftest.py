@@ -46,8 +46,9 @@ def warm_workers():
 @pytest.fixture(autouse=True)
 def no_process_is_left_behind(warm_workers):
     """Fail a test that leaves a process running which is not kept for the next."""
+    before = {process.pid for process in multiprocessing.active_children()}
     yield
-    left = {process.pid for process in multiprocessing.active_children()} - warm_workers.pids()
+    left = {process.pid for process in multiprocessing.active_children()} - before - warm_workers.pids()
     assert not left
 
 

@@ -24,7 +24,7 @@ import numpy as np
 
 from tests.checker.loop import LoopPoser
 from tests.checker.outline import Floats
-from tests.checker.parts import TOUCH, Part, Rules, parts_of
+from tests.checker.parts import TOUCH, Kept, Part, Rules, parts_of
 from tests.checker.pose import Drives, Pose, after, chains, columns_on_path, inverse, tree_poses
 
 Record = dict[str, Any]
@@ -127,7 +127,7 @@ class Bay:
         self.sections = {section["name"]: section for section in project["sections"]}
         self.bodies = {(s["name"], b["name"]): b for s in project["sections"] for b in s["bodies"]}
         self.drives = Drives({drive["name"]: drive for drive in project.get("drives", [])})
-        self.rules = Rules(project)
+        self.rules, self._kept = Rules(project), Kept()
         self._loops = {name: LoopPoser(s, self.drives) for name, s in self.sections.items() if chains(s)[1]}
 
     # who is checked
@@ -159,7 +159,7 @@ class Bay:
         if reason is not None:
             return [], [Unchecked(*note, reason)]
         tolerance = float(a.get("outline_tolerance", 0.0) + b.get("outline_tolerance", 0.0))
-        every = parts_of(section, self.rules, a, b, error=self.fine)
+        every = parts_of(section, self.rules, a, b, error=self.fine, kept=self._kept)
         near = [part for part in every if part.dz < 0.0 or part.dz < part.need]
         judged = [part for part in near if not part.gone(self.coarse)]
         if not judged:
@@ -212,7 +212,9 @@ class Bay:
     def gap(self, section: str, a: str, b: str, values: Mapping[str, float] | None = None) -> Gap:
         """Least gap of two bodies at a pose over every pair of their shapes, also where they pass over or are not checked."""
         bodies = self.bodies[section, a], self.bodies[section, b]
-        parts = [p for p in parts_of(self.sections[section], self.rules, *bodies, error=self.fine) if not p.gone(self.fine)]
+        parts = [
+            p for p in parts_of(self.sections[section], self.rules, *bodies, error=self.fine, kept=self._kept) if not p.gone(self.fine)
+        ]
         whole = Pair(section, a, b, 0.0, 0.0, False, (), tuple(parts))
         return self.gap_of(whole, self.row(values))
 
@@ -284,6 +286,18 @@ class Bay:
                 if len(chosen):
                     rough[chosen] = np.minimum(rough[chosen], part.rough(turns[chosen], shifts[chosen], self.coarse))
         return rough
+
+    def nearer(self, pair: Pair, values: Floats, than: float) -> NDBools:
+        """Which rows of drive values (n, drives) bring a pair nearer than `than` mm, by outlines inside the true ones; (n,).
+
+        So the true gap is less too. Rows where a loop cannot be assembled are not.
+        """
+        turns, shifts = self.relative(pair, values)
+        found = np.zeros(len(values), bool)
+        sound = np.isfinite(turns)
+        for part in pair.parts:
+            found[sound] |= part.nearer(turns[sound], shifts[sound], than, self.coarse)
+        return found
 
     def _coarse(self, pair: Pair, rows: Floats) -> Floats:
         turns, shifts = self.relative(pair, rows)

@@ -4,13 +4,14 @@ All poses are relative: the first outline is moved, the second stands. mm, radia
 """
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely.geometry import Point, Polygon
+from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
-from tests.checker.outline import Floats, Outline
+from tests.checker.outline import Bools, Floats, Outline
 from tests.checker.pieces import convex_pieces
 
 
@@ -34,25 +35,54 @@ def distances(a: Outline, b: Outline, turns: Floats, shifts: Floats) -> Floats:
     return np.asarray(shapely.distance(np.array(moved_geometries(a.geometry, turns, shifts)), b.geometry), float)
 
 
-def _edge_normals(polygon: BaseGeometry) -> Floats:
-    ring = shapely.get_coordinates(polygon.exterior.normalize() if isinstance(polygon, Polygon) else polygon)
+def nearer(a: Outline, b: Outline, turns: Floats, shifts: Floats, than: float) -> Bools:
+    """Whether the polygons come nearer than a distance above 0; (n,). Many times quicker than measuring it."""
+    shapely.prepare(b.geometry)
+    return np.asarray(shapely.dwithin(b.geometry, np.array(moved_geometries(a.geometry, turns, shifts)), than), bool)
+
+
+@dataclass(frozen=True)
+class _Faces:
+    """The outward normals of a convex polygon's edges by their headings, and the corner at the end of each edge."""
+
+    headings: Floats
+    normals: Floats
+    corners: Floats
+
+
+def _faces(polygon: BaseGeometry) -> _Faces:
+    ring = shapely.get_coordinates(shapely.orient_polygons(polygon.convex_hull).exterior)
     ahead = np.diff(ring, axis=0)
-    ahead = ahead[np.hypot(ahead[:, 0], ahead[:, 1]) > 1e-12]
-    return np.column_stack([ahead[:, 1], -ahead[:, 0]]) / np.hypot(ahead[:, 0], ahead[:, 1])[:, None]
+    long = np.hypot(ahead[:, 0], ahead[:, 1]) > 1e-12
+    ahead, ends = ahead[long], ring[1:][long]
+    normals = np.column_stack([ahead[:, 1], -ahead[:, 0]]) / np.hypot(ahead[:, 0], ahead[:, 1])[:, None]
+    headings = np.arctan2(normals[:, 1], normals[:, 0])
+    order = np.argsort(headings)
+    return _Faces(headings[order], normals[order], ends[order])
+
+
+def _farthest(faces: _Faces, directions: Floats) -> Floats:
+    """How far the polygon reaches along each direction (n, 2): the corner between the two edges whose normals lie either side.
+
+    The corners next to it are looked at too, for headings are rounded.
+    """
+    place = np.searchsorted(faces.headings, np.arctan2(directions[:, 1], directions[:, 0])) - 1
+    near = (place[:, None] + np.arange(-1, 2)) % len(faces.headings)
+    return np.asarray(np.max(np.sum(faces.corners[near] * directions[:, None, :], axis=-1), axis=1))
 
 
 def convex_depths(a: Outline, b: Outline, turns: Floats, shifts: Floats) -> Floats:
     """Shortest translations that separate two convex polygons that overlap: the nearest face of their Minkowski difference; (n,)."""
-    normals_a, normals_b = _edge_normals(a.geometry), _edge_normals(b.geometry)
-    normals_a, normals_b = np.vstack([normals_a, -normals_a]), np.vstack([normals_b, -normals_b])
+    faces_a, faces_b = _faces(a.geometry), _faces(b.geometry)
+    own_a = _farthest(faces_a, faces_a.normals)
+    own_b = _farthest(faces_b, faces_b.normals)
     depths = np.empty(len(turns))
     for i, (turn, shift) in enumerate(zip(turns, shifts, strict=True)):
         c, s = math.cos(turn), math.sin(turn)
         spin = np.array([[c, s], [-s, c]])
-        normals = np.vstack([normals_a @ spin, normals_b])
-        points = a.vertices @ spin + shift
-        need = np.max(normals @ b.vertices.T, axis=1) - np.min(normals @ points.T, axis=1)
-        depths[i] = np.min(need)
+        out_of_a = own_a + (faces_a.normals @ spin) @ shift + _farthest(faces_b, -(faces_a.normals @ spin))
+        out_of_b = own_b - faces_b.normals @ shift + _farthest(faces_a, -(faces_b.normals @ spin.T))
+        depths[i] = min(out_of_a.min(), out_of_b.min())
     return depths
 
 

@@ -21,6 +21,7 @@ from shapely.ops import unary_union
 from tests.checker.pieces import convex_pieces
 
 Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 Record = dict[str, Any]
 
 ROOMS = ("bore", "frame")

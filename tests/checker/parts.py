@@ -8,8 +8,8 @@ import numpy as np
 from shapely.geometry import Point
 
 from tests.checker import outline as shapes_as
-from tests.checker.gap import convex_depths, depth, depth_of_pieces, distances, moved_geometries, moved_points
-from tests.checker.outline import Floats, Outline
+from tests.checker.gap import convex_depths, depth, depth_of_pieces, distances, moved_geometries, moved_points, nearer
+from tests.checker.outline import Bools, Floats, Outline
 
 Record = dict[str, Any]
 TOUCH = 3e-6
@@ -68,6 +68,22 @@ def holds(shape: Record, at: tuple[float, float], *, error: float) -> bool:
     return bool(core.distance(Point(at)) <= radius + ON_OUTLINE)
 
 
+@dataclass
+class Kept:
+    """Outlines of the shapes of one bay, each made once however many pairs it is in. The shapes must outlive this."""
+
+    _made: dict[tuple[int, bool, float, bool], Outline] = field(default_factory=dict, repr=False)
+
+    def outline(self, shape: Record, *, filled: bool, error: float, outer: bool) -> Outline:
+        """The outline of a shape's material, or of all that lies inside its outer outline."""
+        key = (id(shape), filled, error, outer)
+        if key not in self._made:
+            make = shapes_as.filled if filled else shapes_as.material
+            curved = shape["kind"] in ("disc", "bar", "bore") or shape.get("corner_radius", 0.0) > 0.0
+            self._made[key] = shapes_as.outline(make(shape, error=error, outer=outer), error=error if curved else 0.0)
+        return self._made[key]
+
+
 @dataclass(eq=False)
 class Part:
     """Two shapes that are judged: how, and the outlines they are judged by at any chord error."""
@@ -83,6 +99,7 @@ class Part:
     joint: str | None = None
     relief: float = 0.0
     pin: tuple[float, float] = (0.0, 0.0)
+    kept: Kept = field(default_factory=Kept, repr=False)
     _made: dict[tuple[float, bool], tuple[Outline, Outline]] = field(default_factory=dict, repr=False)
 
     @property
@@ -103,7 +120,6 @@ class Part:
         return self._made[key]
 
     def _outline(self, shape: Record, error: float, *, outer: bool) -> Outline:
-        curved = shape["kind"] in ("disc", "bar", "bore") or shape.get("corner_radius", 0.0) > 0.0
         if self.joint is not None:
             knuckle_error = max(error, KNUCKLE_ERROR)
             core, radius = (
@@ -113,8 +129,7 @@ class Part:
             )
             clipped = core.difference(shapes_as.circle(self.pin, self.relief, error=knuckle_error, outer=not outer))
             return shapes_as.outline(shapes_as.grown(clipped, radius, error=knuckle_error, outer=outer), error=2.0 * knuckle_error)
-        make = shapes_as.filled if self.mode == "filled" or "room" in self.mode else shapes_as.material
-        return shapes_as.outline(make(shape, error=error, outer=outer), error=error if curved else 0.0)
+        return self.kept.outline(shape, filled=self.mode != "solid", error=error, outer=outer)
 
     def error(self, error: float) -> float:
         """How much less the true gap may be than the one computed, where the shapes are apart or convex."""
@@ -148,6 +163,24 @@ class Part:
             gaps[met] = -np.sqrt(np.array([m.intersection(b.geometry).area for m in moved]))
         return self._over(gaps)
 
+    def nearer(self, turns: Floats, shifts: Floats, than: float, error: float) -> Bools:
+        """Whether the gap is less than `than` mm for poses of a in b's drawn frame; (n,).
+
+        Under 0 it is asked of the depths of convex overlaps, and of rough numbers where a shape is concave.
+        """
+        near = self.far(turns, shifts, error) < than
+        if "room" in self.mode:
+            near[near] = self._over(self._room_gaps(turns[near], shifts[near], error, outer=False)) < than
+        elif self.passes_over and near.any():
+            flat = math.sqrt(max(than * than - self.dz * self.dz, 0.0))
+            near[near] = nearer(*self.outlines(error), turns[near], shifts[near], flat)
+        elif near.any():
+            near[near] = nearer(*self.outlines(error), turns[near], shifts[near], max(than, 0.0))
+            if than <= 0.0 and near.any():
+                measure = self.exact if all(side.convex for side in self.outlines(error)) else self.rough
+                near[near] = measure(turns[near], shifts[near], error) < than
+        return near
+
     def exact(self, turns: Floats, shifts: Floats, error: float, *, outer: bool = False) -> Floats:
         """Gaps of poses of a in b's drawn frame, overlap depths included."""
         if "room" in self.mode:
@@ -180,7 +213,7 @@ def _circle_about(points: Floats) -> tuple[Floats, float]:
     return centre, float(np.max(np.hypot(*(points - centre).T)))
 
 
-def mode_of(shape_a: Record, shape_b: Record, *, error: float) -> str:
+def mode_of(shape_a: Record, shape_b: Record, kept: Kept, *, error: float) -> str:
     """How two shapes are judged, from where they are drawn.
 
     Inside: the filled outline lies in the free inside (or sticks out by no more than `TOUCH`). Outside: the filled outlines
@@ -189,7 +222,7 @@ def mode_of(shape_a: Record, shape_b: Record, *, error: float) -> str:
     rooms = [shape["kind"] in shapes_as.ROOMS for shape in (shape_a, shape_b)]
     if not any(rooms):
         return "solid"
-    filled = [shapes_as.filled(shape, error=error, outer=False) for shape in (shape_a, shape_b)]
+    filled = [kept.outline(shape, filled=True, error=error, outer=False).geometry for shape in (shape_a, shape_b)]
     points = [np.array(f.exterior.coords) for f in filled]
     if rooms[1] and shapes_as.room_gap(shape_b, points[0]) >= -TOUCH:
         return "b is the room"
@@ -197,7 +230,7 @@ def mode_of(shape_a: Record, shape_b: Record, *, error: float) -> str:
         return "a is the room"
     if filled[0].disjoint(filled[1]):
         return "filled"
-    rough = [shapes_as.filled(shape, error=0.05, outer=False) for shape in (shape_a, shape_b)]
+    rough = [kept.outline(shape, filled=True, error=0.05, outer=False).geometry for shape in (shape_a, shape_b)]
     deep = depth(*rough)[0] > TOUCH or depth(*filled)[0] > TOUCH
     return "solid" if deep else "filled"
 
@@ -217,8 +250,12 @@ def _is_running_fit(shape_a: Record, shape_b: Record, joints: list[Record]) -> b
     return any(all(math.dist(pin, shape["centre"]) <= ON_OUTLINE for shape in (shape_a, shape_b)) for pin in pins)
 
 
-def parts_of(section: Record, rules: Rules, body_a: Record, body_b: Record, *, error: float) -> list[Part]:
-    """Every pair of shapes of two bodies, knuckles clipped; the ones that pass over far enough are among them."""
+def parts_of(section: Record, rules: Rules, body_a: Record, body_b: Record, *, error: float, kept: Kept | None = None) -> list[Part]:
+    """Every pair of shapes of two bodies, knuckles clipped; the ones that pass over far enough are among them.
+
+    kept: outlines made before of shapes of the same bay.
+    """
+    kept = kept or Kept()
     names = {body_a["name"], body_b["name"]}
     pins = [j for j in section.get("joints", []) if j["kind"] != "bolted" and set(j["between"]) == names]
     parts = []
@@ -228,8 +265,10 @@ def parts_of(section: Record, rules: Rules, body_a: Record, body_b: Record, *, e
             ask = rules.required_depth if dz >= 0.0 else rules.required
             need = ask(section["name"], body_a["name"], body_b["name"])
             fit = _is_running_fit(shape_a, shape_b, pins)
-            mode = ("a is the room" if shape_a["kind"] == "bore" else "b is the room") if fit else mode_of(shape_a, shape_b, error=error)
-            part = Part(shape_a, shape_b, (i, j), dz, 0.0 if fit else need, mode, running_fit=fit)
+            mode = (
+                ("a is the room" if shape_a["kind"] == "bore" else "b is the room") if fit else mode_of(shape_a, shape_b, kept, error=error)
+            )
+            part = Part(shape_a, shape_b, (i, j), dz, 0.0 if fit else need, mode, running_fit=fit, kept=kept)
             for joint in pins if not fit and dz < 0.0 else ():
                 if holds(shape_a, joint["at"], error=error) and holds(shape_b, joint["at"], error=error):
                     part.joint, part.pin = joint["name"], tuple(joint["at"])
