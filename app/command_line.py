@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from app.hand_over_commands import COMMANDS
 from core.errors import BaysweepError, UsageError
 from core.tolerances import DEFAULT_TOLERANCES
 
@@ -78,6 +79,9 @@ def cli(ctx: click.Context) -> int | None:
     """
     return _window_or_list(None) if ctx.invoked_subcommand is None else None
 
+
+for command in COMMANDS:
+    cli.add_command(command)
 
 file_argument = click.argument("file", type=click.Path(path_type=Path, dir_okay=True))
 json_option = click.option("--json", "as_json", is_flag=True, help="Answer as JSON, for machines.")

@@ -43,5 +43,17 @@ def section_named(project: Project, name: str) -> Section:
     for section in project.sections:
         if section.name == name:
             return section
-    known = ", ".join(section.name for section in project.sections)
-    raise UsageError(f"`{name}` is not one of the sections: {known or 'none; this project has no sections'}.")
+    raise UsageError(f"`{name}` is not one of the sections: {_known(project)}.")
+
+
+def chosen_section(project: Project, name: str | None) -> Section:
+    """The section of that name, or the only one where none is named; UsageError otherwise."""
+    if name is not None:
+        return section_named(project, name)
+    if len(project.sections) != 1:
+        raise UsageError(f"Name the section: {_known(project)}.")
+    return project.sections[0]
+
+
+def _known(project: Project) -> str:
+    return ", ".join(section.name for section in project.sections) or "none; this project has no sections"
