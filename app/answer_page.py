@@ -18,14 +18,16 @@ from core.sentences import (
     not_covered_sentences,
     only_together,
     plain,
+    together_sentence,
     unchecked_reason,
     unchecked_sentence,
     verdict_sentence,
 )
 from core.sentences.checks import judged
 from core.sentences.numbers import counted, drive_number, drive_value, exact_mm, unit_of
+from core.sentences.together import span_words
 from core.sentences.verdict import checks_by_pair, telling_check
-from core.sweep.result import Breach, Check, SweepResult, Unchecked, Verdict
+from core.sweep.result import Breach, Check, SafeTravel, SweepResult, Unchecked, Verdict
 
 WIDEST = 100
 """Columns; longer lines are hard to read, however wide the terminal."""
@@ -47,6 +49,7 @@ def print_answer(result: SweepResult, project: Project, *, everything: bool, to:
     page.sentence(counts_sentence(result, plain))
     _print_pairs(page, result, project, everything=everything)
     _print_breaches(page, result, project)
+    _print_together(page, result, project)
     _print_findings(page, result.findings)
     _print_unchecked(page, result.unchecked, unchecked_sentence(result, plain), everything=everything)
     page.gap()
@@ -181,6 +184,34 @@ def _print_breaches(page: Page, result: SweepResult, project: Project) -> None:
     if rows:
         page.heading("Where a single drive, with the others at home, brings a pair too close")
         page.table(["pair", "drive", "too close", "touching", "at worst"], rows)
+
+
+def _print_together(page: Page, result: SweepResult, project: Project) -> None:
+    """The travels that are safe together, with those that are safe while the other drives stay at home."""
+    box = result.safe_box
+    if box is None or (result.verdict == "clear" and not project.allowed_together):
+        return
+    told = together_sentence(box, project, plain)
+    if not box.travels:
+        page.gap()
+        page.sentence(told)
+        return
+    page.heading(told)
+    alone = {safe.drive: _safe_words(safe, project) for safe in result.safe_travel if safe.others == "home"}
+    rows = [
+        [
+            drive.name,
+            span_words((drive.start, drive.end), drive.name, project, plain),
+            *([alone[drive.name]] if alone else []),
+            span_words((low, high), drive.name, project, plain),
+        ]
+        for drive, (_, low, high) in zip(project.drives, box.travels, strict=True)
+    ]
+    page.table(["drive", "travel", *(["safe, others at home"] if alone else []), "safe together"], rows)
+
+
+def _safe_words(safe: SafeTravel, project: Project) -> str:
+    return "none" if safe.start is None or safe.end is None else span_words((safe.start, safe.end), safe.drive, project, plain)
 
 
 def _span(low: float, high: float, unit: Unit) -> str:

@@ -23,7 +23,10 @@ INSET = 7
 
 
 class TravelLine(QAbstractSlider):
-    """A drive's travel between two end marks, its home a ring, its value a bar; `safe` is drawn thick."""
+    """A drive's travel between two end marks, its home a ring, its value a bar.
+
+    Safe travel with the others at home is drawn thick, that of all drives together as a fine bracket below.
+    """
 
     value_asked = Signal(float)
 
@@ -33,6 +36,7 @@ class TravelLine(QAbstractSlider):
         self._drive = drive
         self._shown = math.nan
         self._safe: Span | None = None
+        self._together: Span | None = None
         self.setRange(0, STEPS)
         self.setSingleStep(STEPS // 100)
         self.setPageStep(STEPS // 10)
@@ -55,6 +59,12 @@ class TravelLine(QAbstractSlider):
     def show_safe(self, safe: Span | None) -> None:
         """Show the largest travel about home with no breach, the others at home; None where it is not known."""
         self._safe = safe
+        self.update()
+
+    def show_together(self, together: Span | None, told: str = "") -> None:
+        """Show its side of the joint safe box of all drives, and tell both on hover; None where it is not known."""
+        self._together = together
+        self.setToolTip(told)
         self.update()
 
     def set_style(self, style: Style) -> None:
@@ -89,6 +99,10 @@ class TravelLine(QAbstractSlider):
         if self._safe:
             painter.setPen(QPen(QColor(self._style.proved_text), 3.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
             painter.drawLine(QPointF(self._x(self._safe[0]), middle), QPointF(self._x(self._safe[1]), middle))
+        if self._together:
+            low, high, below = self._x(self._together[0]), self._x(self._together[1]), middle + 6
+            painter.setPen(QPen(QColor(self._style.proved_text), 1.0))
+            painter.drawPolyline([QPointF(low, below - 3), QPointF(low, below), QPointF(high, below), QPointF(high, below - 3)])
         painter.setPen(QPen(ink, 1.0))
         for x in (start, end):
             painter.drawLine(QPointF(x, middle - 4), QPointF(x, middle + 4))
@@ -165,6 +179,11 @@ class DriveLines(QWidget):
         """Show the safe travel of those drives for which it is known."""
         for name, line in self._lines.items():
             line.show_safe(safe.get(name))
+
+    def show_together(self, together: Mapping[DriveName, Span], told: Mapping[DriveName, str]) -> None:
+        """Show the joint safe box of all drives, with what each line tells on hover."""
+        for name, line in self._lines.items():
+            line.show_together(together.get(name), told.get(name, ""))
 
     def show_in_hand(self, drive: DriveName | None, *, running: DriveName | None) -> None:
         """Underline the drive in hand and offer to stop the one that runs."""

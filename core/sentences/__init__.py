@@ -8,6 +8,7 @@ from core.sentences.cover import caution, not_covered_sentences, unchecked_reaso
 from core.sentences.findings import finding_sentence
 from core.sentences.line import change_line, verdict_line
 from core.sentences.numbers import Translator, degree_sign, mm, plain
+from core.sentences.together import together_sentence
 from core.sentences.verdict import counts_sentence, verdict_sentence
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "not_covered_sentences",
     "only_together",
     "plain",
+    "together_sentence",
     "unchecked_reason",
     "unchecked_sentence",
     "verdict_line",
