@@ -9,7 +9,6 @@ from core.clearance.convex import Points, convex_pieces, polygon_of
 from core.clearance.rounded import Piece, Rounded, complex_of, ring_of_room, rounded_of
 from core.model.joints import Bolted, Joint, Pivot
 from core.model.names import JointName
-from core.model.project import Body
 from core.model.shapes import Bore, Disc, Frame, Shape
 from core.tolerances import Tolerances
 
@@ -113,9 +112,3 @@ def _cores_of(part: shapely.Geometry) -> tuple[Points, ...]:
 def _complex_ring(ring: shapely.LinearRing) -> Points:
     points = shapely.get_coordinates(ring)[:-1]
     return np.array([complex(x, y) for x, y in points])
-
-
-def joints_between(joints: tuple[Joint, ...], bodies: tuple[Body, Body]) -> tuple[Joint, ...]:
-    """The joints that name exactly these two bodies, in the file's order."""
-    names = {body.name for body in bodies}
-    return tuple(joint for joint in joints if set(joint.between) == names and len(names) == 2)

@@ -1,15 +1,16 @@
 """Who is checked against whom: every pair of shapes of two bodies of a section that can move relative to each other."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations
+from functools import partial
+from itertools import combinations, count
 from typing import Literal, NamedTuple
 
 import numpy as np
 
 from core.clearance.batch import CorePair, Kind
-from core.clearance.knuckles import Relief, RunningFit, clipped, joints_between, knuckle_of
+from core.clearance.knuckles import Relief, RunningFit, clipped, knuckle_of
 from core.clearance.posed import drawn_gaps
+from core.clearance.remembered import Remembered
 from core.clearance.rounded import Piece, Rounded, Solids, complex_of, ring_of_room
 from core.clearance.rules import Asked, asked_of
 from core.model.joints import Bolted, Joint
@@ -82,53 +83,96 @@ class BodyPair:
         return not self.shape_pairs and bool(self.knuckles)
 
 
-def moving_pairs(project: Project, linkage: Linkage, *, tolerances: Tolerances) -> Iterator[BodyPair]:
-    """Every pair of bodies that can move relative to each other, in the file's order; exempt ones too."""
-    for section in project.sections:
-        own, shop = linkage.section(section.name), _Shop(tolerances, Solids())
-        for first, second in combinations(section.bodies, 2):
-            if _can_move(own, first.name, second.name):
-                yield _body_pair(project, section, own, (first, second), shop)
+class SeenPairs:
+    """Pairs laid out for the last projects asked about, so that only those of changed bodies are laid out anew.
+
+    Two pairs are one where all that `BodyPair` tells is made from the same: bodies, joints between them, groups and rules.
+    """
+
+    def __init__(self, tolerances: Tolerances) -> None:
+        self.tolerances = tolerances
+        self._solids = Solids()
+        self._bodies: Remembered[object, int] = Remembered()
+        self._pairs: Remembered[object, BodyPair] = Remembered()
+        self._numbers = count()
+
+    def of(self, project: Project, linkage: Linkage) -> "AllPairs":
+        """All pairs of a project."""
+        for remembered in (self._solids, self._bodies, self._pairs):
+            remembered.turn()
+        found = AllPairs([], [])
+        for section in project.sections:
+            self._of_section(project, section, linkage.section(section.name), found)
+        return found
+
+    def _of_section(self, project: Project, section: Section, linkage: SectionLinkage, found: "AllPairs") -> None:
+        group = {body: index for index, group in enumerate(linkage.groups) for body in group}
+        bodies = [(body, group[body.name], self._number(body)) for body in section.bodies]
+        joints = _joints_by_pair(section.joints)
+        nothing_asked = not any(rule.section == section.name for rule in project.gap_rules)
+        plain = Asked(project.required_gap, project.required_depth_gap, None)
+        for (first, group_a, number_a), (second, group_b, number_b) in combinations(bodies, 2):
+            between = joints.get(frozenset((first.name, second.name)), ())
+            if group_a == group_b and any(isinstance(joint, Bolted) for joint in between):
+                continue
+            asked = plain if nothing_asked else asked_of(project, section.name, (first.name, second.name))
+            key = (number_a, number_b, group_a, group_b, section.name, asked, between)
+            shop = _Shop(section.name, (group_a, group_b), asked, between, self.tolerances, self._solids)
+            pair = self._pairs.of(key, partial(_body_pair, (first, second), shop))
+            (found.moving if group_a != group_b else found.still).append(pair)
+
+    def _number(self, body: Body) -> int:
+        """A number for all that pairs tell of a body; the same for the same, and never for another."""
+        return self._bodies.of((body.name, body.depth, body.shapes, body.outline_tolerance), lambda: next(self._numbers))
 
 
-def still_pairs(project: Project, linkage: Linkage, *, tolerances: Tolerances) -> Iterator[BodyPair]:
-    """Every pair of bodies that never move relative to each other and are not bolted directly together."""
-    for section in project.sections:
-        own, shop = linkage.section(section.name), _Shop(tolerances, Solids())
-        for first, second in combinations(section.bodies, 2):
-            joints = joints_between(section.joints, (first, second))
-            if not _can_move(own, first.name, second.name) and not any(isinstance(joint, Bolted) for joint in joints):
-                yield _body_pair(project, section, own, (first, second), shop)
+class AllPairs(NamedTuple):
+    """Pairs in the file's order, exempt ones too.
+
+    moving: of bodies that can move relative to each other. still: of those that never do, and are not bolted directly together.
+    """
+
+    moving: list[BodyPair]
+    still: list[BodyPair]
 
 
-def _can_move(linkage: SectionLinkage, first: BodyName, second: BodyName) -> bool:
-    return linkage.group_of(first) != linkage.group_of(second)
+def _joints_by_pair(joints: tuple[Joint, ...]) -> dict[frozenset[BodyName], tuple[Joint, ...]]:
+    """The joints that name the same two bodies, in the file's order."""
+    found: dict[frozenset[BodyName], tuple[Joint, ...]] = {}
+    for joint in joints:
+        if joint.between[0] != joint.between[1]:
+            names = frozenset(joint.between)
+            found[names] = (*found.get(names, ()), joint)
+    return found
 
 
 class _Shop(NamedTuple):
-    """What every pair of a section is made with."""
+    """What a pair is made with."""
 
+    section: SectionName
+    groups: tuple[int, int]
+    asked: Asked
+    joints: tuple[Joint, ...]
     tolerances: Tolerances
     solids: Solids
 
 
-def _body_pair(project: Project, section: Section, linkage: SectionLinkage, bodies: tuple[Body, Body], shop: _Shop) -> BodyPair:
+def _body_pair(bodies: tuple[Body, Body], shop: _Shop) -> BodyPair:
     """All shape pairs of two bodies of one section, knuckles clipped."""
     first, second = bodies
-    joints = joints_between(section.joints, bodies)
     pairs: list[ShapePair] = []
     knuckles: list[Clipping] = []
     for i, one in enumerate(first.shapes):
         for j, other in enumerate(second.shapes):
             across = _across(one.depth or first.depth, other.depth or second.depth)
-            pair, knuckle = _shape_pair((i, j), (one, other), across, joints, shop)
+            pair, knuckle = _shape_pair((i, j), (one, other), across, shop)
             pairs.extend([pair] if pair else [])
             knuckles.extend([knuckle] if knuckle else [])
     return BodyPair(
-        section=section.name,
+        section=shop.section,
         between=(first.name, second.name),
-        groups=(linkage.group_of(first.name), linkage.group_of(second.name)),
-        asked=asked_of(project, section.name, (first.name, second.name)),
+        groups=shop.groups,
+        asked=shop.asked,
         tolerance=first.outline_tolerance + second.outline_tolerance,
         shape_pairs=tuple(pairs),
         knuckles=tuple(knuckles),
@@ -141,10 +185,10 @@ def _across(first: Band, second: Band) -> float:
 
 
 def _shape_pair(
-    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, joints: tuple[Joint, ...], shop: _Shop
+    numbers: tuple[int, int], shapes: tuple[Shape, Shape], across: float, shop: _Shop
 ) -> tuple[ShapePair | None, Clipping | None]:
     # Shapes that pass over each other need no relief, since nothing of them meets in the section, and a running fit no check.
-    for joint in joints:
+    for joint in shop.joints:
         found = knuckle_of(joint, shapes, tolerances=shop.tolerances)
         if across >= 0 and isinstance(found, RunningFit):
             return None, Clipping(found.joint, numbers, found.play, running=True, left=True)

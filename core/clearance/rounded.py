@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.clearance.convex import Rings, convex_pieces
+from core.clearance.remembered import Remembered
 from core.model.outline import inset_ring, outline_of_box
 from core.model.shapes import Bar, Bore, Box, Disc, Frame, Point, Polygon, Room, Shape
 
@@ -127,10 +128,12 @@ class Solids:
     """Shapes as others meet them from outside (rooms with their inside filled), each cut once however often it is asked."""
 
     def __init__(self) -> None:
-        self._known: dict[Shape, Rounded] = {}
+        self._known: Remembered[Shape, Rounded] = Remembered()
+
+    def turn(self) -> None:
+        """Forget, in the long run, shapes that are not asked for any more."""
+        self._known.turn()
 
     def of(self, shape: Shape) -> Rounded:
         """The rounded core of a solid, or of a room with its inside filled."""
-        if shape not in self._known:
-            self._known[shape] = outer_of_room(shape) if isinstance(shape, Bore | Frame) else rounded_of(shape)
-        return self._known[shape]
+        return self._known.of(shape, lambda: outer_of_room(shape) if isinstance(shape, Bore | Frame) else rounded_of(shape))

@@ -1,5 +1,6 @@
 """Every row of a plan swept: open chains and loops, each drive alone and all together."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -14,8 +15,9 @@ from core.sweep.combined import settled_low, sweep
 from core.sweep.frontier import Effort, Progress
 from core.sweep.looped import LoopSights
 from core.sweep.plan import Plan, Row
-from core.sweep.result import Check, Covers, SafeTravel, Span, Values
+from core.sweep.result import Check, Covers, SafeBox, SafeTravel, Span, Values
 from core.sweep.rows_at import Low, nothing_known
+from core.sweep.safe_box import safe_box
 from core.sweep.safe_travel import safe_anywhere
 from core.sweep.solo import Profile, settled, sweep_alone
 from core.sweep.tables import RowsOf, all_drives, one_drive, with_loops
@@ -75,6 +77,14 @@ def all_safe_anywhere(run: Run) -> tuple[SafeTravel, ...]:
     tables = [all_drives(run.plan), *([loops.together] if loops.together else [])]
     allowed = [restricted(run.plan, together) for together in tables if together.row]
     return safe_anywhere(run.plan, allowed, tolerances=run.tolerances, cap=run.cap, effort=run.effort)
+
+
+def joint_safe_box(run: Run, found: Sequence[RowChecks]) -> SafeBox:
+    """The box of travels in which no row of the plan breaches in any combination; found: the answer of each row."""
+    loops = with_loops(run.plan, run.sights)
+    tables = [all_drives(run.plan), *([loops.together] if loops.together else [])]
+    checks = [next((check for check in row.without_rules or row.checks if check.sweep == "combined"), None) for row in found]
+    return safe_box(run.plan, tables, checks, tolerances=run.tolerances, cap=run.cap, effort=run.effort)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -157,7 +167,10 @@ def _loose(plan: Plan, rows: RowsOf) -> NDArray[np.bool_]:
 
 def _reached(plan: Plan, sights: LoopSights, number: int, drive: int) -> Span:
     row: Row = plan.rows[number]
-    return sights.reached(plan.linkage.section(row.pair.section), row.pair.groups, drive)
+    section = plan.linkage.section(row.pair.section)
+    if not section.loops:
+        return float(plan.low[drive]), float(plan.high[drive])
+    return sights.reached(section, row.pair.groups, drive)
 
 
 def _deepest_alone(plan: Plan, alone: RowsOf, solo: tuple[Check, ...]) -> dict[int, Values]:

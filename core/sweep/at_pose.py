@@ -23,6 +23,10 @@ from core.sweep.result import Pair
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
 
+MOST_MEASURED = 4096
+"""Gaps of single rows that are remembered: a sweep asks for the same pose more than once."""
+
+
 @dataclass(frozen=True, slots=True)
 class PoseGap:
     """One pair at a pose. points: on the two outlines where they are nearest, section frame, mm.
@@ -79,15 +83,24 @@ class _Discs(NamedTuple):
 class PoseGaps:
     """Prepared once a project, asked at many poses. Exempt pairs are left out, pairs that pass over are in."""
 
-    def __init__(self, project: Project, *, linkage: Linkage | None = None, tolerances: Tolerances = DEFAULT_TOLERANCES) -> None:
+    def __init__(
+        self,
+        project: Project,
+        *,
+        linkage: Linkage | None = None,
+        tolerances: Tolerances = DEFAULT_TOLERANCES,
+        plan: Plan | None = None,
+    ) -> None:
+        """`plan`: of this project, where only the gaps of its rows are asked for; else all pairs are laid out."""
         self.project = project
         self.linkage = linkage or linkage_of(project)
         self.tolerances = tolerances
-        self.plan = plan_of(project, self.linkage, tolerances=tolerances, passing=True)
+        self.plan = plan or plan_of(project, self.linkage, tolerances=tolerances, passing=True)
         cores = [core for row in self.plan.rows for shapes in row.shape_pairs for core in shapes.cores]
         self._batch = posed_batch(cores)
         self._core = _layout(self.plan)
         self._sections = [section.name for section in project.sections]
+        self._measured: dict[tuple[float, ...], PoseGap] = {}
         self._numbers = {_key(row): number for number, row in enumerate(self.plan.rows)}
         self._section_of_row = np.array([self._sections.index(row.pair.section) for row in self.plan.rows], dtype=np.int64)
 
@@ -107,6 +120,14 @@ class PoseGaps:
     def row_at(self, row: Row, values: Mapping[DriveName, float]) -> PoseGap:
         """The gap of one row of a plan of this project alone, exact in overlap too."""
         number = self._numbers[_key(row)]
+        asked = (number, *(values.get(drive.name, drive.home) for drive in self.project.drives))
+        if asked not in self._measured:
+            if len(self._measured) >= MOST_MEASURED:
+                self._measured.clear()
+            self._measured[asked] = self._row_at(number, values)
+        return self._measured[asked]
+
+    def _row_at(self, number: int, values: Mapping[DriveName, float]) -> PoseGap:
         posed = self._posed(values)
         own = np.flatnonzero(self._core.row == number)
         gaps = gaps_at(self._batch, own, self._spread(own, posed))

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.clearance.batch import CorePair, Kind
-from core.clearance.pairs import BodyPair, ShapePair, moving_pairs
+from core.clearance.pairs import BodyPair, SeenPairs, ShapePair
 from core.clearance.reach import PairMotion, between
+from core.model.names import SectionName
 from core.model.project import Project
 from core.motion.linkage import Linkage, SectionLinkage, Step
 from core.tolerances import Tolerances
@@ -68,6 +69,31 @@ class Tasks:
     motions: tuple[PairMotion, ...]
 
 
+class KnownMotions:
+    """How pairs of groups of one mechanism move relative to each other, each found once however often it is asked."""
+
+    def __init__(self, linkage: Linkage) -> None:
+        self._linkage = linkage
+        self._all: dict[tuple[SectionName, tuple[int, int], bool], PairMotion] = {}
+        self._alone: dict[tuple[PairMotion, int], PairMotion] = {}
+
+    def of(self, section: SectionName, groups: tuple[int, int], *, seen_from_second: bool) -> PairMotion:
+        """The first group's motion relative to the second over all drives between them."""
+        key = (section, groups, seen_from_second)
+        if key not in self._all:
+            links = self._linkage.section(section)
+            motion = between(links.chain(groups[0]), links.chain(groups[1]), drawn=self._linkage.drawn.tolist())
+            self._all[key] = motion.in_frame_of_b() if seen_from_second else motion
+        return self._all[key]
+
+    def alone(self, motion: PairMotion, drive: int) -> PairMotion:
+        """A motion over one of its drives, the others at home."""
+        if (motion, drive) not in self._alone:
+            home = self._linkage.home[list(motion.drives)]
+            self._alone[motion, drive] = motion.along(motion.drives.index(drive), home)
+        return self._alone[motion, drive]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Plan:
     """All rows of a project in the file's order, and the tasks of those that bounds can sweep."""
@@ -80,39 +106,47 @@ class Plan:
     low: Floats
     high: Floats
     home: Floats
+    motions: KnownMotions
 
     def of(self, rows: Sequence[int]) -> "Plan":
         """The plan with the chosen rows alone."""
         chosen = tuple(self.rows[number] for number in rows)
-        return replace(self, rows=chosen, tasks=tasks_of(chosen, self.linkage))
+        return replace(self, rows=chosen, tasks=tasks_of(chosen, self.motions))
 
 
 def needing_sweep(plan: Plan) -> Plan:
     """The plan without the rows that pass over far enough, which need no sweep."""
-    rows = tuple(row for row in plan.rows if row.across is None or row.across < row.required)
-    return replace(plan, rows=rows, tasks=tasks_of(rows, plan.linkage))
+    return plan.of([number for number, row in enumerate(plan.rows) if row.across is None or row.across < row.required])
 
 
 def plan_of(project: Project, linkage: Linkage, *, tolerances: Tolerances, passing: bool = False) -> Plan:
     """Lay out the sweep of a valid project. With `passing`, pairs that pass over far enough get rows too."""
-    pairs = tuple(moving_pairs(project, linkage, tolerances=tolerances))
-    rows = tuple(
-        row
-        for pair in pairs
-        if pair.asked.unchecked is None and (passing or pair.passes_over is None)
-        for row in _rows(pair, linkage.section(pair.section), tolerances, passing=passing)
-    )
+    pairs = tuple(SeenPairs(tolerances).of(project, linkage).moving)
+    rows = tuple(row for pair in pairs for row in rows_of(pair, linkage, tolerances, passing=passing))
+    return plan_with(project, linkage, pairs, rows, KnownMotions(linkage))
+
+
+def plan_with(project: Project, linkage: Linkage, pairs: tuple[BodyPair, ...], rows: tuple[Row, ...], motions: KnownMotions) -> Plan:
+    """The plan of rows that are laid out already."""
     drives = project.drives
     return Plan(
         project=project,
         linkage=linkage,
         pairs=pairs,
         rows=rows,
-        tasks=tasks_of(rows, linkage),
+        tasks=tasks_of(rows, motions),
         low=np.array([drive.start for drive in drives], dtype=float),
         high=np.array([drive.end for drive in drives], dtype=float),
         home=np.array([drive.home for drive in drives], dtype=float),
+        motions=motions,
     )
+
+
+def rows_of(pair: BodyPair, linkage: Linkage, tolerances: Tolerances, *, passing: bool = False) -> list[Row]:
+    """The rows of one pair, none where it is exempt; what passes over far enough only with `passing`."""
+    if pair.asked.unchecked is not None or (not passing and pair.passes_over is not None):
+        return []
+    return _rows(pair, linkage.section(pair.section), tolerances, passing=passing)
 
 
 def _rows(pair: BodyPair, linkage: SectionLinkage, tolerances: Tolerances, *, passing: bool) -> list[Row]:
@@ -175,28 +209,22 @@ def own_steps(linkage: SectionLinkage, groups: tuple[int, int]) -> tuple[Step, .
     return (*first[common:], *second[common:])
 
 
-def tasks_of(rows: Sequence[Row], linkage: Linkage) -> Tasks:
+def tasks_of(rows: Sequence[Row], known: KnownMotions) -> Tasks:
     """The core pairs of all rows that bounds can sweep, with the motion that each needs."""
     cores: list[CorePair] = []
     row_of: list[int] = []
     shape_of: list[int] = []
     owner: list[int] = []
-    motions: list[PairMotion] = []
-    known: dict[tuple[str, int, int, bool], int] = {}
+    motions: dict[PairMotion, int] = {}
     for number, row in enumerate(rows):
         if row.bars:
             continue
-        section = linkage.section(row.pair.section)
         for place, shapes in enumerate(row.shape_pairs):
             groups = row.pair.groups[::-1] if shapes.room_first else row.pair.groups
             faces = shapes.cores[0].kind == Kind.FACE
-            key = (row.pair.section, *groups, faces)
-            if key not in known:
-                motion = between(section.chain(groups[0]), section.chain(groups[1]), drawn=linkage.drawn.tolist())
-                known[key] = len(motions)
-                motions.append(motion.in_frame_of_b() if faces else motion)
+            motion = motions.setdefault(known.of(row.pair.section, groups, seen_from_second=faces), len(motions))
             cores.extend(shapes.cores)
             row_of.extend([number] * len(shapes.cores))
             shape_of.extend([place] * len(shapes.cores))
-            owner.extend([known[key]] * len(shapes.cores))
+            owner.extend([motion] * len(shapes.cores))
     return Tasks(tuple(cores), np.array(row_of, dtype=int), np.array(shape_of, dtype=int), np.array(owner, dtype=int), tuple(motions))

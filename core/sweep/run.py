@@ -1,23 +1,21 @@
 """The main job: a project in, a proved answer out."""
 
 import time
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import replace
+from itertools import chain, groupby
 
-from core.clearance.overlap import way_out
-from core.clearance.pairs import BodyPair, ShapePair, still_pairs
-from core.clearance.posed import drawn_gaps
-from core.model.finding import Datum, Finding, Place
+from core.clearance.pairs import BodyPair
 from core.model.project import Project
-from core.motion.findings import motion_findings
-from core.sweep.all_rows import RowChecks, Run, all_safe_anywhere, swept
+from core.sweep.all_rows import RowChecks, Run, all_safe_anywhere, joint_safe_box, swept
 from core.sweep.at_pose import PoseGaps
+from core.sweep.beside import drawn_overlap, knuckles_of, nothing_left, still_overlaps, unchecked_of, unseen_alone
 from core.sweep.frontier import Effort, Progress
-from core.sweep.kept import Kept, Settings, tasks_of_rows
-from core.sweep.looped import LoopSights
-from core.sweep.plan import Plan, needing_sweep
-from core.sweep.result import Check, Covers, Knuckle, Seek, SweepResult, Unchecked, Verdict, Work
+from core.sweep.kept import Kept, LaidOut
+from core.sweep.plan import Row, plan_with
+from core.sweep.result import Check, Covers, Seek, SweepResult, Verdict, Work
 from core.sweep.safe_travel import safe_alone
+from core.sweep.task import Settings
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
 BOXES = 50_000
@@ -34,6 +32,7 @@ def check_project(
     budget: float | None = None,
     tolerances: Tolerances = DEFAULT_TOLERANCES,
     safe_anywhere: bool = True,
+    safe_box: bool = True,
     progress: Progress | None = None,
     kept: Kept | None = None,
     poses: PoseGaps | None = None,
@@ -41,8 +40,9 @@ def check_project(
     """Sweep a valid project (see `core.model.validate`). resolution: mm. budget: seconds, after which it merely stops.
 
     safe_anywhere: also find the safe travel of each drive with the others anywhere, which takes about as long again as
-    the combined sweep. progress gets the share done and returns False to stop. The answer depends on the project, `covers`, `seek`,
-    `resolution`, `boxes` and `tolerances` alone, but for `work` and where it was stopped.
+    the combined sweep. safe_box: also find the joint safe box of all drives (`core.sweep.safe_box`). progress gets the share done
+    and returns False to stop. The answer depends on the project, `covers`, `seek`, `resolution`, `boxes` and `tolerances` alone, but
+    for `work` and where it was stopped.
 
     seek: "verdict" finds verdicts and breaches only, in a fraction of the time. Verdicts are those of "lowest", but that a row may
     be decided that spent its cap on the lowest gap there. Floors of clear pairs are then at least what is asked, lowest gaps are
@@ -57,31 +57,37 @@ def check_project(
     """
     started = time.perf_counter()
     tolerances = replace(tolerances, resolution=resolution)
-    if poses is None or (poses.project, poses.tolerances) != (project, tolerances):
-        poses = PoseGaps(project, tolerances=tolerances)
-    linkage = poses.linkage
+    kept = Kept() if kept is None else kept
+    laid = kept.laid_out(project, tolerances)
+    ready = poses if poses is not None and (poses.project, poses.tolerances) == (project, tolerances) else None
     effort = Effort()
-    plan = needing_sweep(poses.plan)
-    run = Run(
-        plan=plan,
-        poses=poses,
-        sights=LoopSights(linkage, low=plan.low, high=plan.high, home=plan.home, tolerances=tolerances),
-        tolerances=tolerances,
-        cap=boxes,
-        effort=effort,
-        progress=_watched(progress, started, budget),
-        lowest=seek == "lowest",
-    )
-    found = _answers(run, covers, kept)
-    checks = _in_order(plan, [check for row in found for check in row.checks])
+    progress = _watched(progress, started, budget)
+
+    def run_of(rows: Sequence[Row]) -> Run:
+        plan = plan_with(project, laid.mechanism.linkage, tuple(laid.moving), tuple(rows), laid.mechanism.motions)
+        told = ready or PoseGaps(project, linkage=plan.linkage, tolerances=tolerances, plan=plan)
+        return Run(plan, told, laid.mechanism.sights, tolerances, boxes, effort, progress, lowest=seek == "lowest")
+
+    def find(rows: list[Row]) -> tuple[tuple[RowChecks, ...], bool]:
+        return swept(run_of(rows), covers), not effort.stopped
+
+    settings = Settings(covers, seek == "lowest", boxes, tolerances, bool(project.allowed_together))
+    found = kept.answers(laid, settings, find)
+    checks = _in_order(laid, [row.checks for row in found])
     safe = safe_alone(project, checks) if covers != "combined" and not effort.stopped else ()
     if covers != "solo" and safe_anywhere and not effort.stopped:
-        safe = (*safe, *all_safe_anywhere(run))
+        safe = (*safe, *all_safe_anywhere(run_of(laid.rows)))
+    boxed = covers != "solo" and safe_box and bool(project.drives) and not effort.stopped
+    box = joint_safe_box(run_of(laid.rows), found) if boxed else None
+
+    def depth(pair: BodyPair) -> float:
+        return drawn_overlap(pair, tolerances)
+
     findings = (
-        *motion_findings(project, linkage, tolerances),
-        *_nothing_left(run.plan),
-        *_still_overlaps(project, run),
-        *_unseen_alone(checks, covers),
+        *laid.mechanism.findings,
+        *nothing_left(laid.moving),
+        *still_overlaps(laid.still, kept.depths(laid, depth), tolerances),
+        *unseen_alone(checks, covers),
     )
     seconds = time.perf_counter() - started
     return SweepResult(
@@ -89,46 +95,31 @@ def check_project(
         verdict=_verdict(checks, stopped=effort.stopped),
         covers=covers,
         checks=checks,
-        knuckles=tuple(_knuckles(run.plan)),
-        unchecked=tuple(_unchecked(run.plan)),
+        knuckles=tuple(knuckles_of(laid.moving)),
+        unchecked=tuple(unchecked_of(laid.moving)),
         findings=findings,
         work=Work(poses=effort.poses, boxes=effort.boxes, gap_queries=effort.gap_queries, seconds=seconds),
         resolution=resolution,
         stopped=effort.stopped,
         safe_travel=safe,
-        without_rules=_in_order(plan, [check for row in found for check in row.without_rules]),
+        without_rules=_in_order(laid, [row.without_rules for row in found]),
+        safe_box=box,
     )
 
 
-def _answers(run: Run, covers: Covers, kept: Kept | None) -> list[RowChecks]:
-    """The answer of each row of the plan: kept, or swept now."""
-    if kept is None:
-        return list(swept(run, covers))
-    plan = run.plan
-    tasks = tasks_of_rows(plan, Settings(covers, run.lowest, run.cap, run.tolerances, bool(plan.project.allowed_together)))
-    known = [kept.found(task, plan, row) for task, row in zip(tasks, plan.rows, strict=True)]
-    fresh = [number for number, found in enumerate(known) if found is None]
-    found = dict(zip(fresh, swept(replace(run, plan=plan.of(fresh)), covers), strict=True))
-    for number in fresh if not run.effort.stopped else ():
-        kept.keep(tasks[number], plan, plan.rows[number], found[number])
-    return [row or found[number] for number, row in enumerate(known)]
-
-
-def _in_order(plan: Plan, checks: list[Check]) -> tuple[Check, ...]:
-    """By pair in the file's order, solo before combined, drives in the file's order."""
-    pairs = {(pair.section, pair.between): number for number, pair in enumerate(plan.pairs)}
-    drives = {drive: number for number, drive in enumerate(plan.linkage.drives)}
-    return tuple(
-        sorted(
-            checks,
-            key=lambda check: (
-                check.sweep == "combined",
-                pairs[check.section, check.between],
-                check.depth_gap is not None,
-                [drives[drive] for drive in check.drives],
-            ),
-        )
-    )
+def _in_order(laid: LaidOut, found: list[tuple[Check, ...]]) -> tuple[Check, ...]:
+    """Solo before combined, by pair in the file's order, rows by their depth and drives in the file's order. found: by row."""
+    drives = {drive: number for number, drive in enumerate(laid.mechanism.linkage.drives)}
+    solo: list[Check] = []
+    combined: list[Check] = []
+    for _, rows in groupby(zip(laid.rows, found, strict=True), key=lambda told: told[0].pair):
+        first, *others = [checks for _, checks in rows]
+        own = list(chain(first, *others))
+        if others:
+            own.sort(key=lambda check: (check.depth_gap is not None, [drives[drive] for drive in check.drives]))
+        solo.extend(check for check in own if check.sweep == "solo")
+        combined.extend(check for check in own if check.sweep == "combined")
+    return (*solo, *combined)
 
 
 def _watched(progress: Progress | None, started: float, budget: float | None) -> Progress:
@@ -146,55 +137,3 @@ def _verdict(checks: tuple[Check, ...], *, stopped: bool) -> Verdict:
     if "breach" in verdicts:
         return "breach"
     return "undecided" if "undecided" in verdicts or stopped else "clear"
-
-
-def _knuckles(plan: Plan) -> Iterator[Knuckle]:
-    for pair in plan.pairs:
-        if pair.asked.unchecked is None:
-            for own in pair.knuckles:
-                yield Knuckle(pair.section, own.joint, pair.between, own.shapes, own.relief, own.running, own.left)
-
-
-def _unchecked(plan: Plan) -> Iterator[Unchecked]:
-    for pair in plan.pairs:
-        if pair.asked.unchecked is not None:
-            yield Unchecked(pair.section, pair.between, "rule", pair.asked.unchecked)
-        elif (across := pair.passes_over) is not None:
-            yield Unchecked(pair.section, pair.between, "passes-over", depth_gap=across)
-
-
-def _nothing_left(plan: Plan) -> Iterator[Finding]:
-    for pair in plan.pairs:
-        if pair.nothing_left and pair.asked.unchecked is None:
-            joint = pair.knuckles[0].joint
-            data = {"first": pair.between[0], "second": pair.between[1], "joint": joint}
-            yield Finding("warning", Place(section=pair.section, joint=joint), "knuckle-nothing-left", data)
-
-
-def _still_overlaps(project: Project, run: Run) -> Iterator[Finding]:
-    """Bodies that never move relative to each other, looked at once as drawn."""
-    for pair in still_pairs(project, run.plan.linkage, tolerances=run.tolerances):
-        depth = _drawn_overlap(pair, run.tolerances)
-        if depth > run.tolerances.touch and pair.asked.unchecked is None:
-            data: dict[str, Datum] = {"first": pair.between[0], "second": pair.between[1], "depth": depth}
-            yield Finding("warning", Place(section=pair.section, body=pair.between[0]), "still-overlap", data)
-
-
-def _drawn_overlap(pair: BodyPair, tolerances: Tolerances) -> float:
-    return max((_depth(shapes, tolerances) for shapes in pair.shape_pairs if shapes.across < 0), default=0.0)
-
-
-def _depth(shapes: ShapePair, tolerances: Tolerances) -> float:
-    depth = -float(drawn_gaps(shapes.cores).min())
-    return depth if shapes.exact or depth <= 0 else way_out(*shapes.pieces, tolerances=tolerances).depth
-
-
-def _unseen_alone(checks: tuple[Check, ...], covers: Covers) -> Iterator[Finding]:
-    """Breaches of the combined sweep of pairs that are proved clear of each single drive."""
-    if covers != "all":
-        return
-    seen = {(check.section, check.between) for check in checks if check.sweep == "solo" and check.verdict != "clear"}
-    for check in checks:
-        if check.sweep == "combined" and check.verdict == "breach" and (check.section, check.between) not in seen:
-            data = {"first": check.between[0], "second": check.between[1]}
-            yield Finding("note", Place(section=check.section), "solo-unseen", data)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from core.clearance.distance import Look
 from core.clearance.motion_in_box import Boxes, Floats, Ints
 from core.sweep.combined import settled_low, sweep, wanted_floor
-from core.sweep.frontier import Effort, Pending, Progress, halves, improved, looked, whole_range, worst_first
+from core.sweep.frontier import Effort, Pending, Progress, improved, looked, whole_range, worst_first
 from core.sweep.rows_at import Low, Table, lower_at, nothing_known
 from core.tolerances import Tolerances
 
@@ -21,7 +21,8 @@ Bools = NDArray[np.bool_]
 CLEAR, SHORT, CONTACT, OPEN = range(4)
 
 FEW = 8
-"""Boxes of a row up to which its intervals are cut in four."""
+"""Intervals of a row in hand up to which they are cut in PARTS; in FINE_PARTS once they are narrower than travel / NARROW."""
+PARTS, FINE_PARTS, NARROW = 4, 16, 64
 
 
 class Leaf(NamedTuple):
@@ -111,11 +112,16 @@ def settled(profile: Profile, table: Table, need: Floats, *, tolerances: Toleran
 
 
 def _parts(table: Table, boxes: Boxes, lower: Floats) -> Pending:
-    """The halves of the boxes; rows with few get quarters, since few boxes cost a round no less than many."""
+    """Each interval cut up evenly: in two, and where a row has few in finer parts, since few cost a round no less than many."""
     row = table.row[boxes.pair]
     few = (np.bincount(row, minlength=len(table)) <= FEW)[row]
-    quarters = halves(table, boxes.of(few), lower[few])
-    return halves(table, quarters.boxes, quarters.lower).joined(halves(table, boxes.of(~few), lower[~few]))
+    narrow = boxes.half[:, 0] * NARROW <= (table.sight.high - table.sight.low)[boxes.pair, 0]
+    parts = np.where(few, np.where(narrow, FINE_PARTS, PARTS), 2)
+    owner = np.repeat(np.arange(len(row)), parts)
+    number = np.arange(len(owner)) - np.repeat(np.cumsum(parts) - parts, parts)
+    half = boxes.half[owner] / parts[owner, None]
+    centre = boxes.centre[owner] + half * (2 * number + 1 - parts[owner])[:, None]
+    return Pending(Boxes(boxes.pair[owner], centre, half), lower[owner])
 
 
 def _middle(table: Table) -> Floats:

@@ -54,7 +54,7 @@ def one_drive(plan: Plan) -> RowsOf:
                 key = (int(tasks.owner[task]), drive)
                 if key not in known:
                     known[key] = len(motions)
-                    motions.append(_held(plan, tasks.motions[key[0]], drive))
+                    motions.append(plan.motions.alone(tasks.motions[key[0]], drive))
                 cores.append(tasks.cores[task])
                 owner.append(known[key])
                 row_of.append(len(rows))
@@ -134,10 +134,6 @@ def _loop_table(sights: LoopSights, rows: Sequence[tuple[_Looped, int]], plan: P
 def _by_row(tasks: Tasks) -> list[tuple[int, range]]:
     present, first, count = np.unique(tasks.row, return_index=True, return_counts=True)
     return [(row, range(start, start + many)) for row, start, many in zip(present.tolist(), first.tolist(), count.tolist(), strict=True)]
-
-
-def _held(plan: Plan, motion: PairMotion, drive: int) -> PairMotion:
-    return motion.along(motion.drives.index(drive), plan.home[list(motion.drives)])
 
 
 def _table(
