@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from app.hand_over_commands import COMMANDS
+from app import hand_over_commands, report_commands
 from core.errors import BaysweepError, UsageError
 from core.tolerances import DEFAULT_TOLERANCES
 
@@ -26,6 +26,11 @@ CLEAR, BREACH, BAD_INPUT, UNDECIDED = 0, 1, 2, 3
 INTERRUPTED, BROKEN_PIPE = 130, 141
 _CODE_OF: dict["Verdict", int] = {"clear": CLEAR, "breach": BREACH, "undecided": UNDECIDED}
 ENDING = ".bay.json"
+
+
+def code_of(verdict: "Verdict") -> int:
+    """The exit code that tells a verdict."""
+    return _CODE_OF[verdict]
 
 
 class FileOrCommand(click.Group):
@@ -80,7 +85,7 @@ def cli(ctx: click.Context) -> int | None:
     return _window_or_list(None) if ctx.invoked_subcommand is None else None
 
 
-for command in COMMANDS:
+for command in (*hand_over_commands.COMMANDS, *report_commands.COMMANDS):
     cli.add_command(command)
 
 file_argument = click.argument("file", type=click.Path(path_type=Path, dir_okay=True))
@@ -151,7 +156,7 @@ def check(
 
         print_answer(result, project, everything=everything, to=sys.stdout)
         click.echo(f"\nSee it in the window: {_own_name()} {shlex.quote(str(file))}")
-    return _CODE_OF[result.verdict]
+    return code_of(result.verdict)
 
 
 @cli.command()
@@ -216,14 +221,13 @@ def map_drives(*, file: Path, drives: tuple[str, str], others: "Others", leaf: f
     from core.project_file.read import read_project
 
     project = read_project(file)
-    _two_drives(project, drives)
+    first, second = two_drives(project, drives)
     if target is not None and target.suffix.lower() != ".csv":
         raise UsageError(f"{target} does not end in .csv. Give the file that ending, or use --json for JSON.")
     from app.map_answer import map_as_csv, map_as_json, print_map
     from core.sweep.drive_map import BREACH, CLEAR, map_of
 
     with progress_on_terminal("mapping") as progress:
-        first, second = (drive.name for name in drives for drive in project.drives if drive.name == name)
         found = map_of(project, first, second, others=others, leaf=leaf, progress=progress)
     if target is not None:
         try:
@@ -241,14 +245,16 @@ def map_drives(*, file: Path, drives: tuple[str, str], others: "Others", leaf: f
     return _CODE_OF["clear" if (found.state == CLEAR).all() else "undecided"]
 
 
-def _two_drives(project: "Project", names: Sequence[str]) -> None:
-    """UsageError where the names are not two different drives of the project."""
+def two_drives(project: "Project", names: Sequence[str]) -> tuple["DriveName", "DriveName"]:
+    """The names of two different drives of the project; UsageError where they are not."""
     known = [drive.name for drive in project.drives]
     for name in names:
         if name not in known:
             raise UsageError(f"`{name}` is not one of the drives: {', '.join(known) or 'none; this project has no drives'}.")
     if names[0] == names[1]:
         raise UsageError(f"{names[0]} is given twice. A map needs two different drives.")
+    first, second = (drive.name for name in names for drive in project.drives if drive.name == name)
+    return first, second
 
 
 def _own_name() -> str:
