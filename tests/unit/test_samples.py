@@ -27,6 +27,7 @@ CONTACT, SHORT, TOGETHER = "touches alone", "short alone", "only together"
 NOTED = {
     "barrier_arm": {("motor", "rib"): CONTACT},
     "clear_bay": {},
+    "hard_kinds": {("blade", "wire pin"): CONTACT, ("jib", "stop"): TOGETHER},
     "lock_gate": {("edge post", "near gate"): CONTACT},
     "owl_head": {("brow", "right lid"): CONTACT, ("cable post", "counterweight"): SHORT},
     "petal_lamp": {
