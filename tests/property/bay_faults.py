@@ -90,7 +90,7 @@ def faults(seed: int) -> list[str]:
 
 def faults_of(record: Record, seed: int, *, travel: bool, boxes: int = BOXES) -> Iterator[str]:
     """The same of any bay. travel: whether safe travel with the others anywhere is asked too."""
-    bay, result = load(record), check(record, boxes=boxes, safe_anywhere=travel)
+    bay, result = load(record), check(record, boxes=boxes, safe_anywhere=travel, safe_box=False)
     rng = np.random.default_rng(seed)
     pairs = pairs_of(bay)
     checked = {(frozenset(row.between), row.depth_gap is not None, row.required_gap) for row in result.checks}
@@ -98,7 +98,7 @@ def faults_of(record: Record, seed: int, *, travel: bool, boxes: int = BOXES) ->
         yield f"checked are {checked}, by the checker {set(pairs)}"
         return
     if any(map(too_wide, result.of_sweep("combined"))):
-        again = check(record, boxes=ALL_BOXES, covers="combined", safe_anywhere=False)
+        again = check(record, boxes=ALL_BOXES, covers="combined", safe_anywhere=False, safe_box=False)
         yield from (f"{row.between} together: floor {row.floor}, lowest gap {row.lowest_gap}" for row in again.checks if too_wide(row))
     for pair in pairs.values():
         together = told_of(result.of_sweep("combined"), pair)
