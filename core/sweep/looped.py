@@ -5,6 +5,7 @@ shifts of its joints (`core.clearance.shifts`) run over their whole range in eve
 several ways, each of which holds all that the play allows, so that the best bound of them counts.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
@@ -31,6 +32,8 @@ WIDEST_PASSIVE = 1e3
 AGREEMENT_BOXES = 8192
 AGREEMENT_ROUNDS = 3
 """How finely the agreement of redundant rods is proved along a drive."""
+PROBES, PROBE_SPARE = 128, 1.1
+"""Boxes by which it is told how many are needed, since the bound of a misfit falls with their number squared; some more are taken."""
 
 MOST_WAYS = 8
 """Ways to enclose the loops of one path that are tried; each costs a look."""
@@ -387,19 +390,32 @@ def _reached_spans(path: Followed) -> Floats | None:
 
 def _agreement(loop: Enclosing, path: Followed, *, tolerances: Tolerances) -> Floats:
     """(n, 2) intervals of the loop's one drive over which the redundant equations are proved to miss no more than `misfit`."""
-    ends = np.linspace(path.knots[0], path.knots[-1], AGREEMENT_BOXES + 1)
-    low, high = ends[:-1], ends[1:]
+    worst = float(_misfits(loop, path, *_parts(path, PROBES)).max())
+    needed = PROBES * PROBE_SPARE * math.sqrt(worst / tolerances.misfit)
+    low, high = _parts(path, math.ceil(needed) if PROBES <= needed < AGREEMENT_BOXES else AGREEMENT_BOXES)
     found = []
     for _ in range(AGREEMENT_ROUNDS):
-        centre, half = ((low + high) / 2)[:, None], ((high - low) / 2)[:, None]
-        guess, reached = path.near(centre)
-        fits = (loop.misfit(guess, centre=centre, half=half) <= tolerances.misfit) & reached
+        centre = ((low + high) / 2)[:, None]
+        fits = _misfits(loop, path, low, high) <= tolerances.misfit
         found.append(np.stack([low[fits], high[fits]], axis=1))
         # Only a bound that is not far off can come right by halving.
         low, high = np.concatenate([low[~fits], centre[~fits, 0]]), np.concatenate([centre[~fits, 0], high[~fits]])
         if not len(low) or len(low) > AGREEMENT_BOXES:
             break
     return _merged(np.concatenate(found), join=tolerances.arithmetic)
+
+
+def _parts(path: Followed, count: int) -> tuple[Floats, Floats]:
+    """Where `count` equal parts of a loop's travel begin and end."""
+    ends = np.linspace(path.knots[0], path.knots[-1], count + 1)
+    return ends[:-1], ends[1:]
+
+
+def _misfits(loop: Enclosing, path: Followed, low: Floats, high: Floats) -> Floats:
+    """(n,) mm: what the redundant equations miss at most over parts of the travel; inf where that is not known, or not reached."""
+    centre, half = ((low + high) / 2)[:, None], ((high - low) / 2)[:, None]
+    guess, reached = path.near(centre)
+    return np.where(reached, loop.misfit(guess, centre=centre, half=half), np.inf)
 
 
 def _merged(spans: Floats, *, join: float) -> Floats:
