@@ -3,6 +3,7 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
+from core.drawing.callouts import callouts
 from core.drawing.centre_lines import centre_lines
 from core.drawing.detail import LETTER_WIDTH, overlap_items, spot_of
 from core.drawing.display_list import DisplayList, Fill, Item, Paint, Stroke, Text, Tint
@@ -18,12 +19,16 @@ from core.drawing.symbols import joint_symbol, slot_symbol
 from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
 from core.model.names import BodyName
 from core.model.project import Section
+from core.model.shapes import Point
 
 Poses = Mapping[BodyName, Pose]
 
 NAME_SIZE = 13.0
 
 _DETAIL_RADIUS = 108.0
+
+_SYMBOL_ROOM = 9.0
+"""Radius of what names leave free about a pin, drawing units."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +48,7 @@ def draw_section(
     mark: GapMark | None = None,
     names: bool = True,
     symbols: bool = True,
+    called: bool = False,
 ) -> Drawing:
     """Draw `section` with its bodies at `poses` (those not named: as drawn), `unit` mm of it to a drawing unit.
 
@@ -65,10 +71,18 @@ def draw_section(
             items += [put(item, symbol.pose, unit) for symbol in placed for item in symbol.symbol]
     if mark is not None:
         items += _gap(mark, slabs, poses, unit=unit)
-    if names:
+    if names and called:
+        items += callouts(slabs, poses, unit=unit, keep_off=_symbol_places(section, poses, shown, unit=unit))
+    elif names:
         items += [name for body in section.bodies if (name := _name(body.name, slabs, poses, unit=unit)) is not None]
     reach = joined_extent(slab.extent(poses.get(slab.body, DRAWN)) for slab in slabs)
     return Drawing(tuple(items), reach)
+
+
+def _symbol_places(section: Section, poses: Poses, shown: Collection[BodyName], *, unit: float) -> list[tuple[Point, float]]:
+    """Circles, mm, that the symbols of joints take."""
+    joints = [joint for joint in section.joints if set(joint.between).issubset(shown)]
+    return [((pose.x, pose.y), _SYMBOL_ROOM * unit) for joint in joints for pose in symbol_poses(joint, poses)]
 
 
 def body_paints(section: Section) -> dict[BodyName, Paint]:

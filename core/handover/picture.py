@@ -4,7 +4,7 @@ import math
 from collections.abc import Collection
 
 from core.drawing.display_list import DisplayList, Stroke, Text
-from core.drawing.extent import Extent
+from core.drawing.extent import Extent, joined_extent
 from core.drawing.gap_mark import GapMark
 from core.drawing.lines import UNIT_ON_PAPER
 from core.drawing.path import polyline
@@ -47,7 +47,8 @@ def picture_sheet(
     if reach is None:
         return _empty(project, section, fonts)
     scale = scale_that_fits(reach, width=WIDEST, height=HIGHEST)
-    drawing = draw_section(section, posed.poses, unit=UNIT_ON_PAPER / scale, mark=mark, selected=selected)
+    drawing = draw_section(section, posed.poses, unit=UNIT_ON_PAPER / scale, mark=mark, selected=selected, called=True)
+    reach = _with_words(reach, drawing.items, scale, fonts)
     lines = [pose_words(project, values, tr=tr), *([] if posed.reached else [tr(_NOT_REACHED)])]
     return _sheet(project, section, drawing.items, reach, scale=scale, lines=lines, fonts=fonts)
 
@@ -62,6 +63,18 @@ def pose_words(project: Project, values: Values, *, tr: Translator = plain) -> s
     told = at_list(away, project, tr)
     rest = "" if len(away) == len(project.drives) else tr("; all other drives at home")
     return opening(told) + rest + "."
+
+
+def _with_words(reach: Extent, items: DisplayList, scale: float, fonts: Fonts) -> Extent:
+    """How far section and words reach together, mm of the section."""
+    reaches: list[Extent | None] = [reach]
+    for item in items:
+        if isinstance(item, Text):
+            size = item.size * UNIT_ON_PAPER / scale
+            width = fonts.width(item.words, size=size, strong=item.strong)
+            left = item.at[0] - {"left": 0.0, "middle": width / 2.0, "right": width}[item.anchor]
+            reaches.append((left, item.at[1] - size / 2.0, left + width, item.at[1] + size / 2.0))
+    return joined_extent(reaches) or reach
 
 
 def _sheet(project: Project, section: Section, items: DisplayList, reach: Extent, *, scale: float, lines: list[str], fonts: Fonts) -> Sheet:

@@ -29,7 +29,7 @@ from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 BOUND = 0.05
 """mm: how much larger than what is truly covered the region may be, unless another bound is asked for."""
 
-MOST_BOXES = 300_000
+MOST_BOXES = 100_000
 """Boxes looked at for one group of bodies before the answer is that it takes too many."""
 
 MOST_DRIVES = 6
