@@ -354,6 +354,33 @@ def test_every_code_fills_its_sentence(code):
     assert "{" not in told
 
 
+def test_play_that_makes_a_pair_short_is_taken_off_and_told():
+    short = check(verdict="breach", lowest_gap=1.1, floor=0.94, play=0.1525, at=(("fold 2", 10.0),))
+    told = check_sentence(short, LAMP, plain)
+    assert "clears petal 3 by only 0.94 mm" in told
+    assert "0.16 mm is taken off for play." in told
+    meets = check(verdict="breach", lowest_gap=0.1, floor=-0.1, play=0.15, at=(("fold 2", 10.0),))
+    assert "0.10 mm apart with every pin centred, and play takes 0.15 mm" in check_sentence(meets, LAMP, plain)
+
+
+def test_clear_says_that_play_is_taken_off():
+    told = verdict_sentence(result(check("combined", lowest_gap=1.6, floor=1.45, play=0.15)), LAMP, plain)
+    assert "closer than 1.45 mm" in told
+    assert told.endswith("The play you gave is taken off.")
+    assert "whatever the play of the joints, which takes 0.15 mm" in " ".join(why(check(play=0.15), LAMP, plain))
+
+
+def test_a_pair_that_only_play_could_bring_too_close_is_told_as_not_decided_with_the_reason():
+    told = check_sentence(check(verdict="undecided", lowest_gap=1.1, floor=0.94, play=0.16), LAMP, plain)
+    assert "Play may take up to 0.16 mm of the 1.10 mm there" in told
+    assert "no joint" not in told.lower()
+
+
+def test_where_a_loop_is_not_shown_to_follow_its_drives_alone_that_is_said():
+    told = check_sentence(check(verdict="undecided", floor=None, open_share=0.25), LAMP, plain)
+    assert "25 % of its positions are left: there it is not proved that the drives alone settle where the loop stands." in told
+
+
 def test_where_a_loop_stops_a_drive_is_told_with_its_unit_rounded_into_the_travel():
     data = {**MOTION_DATA, "play": 0.08551}
     place = Place(section="Top", drive="swing")
