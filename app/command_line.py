@@ -212,8 +212,18 @@ def mobility_of(*, file: Path, as_json: bool) -> None:
     help="The largest side of a cell.",
 )
 @click.option("-o", "target", type=click.Path(path_type=Path, dir_okay=False), help="Write the cells to a .csv file.")
+@click.option(
+    "--workers",
+    metavar="N",
+    type=click.IntRange(min=1, max=64),
+    default=1,
+    show_default=True,
+    help="Processes that work on the map beside each other; more than 1 pays for maps that take many seconds. The map is the same.",
+)
 @json_option
-def map_drives(*, file: Path, drives: tuple[str, str], others: "Others", leaf: float, target: Path | None, as_json: bool) -> int:
+def map_drives(
+    *, file: Path, drives: tuple[str, str], others: "Others", leaf: float, target: Path | None, workers: int, as_json: bool
+) -> int:
     """Map two drives: for which values of both does anything come closer than asked.
 
     Exit codes: 0 all clear, 1 a breach somewhere, 3 undecided, 2 bad input or usage.
@@ -224,11 +234,12 @@ def map_drives(*, file: Path, drives: tuple[str, str], others: "Others", leaf: f
     first, second = two_drives(project, drives)
     if target is not None and target.suffix.lower() != ".csv":
         raise UsageError(f"{target} does not end in .csv. Give the file that ending, or use --json for JSON.")
+    from app.jobs.painters import painters
     from app.map_answer import map_as_csv, map_as_json, print_map
     from core.sweep.drive_map import BREACH, CLEAR, map_of
 
-    with progress_on_terminal("mapping") as progress:
-        found = map_of(project, first, second, others=others, leaf=leaf, progress=progress)
+    with progress_on_terminal("mapping") as progress, painters(workers) as executor:
+        found = map_of(project, first, second, others=others, leaf=leaf, progress=progress, executor=executor)
     if target is not None:
         try:
             target.write_text(map_as_csv(found), encoding="utf-8", newline="")

@@ -53,3 +53,11 @@ def test_questions_that_do_not_fit_are_refused_in_one_sentence(words: list[str],
     shown = capsys.readouterr()
     assert shown.out == ""
     assert told in shown.err
+
+
+def test_two_workers_make_the_same_map(capsys):
+    words = ["map", LAMP, "--drives", "fold 2", "twist 2", "--leaf", "0.5", "--json"]
+    codes = [main(words), main([*words, "--workers", "2"])]
+    alone, beside = (json.loads(line) for line in capsys.readouterr().out.splitlines())
+    assert codes == [1, 1]
+    assert alone == beside

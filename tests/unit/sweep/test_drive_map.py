@@ -1,5 +1,7 @@
 """Two-drive maps held to poses measured one by one, and to a closed form."""
 
+import multiprocessing
+from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 from itertools import pairwise
 from pathlib import Path
 
@@ -13,6 +15,7 @@ from core.project_file.read import read_project
 from core.sweep.at_pose import PoseGaps
 from core.sweep.drive_map import BREACH, CLEAR, UNDECIDED, DriveMap, map_of, state_at
 from tests.arms import mirrored_arms
+from tests.bench.ring_bay import ring_bay
 
 SAMPLES = Path(__file__).parents[3] / "sample_projects"
 LEFT, RIGHT = DriveName("left"), DriveName("right")
@@ -30,7 +33,7 @@ def measured(project: Project, found: DriveMap, *, points: int, seed: int) -> tu
     values = np.tile([drive.home for drive in project.drives], (points, 1)).astype(float)
     for place, edges in zip(places, found.edges, strict=True):
         values[:, place] = rng.uniform(edges[0], edges[-1], points)
-    gaps = poses.all_over(project.sections[0].name, values, enough=5.0)
+    gaps = poses.all_over(project.sections[0].name, values, cap=5.0)
     need = np.array([row.need for row in poses.plan.rows])
     own = np.array([bool(set(row.drives) & set(places)) and row.across is None for row in poses.plan.rows])
     told = np.array([state_at(found, row[places]) for row in values])
@@ -97,3 +100,44 @@ def test_a_small_cap_leaves_cells_undecided_and_never_clear() -> None:
     full, capped = map_of(project, LEFT, RIGHT, leaf=1.0), map_of(project, LEFT, RIGHT, leaf=1.0, boxes=20)
     assert np.count_nonzero(capped.state == UNDECIDED) > np.count_nonzero(full.state == UNDECIDED)
     assert not ((capped.state == CLEAR) & (full.state == BREACH)).any()
+
+
+@pytest.fixture
+def executors():
+    """Threads and processes, two of each, and one process alone."""
+    spawn = multiprocessing.get_context("spawn")
+    with ThreadPoolExecutor(2) as threads, ProcessPoolExecutor(1, spawn) as one, ProcessPoolExecutor(2, spawn) as two:
+        yield threads, one, two
+
+
+@pytest.mark.parametrize("others", ["home", "any"])
+def test_the_map_is_the_same_with_any_executor(executors, others: str) -> None:
+    project = ring_bay(4)
+
+    def mapped(executor=None):
+        return map_of(project, DriveName("fold 1"), DriveName("twist 2"), others=others, leaf=0.25, executor=executor)
+
+    alone = mapped()
+    assert alone.state.shape == (128, 512)
+    assert {CLEAR, BREACH} <= set(np.unique(alone.state))
+    for executor in executors:
+        found = mapped(executor)
+        assert np.array_equal(found.state, alone.state)
+        assert np.array_equal(found.pair, alone.pair)
+        assert (found.pairs, found.work) == (alone.pairs, alone.work)
+
+
+def test_tiles_that_are_not_painted_when_it_is_stopped_are_undecided() -> None:
+    project = ring_bay(4)
+    shares: list[float] = []
+
+    def stop_at_once(share: float) -> bool:
+        shares.append(share)
+        return False
+
+    with ThreadPoolExecutor(1) as threads:
+        found = map_of(project, DriveName("fold 1"), DriveName("twist 2"), leaf=0.25, executor=threads, progress=stop_at_once)
+    assert len(shares) == 1
+    assert (found.state == UNDECIDED).any()
+    full = map_of(project, DriveName("fold 1"), DriveName("twist 2"), leaf=0.25)
+    assert not ((found.state == CLEAR) & (full.state != CLEAR)).any()
