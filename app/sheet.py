@@ -11,10 +11,11 @@ from app.board.board import Board
 from app.board.depth_strip import DepthStrip
 from app.document.choice import body_named, section_named
 from app.document.desk import Column, Desk
-from app.document.travel import safe_travels
+from app.document.travel import safe_travels, together_words
 from app.drive_map.panel import MapPanel
 from app.panels import standing, told
 from app.panels.board_tools import BoardTools
+from app.panels.numbers import Numbers
 from app.panels.proof_corner import ProofCorner
 from app.panels.sentence import SentenceBar
 from app.panels.side_panel import SidePanel
@@ -25,6 +26,8 @@ from app.timeline.view import TimelineView
 from core.drawing.gap_mark import GapMark
 from core.model.names import BodyName, DriveName
 from core.model.project import Project, Section
+from core.sentences.numbers import degree_sign
+from core.sweep.result import SafeBox, Span
 
 TOOLS: Final = ("tightest", "travel_ends", "detail", "two_drive_map", "fit", "home", "run")
 MAP_SHARE, MAP_WIDTHS = 0.46, (300, 400)
@@ -47,6 +50,8 @@ class Sheet(QWidget):
         self._step = "Gaps"
         self._section: Section | None = None
         self._shown: Project | None = None
+        self._boxed: tuple[Project, SafeBox] | None = None
+        self._shown_of = 0
         self._ends_key: object = None
         self.show_tightest, self.show_ends, self.show_detail = True, False, True
         self.tools = BoardTools(style, actions, TOOLS)
@@ -59,6 +64,7 @@ class Sheet(QWidget):
         self.corner = ProofCorner(style)
         self.panel = SidePanel(style, actions, handed)
         self.timeline = TimelineView(style)
+        self._numbers = Numbers(desk, self.panel, self)
         self._lay_out()
         self._watch()
         self._listen()
@@ -92,10 +98,12 @@ class Sheet(QWidget):
         desk.ghosted.connect(self._show_ghost)
         desk.chosen.connect(self._show_choice)
         desk.answered.connect(self.show_answer)
+        desk.live.changed.connect(self._show_words)
         desk.visited.connect(self._show_visit)
         desk.run.changed.connect(self._show_in_hand)
         desk.pose.settled.connect(self._show_ends)
         desk.prover.progressed.connect(self.corner.show_sweep)
+        desk.prover.boxed.connect(self._take_box)
         desk.prover.running_changed.connect(self._show_running)
 
     def _listen(self) -> None:
@@ -104,6 +112,7 @@ class Sheet(QWidget):
         board.bodies_boxed.connect(desk.choice.pick_bodies)
         board.body_dragged.connect(self._drag)
         self.strip.body_picked.connect(self._pick)
+        self.strip.band_dragged.connect(desk.drag_band)
         timeline.row_picked.connect(desk.pick_row)
         timeline.drive_picked.connect(desk.choice.pick_drive)
         timeline.pose_asked.connect(desk.pose_row)
@@ -111,6 +120,7 @@ class Sheet(QWidget):
         timeline.ghost_asked.connect(lambda asked: desk.show_column(None if asked is None else Column(*asked)))
         timeline.unchecked_asked.connect(self.unchecked_asked)
         panel.findings.visit_asked.connect(desk.visit_breach)
+        panel.findings.place_asked.connect(desk.show_place)
         panel.bodies.picked.connect(self._pick)
         panel.drives.value_asked.connect(self._put)
         panel.drives.picked.connect(desk.choice.pick_drive)
@@ -123,7 +133,19 @@ class Sheet(QWidget):
         """All that the words of the window are made of."""
         desk = self._desk
         linkage = desk.mechanism.linkage if desk.mechanism else None
-        return Stand(desk.project, linkage, desk.answer, desk.pose.values, desk.prover.running, desk.handed_over, desk.prover.fault)
+        return Stand(
+            desk.project,
+            linkage,
+            desk.answer,
+            desk.pose.values,
+            desk.prover.running,
+            desk.handed_over,
+            desk.prover.fault,
+            desk.document.findings,
+            desk.document.before,
+            desk.live.found,
+            live_now=desk.live.fresh,
+        )
 
     def show_step(self, step: str) -> None:
         """Offer what a step of the work needs."""
@@ -177,13 +199,16 @@ class Sheet(QWidget):
     def _show_section(self) -> None:
         desk = self._desk
         section = section_named(desk.project, desk.choice.section)
-        if desk.project is None or section is None or desk.mechanism is None or desk.mechanism.project is not desk.project:
+        drawn = desk.drawn()
+        if desk.project is None or section is None or drawn is None:
             return
         if section is self._section and desk.project is self._shown:
             return
-        self._section, self._shown = section, desk.project
-        self.board.show_section(desk.project, section.name)
-        self.strip.show_section(desk.project, section.name)
+        same = self._section is not None and (self._shown_of, self._section.name) == (desk.document.opened, section.name)
+        self._section, self._shown, self._shown_of = section, desk.project, desk.document.opened
+        show = self.board.refresh_section if same else self.board.show_section
+        show(drawn, section.name)
+        self.strip.show_section(drawn, section.name)
         self._show_names()
         if desk.pose.shown:
             self._show_pose()
@@ -239,20 +264,39 @@ class Sheet(QWidget):
 
     def show_answer(self) -> None:
         """Show what is proved so far."""
-        stand, result = self.stand(), self._desk.result
+        stand = self.stand()
         self.panel.findings.show_entries(standing.entries(stand, self._desk.visits(), self.tr), empty=standing.no_findings(stand, self.tr))
-        self.panel.drives.show_safe(safe_travels(result))
-        drives = self.tr("thick: safe travel, others at home") if result else ""
-        self.panel.show_notes(findings=standing.findings_note(stand, self.tr), drives=drives)
+        self._show_safe(stand)
         self.panel.hand_over.say(standing.rests_on(stand, self.tr))
         self._show_words()
         self._show_selected()
         self._show_visit()
         self._show_timeline()
 
+    def _take_box(self, project: Project, box: SafeBox | None) -> None:
+        """The joint safe box is found some time after the rest is proved."""
+        self._boxed = None if box is None else (project, box)
+        self._show_safe(self.stand())
+
+    def _show_safe(self, stand: Stand) -> None:
+        """Safe travel on the lines of the drives: each by itself, and all together once that is known of this project."""
+        project, result = self._desk.project, self._desk.result
+        alone = safe_travels(result)
+        self.panel.drives.show_safe(alone)
+        drives = self.tr("thick: safe travel, others at home") if result else ""
+        together: dict[DriveName, Span] = {}
+        words: dict[DriveName, str] = {}
+        if self._boxed is not None and project is not None and self._boxed[0] is project:
+            box = self._boxed[1]
+            together = {name: (low, high) for name, low, high in box.travels}
+            words = together_words(project, box, alone, degree_sign(self.tr))
+            drives = self.tr("thick: others at home; below: all together") if together else drives
+        self.panel.drives.show_together(together, words)
+        self.panel.show_notes(findings=standing.findings_note(stand, self.tr), drives=drives)
+
     def _show_words(self) -> None:
         stand = self.stand()
-        row = self._desk.row
+        row = self._desk.row if not self._desk.outdated else None
         self.sentence.say(*standing.sentence(stand, self._desk.timeline.rows[row] if row is not None else None, self.tr))
         covered, work, tone = standing.covered(stand, self.tr)
         self.corner.say(covered, work, tone=tone)
@@ -297,15 +341,12 @@ class Sheet(QWidget):
             self.panel.selected.show_selected(body.name, kind, tint=tint, tinted=True, sentences=sentences)
         elif bodies:
             head = " \N{MIDDLE DOT} ".join(body.name for body in bodies)
-            sentences = told.several_sentences(desk.project, section, bodies, self._required(), self.tr)
+            sentences = told.several_sentences(desk.project, section, bodies, self.tr)
             self.panel.selected.show_selected(head, "", tint=None, tinted=False, sentences=sentences)
         else:
             sentences = told.project_sentences(desk.project, self.tr, full=full)
             self.panel.selected.show_selected(desk.project.name, "", tint=None, tinted=False, sentences=sentences)
-
-    def _required(self) -> float | None:
-        row = self._desk.row
-        return self._desk.timeline.rows[row].required if row is not None else None
+        self._numbers.show_of(bodies)
 
     def _show_timeline(self) -> None:
         desk = self._desk
@@ -318,7 +359,7 @@ class Sheet(QWidget):
                 (self.timeline.width(), self.timeline.height()),
                 project=desk.project,
                 timeline=desk.timeline,
-                before=before.timeline if before else None,
+                before=before.timeline if before and not desk.outdated else None,
                 selected=desk.row,
                 drive=desk.choice.drive,
                 values=desk.pose.shown,
@@ -326,6 +367,7 @@ class Sheet(QWidget):
                 column=(column.drive, column.value) if column and column.drive is not None else None,
                 headings=standing.headings(self.tr),
                 unchecked=len(desk.result.unchecked) if desk.result else 0,
+                outdated=desk.outdated,
             )
         )
 

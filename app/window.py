@@ -55,6 +55,7 @@ class Window(QMainWindow):
         self.finder = Finder(style, self.actions_by_name, self)
         self.slip = Slip(style, self)
         self.menu: QMenu | None = None
+        self._opened = (False, -1)
         self._build()
         self._watch()
         self.set_style(style)
@@ -250,7 +251,10 @@ class Window(QMainWindow):
             self._show_map(on=False)
         self.pages.setCurrentWidget(self.sheet if there else self.start)
         self.job_bar.show_open(there=there)
-        (self.sheet.timeline if there else self.start.first()).setFocus()
+        if self._opened != (there, self.desk.document.opened):
+            # Another project: an edit of the same one leaves the keyboard where it is.
+            self._opened = (there, self.desk.document.opened)
+            (self.sheet.timeline if there else self.start.first()).setFocus()
         self._show_recent()
         self._show_head()
         self._show_states()

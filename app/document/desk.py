@@ -6,19 +6,25 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
+from app.document.adjusting import Adjusting
 from app.document.answer import Answer, Visit, visits
-from app.document.choice import Choice
+from app.document.choice import Choice, section_named
 from app.document.document import Document
 from app.document.drag import Grip, take_hold, value_toward, with_detent
+from app.document.handwork import Handwork
+from app.document.live import Live
 from app.document.mechanism import BodyPoses, Mechanism
 from app.document.pose_at_hand import PoseAtHand
 from app.document.run import Run
 from app.document.travel import stops_along
+from app.document.turns import Turns
 from app.document.two_drives import TwoDrives
 from app.jobs.prover import Prover
-from core.model.names import BodyName, DriveName
+from core.drawing.drawable import drawable
+from core.model.finding import Place
+from core.model.names import BodyName, DriveName, SectionName
 from core.model.project import Drive, Project
-from core.sweep.at_pose import PoseGap
+from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.result import SweepResult
 from core.sweep.timeline import Row, Timeline
 
@@ -51,7 +57,10 @@ class Desk(QObject):
         self.pose = PoseAtHand(self)
         self.choice = Choice(self)
         self.run = Run(self.pose, self)
+        self.handwork = Handwork(self.document, self.choice, self)
         self.prover = Prover(self)
+        self.live = Live(self.document, self)
+        self.adjusting = Adjusting(self.document, self)
         self.two_drives = TwoDrives(self.document, self.choice, self.pose, self.run, self)
         self.mechanism: Mechanism | None = None
         self.column: Column | None = None
@@ -60,8 +69,11 @@ class Desk(QObject):
         self._grip: Grip | None = None
         self._unpicked = False
         self._gap: PoseGap | None = None
+        self._turns = Turns(self)
         self.document.project_changed.connect(self._take_project)
         self.document.answer_changed.connect(self._take_answer)
+        self.prover.prepared.connect(self._take_gaps)
+        self.prover.followed.connect(self.live.take)
         self.prover.profiled.connect(self.document.take_profiles)
         self.prover.proved.connect(self.document.take_result)
         self.prover.proved.connect(self._warm_map)
@@ -70,6 +82,11 @@ class Desk(QObject):
         self.pose.ghosted.connect(self.ghosted)
         self.pose.visiting_changed.connect(self._take_visiting)
         self.choice.changed.connect(self._take_choice)
+
+    @property
+    def settling(self) -> bool:
+        """Whether the answer has arrived and its first breach is still to be shown."""
+        return self._turns.busy
 
     @property
     def project(self) -> Project | None:
@@ -83,8 +100,16 @@ class Desk(QObject):
 
     @property
     def timeline(self) -> Timeline:
-        """The rows of the interference timeline."""
+        """The rows of the interference timeline; those of the state before an edit while there are no others, see `outdated`."""
+        before = self.document.before
+        if self.outdated and before is not None:
+            return before.timeline
         return self.answer.timeline if self.answer else Timeline()
+
+    @property
+    def outdated(self) -> bool:
+        """Whether the rows are of the state before the edit that goes on or has just ended."""
+        return self.answer is not None and not self.answer.profiles and self.document.before is not None
 
     @property
     def result(self) -> SweepResult | None:
@@ -133,7 +158,7 @@ class Desk(QObject):
     def sweep(self) -> None:
         """Sweep the project at hand once more."""
         if self.project is not None:
-            self.prover.start(self.project)
+            self._prove(self.project)
 
     def toggle_run(self, name: DriveName) -> None:
         """Run a drive through its travel, or stop it where it runs already."""
@@ -168,10 +193,21 @@ class Desk(QObject):
         self.prover.end()
         self.two_drives.end()
 
+    def drawn(self) -> Project | None:
+        """The project as it can be drawn: with faults, as far as that goes."""
+        project = self.project
+        return project if project is None or self.document.is_valid else drawable(project, self.document.findings)
+
     def body_poses(self, at: Mapping[DriveName, float] | None = None) -> BodyPoses:
-        """Where the bodies of the section shown are; at the pose on the board unless `at` says otherwise."""
-        if self.mechanism is None or self.choice.section is None:
+        """Where the bodies of the section shown are; at the pose on the board unless `at` says otherwise.
+
+        With faults in the project nothing moves: all is as drawn.
+        """
+        section = section_named(self.project, self.choice.section)
+        if section is None or self.choice.section is None:
             return {}
+        if self.mechanism is None:
+            return {body.name: (0.0, 0.0, 0.0) for body in section.bodies}
         return self.mechanism.body_poses(self.choice.section, self.pose.shown if at is None else at)
 
     def ghost_poses(self) -> BodyPoses | None:
@@ -184,10 +220,21 @@ class Desk(QObject):
     def travel_ends(self) -> dict[BodyName, tuple[tuple[float, float, float], ...]] | None:
         """Bodies that the drive in hand moves, at the two ends of its travel, the others as they are."""
         drive = self.drive(self.choice.drive)
-        if drive is None:
+        if drive is None or self.mechanism is None:
             return None
         low, high = (self.body_poses({**self.pose.shown, drive.name: value}) for value in (drive.start, drive.end))
         return {body: (low[body], high[body]) for body in low if low[body] != high[body]}
+
+    def show_place(self, place: Place) -> None:
+        """Take in hand what a finding is about, where it is still there: its section, its body or a joint's bodies, its drive."""
+        section = section_named(self.project, SectionName(place.section))
+        if section is not None:
+            self.choice.pick_section(section.name)
+            joint = next((joint for joint in section.joints if joint.name == place.joint), None)
+            wanted = joint.between if joint is not None else (place.body,)
+            self.choice.pick_bodies(tuple(body.name for body in section.bodies if body.name in wanted))
+        if self.drive(DriveName(place.drive)) is not None:
+            self.choice.pick_drive(DriveName(place.drive))
 
     def visit_breach(self, place: int) -> None:
         """Look at a breach by its place among all; the user's own pose is kept for `leave`."""
@@ -261,6 +308,13 @@ class Desk(QObject):
             if phase == "release":
                 self._grip = None
 
+    def drag_band(self, body: str, low: float, high: float, phase: str) -> None:
+        """The hand on a depth band of the section shown; the proof follows."""
+        if self.choice.section is not None:
+            if phase == "press":
+                self.run.stop()
+            self.adjusting.drag_band(self.choice.section, BodyName(body), (low, high), phase)
+
     def _caught(self, grip: Grip, value: float) -> float:
         drive = self.drive(grip.drive)
         others_home = all(grip.at[name] == home for name, home in self.pose.home().items() if name != grip.drive)
@@ -288,13 +342,25 @@ class Desk(QObject):
     def _take_project(self) -> None:
         project = self.project
         self.run.stop()
-        self.mechanism = Mechanism(project) if project is not None else None
+        if project is not None:
+            # First, since the proof goes on beside all that follows.
+            self._prove(project)
+        self.mechanism = Mechanism(project) if project is not None and self.document.is_valid else None
         self.column = None
         self._visit = None
+        self._turns.clear()
         self.choice.take(project)
         self.pose.take(project)
         self.project_shown.emit()
-        if project is not None:
+
+    def _prove(self, project: Project) -> None:
+        """Sweep the project at hand; one with faults waits until they are mended."""
+        if not self.document.is_valid:
+            self.prover.leave()
+        elif self.document.in_gesture:
+            self.live.wait()
+            self.prover.follow(project)
+        else:
             self.prover.start(project)
 
     def _take_answer(self) -> None:
@@ -303,21 +369,34 @@ class Desk(QObject):
         self.answered.emit()
         if self._unpicked and self.result is not None and self.timeline.rows:
             self._unpicked = False
-            self._take_first()
+            self._turns.begin(self._pick_first, self._take_first)
+
+    def _take_gaps(self, project: Project, gaps: PoseGaps) -> None:
+        if self.mechanism is not None and self.mechanism.project is project:
+            self.mechanism.take_gaps(gaps)
+            self._take_pose()
 
     def _warm_map(self) -> None:
         if self.project is not None and len(self.project.drives) > 1:
             self.two_drives.warm()
 
-    def _take_first(self) -> None:
+    def _pick_first(self) -> None:
         """Show the answer as soon as it is there: the worst breach, else the tightest pair; not where the user is at work already."""
-        row = self.timeline.rows[0]
-        if self.choice.bodies or row.lead is None or self.pose.values != self.pose.home():
+        row = self.timeline.rows[0] if self.timeline.rows else None
+        at_work = self.choice.bodies or self.run.drive or self.pose.values != self.pose.home()
+        if row is None or row.lead is None or at_work:
+            self._turns.clear()
+        else:
+            self._take_in_hand(row, row.lead.at, row.lead.drives)
+
+    def _take_first(self) -> None:
+        """Pose what was picked: a turn of its own, since the board is drawn anew for it."""
+        row = self.timeline.rows[0] if self.timeline.rows else None
+        if row is None or row.lead is None or self.choice.pair != row.between or self.run.drive:
             return
         if self.visits():
             self.visit_breach(0)
         else:
-            self._take_in_hand(row, row.lead.at, row.lead.drives)
             self.pose.visit({**self.pose.home(), **dict(row.lead.at)})
 
     def _take_pose(self) -> None:

@@ -60,7 +60,8 @@ def digest_of(file: Path) -> bytes | None:
 class Document(QObject):
     """One project, or none. `answer` always belongs to `project`; `before` is the answer of the state before the last edit.
 
-    `digest` is of the file as it was read or written last, so that another program's changes to it are noticed.
+    `opened` counts the projects taken at hand: it tells an edit of one from another project. `digest` is of the file as it was
+    read or written last, so that another program's changes to it are noticed.
     """
 
     project_changed = Signal()
@@ -75,6 +76,7 @@ class Document(QObject):
         self.answer: Answer | None = None
         self.before: Answer | None = None
         self.digest: bytes | None = None
+        self.opened = 0
         self._press: Press | None = None
         self._findings: tuple[Project, tuple[Finding, ...]] | None = None
         self.history = QUndoStack(self)
@@ -129,6 +131,7 @@ class Document(QObject):
     def show(self, project: Project, *, file: Path | None = None, digest: bytes | None = None, saved: bool = True) -> None:
         """Take `project` as the one at hand, with an empty history. `saved` False: it is not in its file as it is."""
         self._press = None
+        self.opened += 1
         self.file = file
         self.digest = digest
         self.before = None

@@ -1,7 +1,6 @@
 """The mechanism of the project at hand, prepared once: poses of bodies and gaps of pairs at drive values, for all views."""
 
 from collections.abc import Mapping
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,10 +25,11 @@ class Mechanism:
     def __init__(self, project: Project) -> None:
         self.project = project
         self.linkage: Linkage = linkage_of(project)
+        self._gaps: PoseGaps | None = None
 
-    @cached_property
-    def _gaps(self) -> PoseGaps:
-        return PoseGaps(self.project, linkage=self.linkage)
+    def take_gaps(self, gaps: PoseGaps) -> None:
+        """Have the gaps of this project, which take too long to prepare for a frame; until then there are none."""
+        self._gaps = gaps
 
     def values(self, at: Mapping[DriveName, float]) -> NDArray[np.float64]:
         """(D,) float, in the order of the project's drives; a drive not named stands at home."""
@@ -46,11 +46,13 @@ class Mechanism:
         }
 
     def gaps(self, at: Mapping[DriveName, float]) -> tuple[PoseGap, ...]:
-        """The gap of every checked pair."""
-        return self._gaps.at(at)
+        """The gap of every checked pair; none before they are prepared."""
+        return self._gaps.at(at) if self._gaps is not None else ()
 
     def gap_of(self, section: SectionName, pair: Pair, at: Mapping[DriveName, float]) -> PoseGap | None:
-        """The gap of one pair; None where it is not checked. Of shapes at several depths, the tightest."""
+        """The gap of one pair; None where it is not checked, or not prepared. Of shapes at several depths, the tightest."""
+        if self._gaps is None:
+            return None
         rows = [row for row in self._gaps.plan.rows if (row.pair.section, row.pair.between) == (section, pair)]
         return min((self._gaps.row_at(row, at) for row in rows), key=lambda gap: gap.gap, default=None)
 

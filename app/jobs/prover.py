@@ -10,10 +10,16 @@ from core.model.project import Project
 class Prover(QObject):
     """Proves one project at a time; a newer one ends the sweep of the one before."""
 
+    prepared = Signal(object, object)
+    """Project, its PoseGaps."""
     profiled = Signal(object, object)
     """Project, profiles."""
     proved = Signal(object, object)
     """Project, result; a stopped sweep tells what it has."""
+    followed = Signal(object, object)
+    """Project, result: verdicts of a state that an edit passed through."""
+    boxed = Signal(object, object)
+    """Project, its SafeBox; some time after it is proved."""
     progressed = Signal(float)
     running_changed = Signal()
     failed = Signal(object)
@@ -24,6 +30,8 @@ class Prover(QObject):
         self.running = False
         self.share = 0.0
         self.fault: Fault | None = None
+        self._following: ProveAsk | None = None
+        self._follow_next: Project | None = None
         self._asker = Asker(self)
         self._asker.told.connect(self._take)
         self._asker.failed.connect(self._fail)
@@ -33,8 +41,31 @@ class Prover(QObject):
         """Sweep `project`, after ending what is being swept."""
         self.share = 0.0
         self.fault = None
+        self._following = self._follow_next = None
         self._asker.ask(ProveAsk(project))
         self._set_running(running=True)
+
+    def follow(self, project: Project) -> None:
+        """Find the verdict of a state that an edit passes through; `followed` tells it. That is no sweep that runs.
+
+        A verdict that is being found is not given up for a newer state: a hand that does not rest would never see one, and
+        what is found of untouched pairs serves the next state too. Of the states that come meanwhile only the newest is asked.
+        """
+        if self._following is not None:
+            self._follow_next = project
+            return
+        self.fault = None
+        self._following = ProveAsk(project, live=True)
+        self._asker.ask(self._following)
+        if self.running:
+            self._set_running(running=False)
+
+    def leave(self) -> None:
+        """End what is being swept; nothing is told of it."""
+        self._following = self._follow_next = None
+        self._asker.ask(None)
+        if self.running:
+            self._set_running(running=False)
 
     def stop(self) -> None:
         """Ask the sweep to end; `proved` then tells what it has."""
@@ -49,17 +80,31 @@ class Prover(QObject):
         return self._asker.pid()
 
     def _take(self, ask: ProveAsk, kind: Kind, what: object) -> None:
-        if kind == "progressed" and isinstance(what, float):
+        if ask.live:
+            if kind == "proved":
+                self._go_on_following()
+                self.followed.emit(ask.project, what)
+        elif kind == "progressed" and isinstance(what, float):
             self.share = what
             self.progressed.emit(what)
+        elif kind == "prepared":
+            self.prepared.emit(ask.project, what)
         elif kind == "profiled":
             self.profiled.emit(ask.project, what)
+        elif kind == "boxed":
+            self.boxed.emit(ask.project, what)
         elif kind == "proved":
             self._set_running(running=False)
             self.proved.emit(ask.project, what)
 
+    def _go_on_following(self) -> None:
+        project, self._following, self._follow_next = self._follow_next, None, None
+        if project is not None:
+            self.follow(project)
+
     def _fail(self, _ask: ProveAsk, fault: Fault) -> None:
         self.fault = fault
+        self._following = self._follow_next = None
         self._set_running(running=False)
         self.failed.emit(fault)
 

@@ -15,7 +15,9 @@ import numpy as np
 
 from core.model.names import DriveName
 from core.model.project import Project
+from core.sweep.at_pose import PoseGaps
 from core.sweep.drive_map import UNDECIDED, Others, map_of
+from core.sweep.kept import Kept
 from core.sweep.profile import Profile, Profiles
 from core.sweep.run import check_project
 
@@ -25,18 +27,29 @@ LEAVES = (2.0, 0.5)
 """Largest side of a cell, drive units, of the maps that are made one after the other."""
 BOXES = 20_000
 """Boxes a row that a map may take."""
+REST_SECONDS = 1.5
+"""After the answer, until what no one waits for is begun."""
 PROGRESS_SECONDS = 0.03
 """Progress is told no more often than a window can show it."""
 
-Kind = Literal["ready", "profiled", "progressed", "proved", "mapped", "finished", "failed", "died"]
-"""What a message from a worker is about; `finished` is the last of a question that neither failed nor was left."""
+Kind = Literal["ready", "prepared", "profiled", "progressed", "proved", "boxed", "mapped", "finished", "failed", "died"]
+"""What a message from a worker is about; `finished` is the last of a question that neither failed nor was left.
+
+prepared: PoseGaps. profiled: profiles. progressed: share done. proved: SweepResult. boxed: SafeBox, or
+None where there are no drives. mapped: DriveMap. failed: the error, short and with
+its traceback. died: exit code.
+"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ProveAsk:
-    """A project to be sampled and swept; one record a question, told apart by identity."""
+    """A project to be sampled and swept; one record a question, told apart by identity.
+
+    live: it is a state that an edit passes through, of which only the verdict is wanted.
+    """
 
     project: Project
+    live: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,6 +99,11 @@ class Inbox:
             self._there.wait_for(lambda: self.newest > after)
             return self._asked
 
+    def quiet(self, number: int, seconds: float) -> bool:
+        """Wait so long for a question newer than `number`; whether none came."""
+        with self._there:
+            return not self._there.wait_for(lambda: self.newest != number, timeout=seconds)
+
 
 class _Answering:
     """One question being answered: says what is found while it is still the newest."""
@@ -96,6 +114,10 @@ class _Answering:
 
     def wanted(self) -> bool:
         return self._inbox.newest == self._number
+
+    def rests(self, seconds: float) -> bool:
+        """Whether no newer question comes for so long."""
+        return self._inbox.quiet(self._number, seconds)
 
     def tell(self, kind: Kind, what: object = None) -> None:
         if self.wanted():
@@ -115,18 +137,19 @@ def serve(connection: Connection) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     inbox = Inbox(connection)
     threading.Thread(target=inbox.listen, name="baysweep-inbox", daemon=True).start()
+    kept = Kept()
     with contextlib.suppress(OSError):
         connection.send((0, "ready", None))
         number = 0
         while True:
             number, ask = inbox.wait(number)
-            _answer(ask, _Answering(number, inbox, lambda *message: connection.send(message)))
+            _answer(ask, _Answering(number, inbox, lambda *message: connection.send(message)), kept)
 
 
-def _answer(ask: Ask | None, at: _Answering) -> None:
+def _answer(ask: Ask | None, at: _Answering, kept: Kept) -> None:
     try:
         if isinstance(ask, ProveAsk):
-            _prove(ask, at)
+            _prove(ask, at, kept)
         elif isinstance(ask, MapAsk):
             _map(ask, at)
     except OSError:
@@ -137,13 +160,25 @@ def _answer(ask: Ask | None, at: _Answering) -> None:
         at.tell("finished")
 
 
-def _prove(ask: ProveAsk, at: _Answering) -> None:
-    table = Profiles(ask.project)
-    _sample(table, COARSE, at)
-    if not at.wanted():
+def _prove(ask: ProveAsk, at: _Answering, kept: Kept) -> None:
+    project = ask.project
+    if ask.live:
+        at.tell("proved", check_project(project, seek="verdict", safe_anywhere=False, safe_box=False, progress=at.goes_on, kept=kept))
         return
-    at.tell("proved", check_project(ask.project, safe_anywhere=False, progress=at.goes_on))
-    _sample(table, FINE, at)
+    poses = PoseGaps(project)
+    table = Profiles(project, poses=poses)
+    _sample(table, COARSE, at)
+    at.tell("prepared", poses)
+    if at.wanted():
+        at.tell("proved", check_project(project, safe_anywhere=False, safe_box=False, progress=at.goes_on, kept=kept, poses=poses))
+        _sample(table, FINE, at)
+        # So that the first state of an edit need not begin from nothing.
+        check_project(
+            project, seek="verdict", safe_anywhere=False, safe_box=False, progress=lambda _share: at.wanted(), kept=kept, poses=poses
+        )
+    # It takes its time and hears of no newer question meanwhile, so it waits until the hand has come to rest.
+    if at.rests(REST_SECONDS):
+        at.tell("boxed", check_project(project, safe_anywhere=False, progress=lambda _share: at.wanted(), kept=kept, poses=poses).safe_box)
 
 
 def _sample(table: Profiles, columns: int, at: _Answering) -> None:

@@ -12,16 +12,21 @@ from app.panels.scroll import Scroll
 from app.panels.words import Line, clear_layout, paint_focus
 from app.theme import Style
 from app.timeline.cells import paint_cell
+from core.model.finding import Place
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One finding in words. `step`: heat step of its mark, 0 for a finding that is no gap. `visit`: its place among the breaches."""
+    """One finding in words. `step`: heat step of its mark, 0 for a finding that is no gap. `visit`: its place among the breaches.
+
+    `place`: what a finding that is no breach is about, which pressing it picks.
+    """
 
     head: str
     detail: str
     step: int
     visit: int | None = None
+    place: Place | None = None
 
 
 class FindingLink(QAbstractButton):
@@ -37,7 +42,7 @@ class FindingLink(QAbstractButton):
         self.setAccessibleName(entry.head)
         self.setAccessibleDescription(entry.detail)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        if entry.visit is not None:
+        if entry.visit is not None or entry.place is not None:
             self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
@@ -104,6 +109,7 @@ class FindingsList(QWidget):
     """All findings, the selected one marked; scrolls where they do not fit."""
 
     visit_asked = Signal(int)
+    place_asked = Signal(object)
 
     def __init__(self, style: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -167,7 +173,9 @@ class FindingsList(QWidget):
         self._style = style
 
     def _go(self, link: FindingLink) -> None:
-        if link.entry.visit is None:
-            link.setChecked(False)
-        else:
+        if link.entry.visit is not None:
             self.visit_asked.emit(link.entry.visit)
+            return
+        link.setChecked(False)
+        if link.entry.place is not None:
+            self.place_asked.emit(link.entry.place)

@@ -1,7 +1,7 @@
 """A number as a field: arithmetic and a unit may be typed; the value before stays told until Enter."""
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPalette, QPen, QWheelEvent
+from PySide6.QtGui import QColor, QFocusEvent, QFont, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPalette, QPen, QWheelEvent
 from PySide6.QtWidgets import QLineEdit, QToolTip, QWidget
 
 from app import theme
@@ -14,6 +14,15 @@ from core.sentences.numbers import drive_value
 NOTCH = 120.0
 DECIMALS = 6
 """Of a number as the file keeps it."""
+
+ROOM = 6
+"""Logical pixels that a field is wider than its number."""
+
+
+def _struck() -> QFont:
+    struck = theme.font(9)
+    struck.setStrikeOut(True)
+    return struck
 
 
 def exact_number(value: float) -> str:
@@ -60,6 +69,11 @@ class NumberField(QLineEdit):
     def value(self) -> float:
         """The value shown, or told while another is typed."""
         return self._value
+
+    def width_taken(self) -> int:
+        """Logical pixels that the number takes, with the one before it while that is struck through."""
+        before = QFontMetrics(_struck()).horizontalAdvance(self._written()) + ROOM if self.text() != self._written() else 0
+        return QFontMetrics(self.font()).horizontalAdvance(self.text()) + ROOM + before
 
     def set_style(self, style: Style) -> None:
         self._style = style
@@ -130,9 +144,7 @@ class NumberField(QLineEdit):
 
     def _paint_before(self, painter: QPainter) -> None:
         """The value that still stands, struck through."""
-        struck = theme.font(9)
-        struck.setStrikeOut(True)
-        painter.setFont(struck)
+        painter.setFont(_struck())
         painter.setPen(QColor(self._style.quiet_text))
         painter.drawText(self.rect().adjusted(2, 0, 0, -14), Qt.AlignmentFlag.AlignLeft, self._written())
 

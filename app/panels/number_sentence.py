@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
-from PySide6.QtWidgets import QLabel, QLayout, QLayoutItem, QWidget
+from PySide6.QtWidgets import QLabel, QLayout, QLayoutItem, QSizePolicy, QWidget
 
 from app import theme
 from app.panels.number_field import NumberField
@@ -14,8 +14,6 @@ from app.theme import Style
 from core.model.project import Unit
 
 _HOLE = re.compile(r"(\{\w+\})")
-ROOM = 8
-"""Logical pixels that a number's field is wider than the number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,14 +135,15 @@ class NumberSentence(QWidget):
 
     def _word(self, text: str) -> QLabel:
         word = _SentencePart(self._style, size=theme.TEXT)
+        word.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         word.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
         word.say(text.replace(" ", "\N{NO-BREAK SPACE}"))
         return word
 
     def _field(self, number: Number) -> NumberField:
         field = NumberField(self._style, number.unit, number.name, step=number.step)
-        field.textChanged.connect(lambda text: field.setFixedWidth(field.fontMetrics().horizontalAdvance(text) + ROOM))
-        field.setFixedWidth(field.fontMetrics().horizontalAdvance(field.text()) + ROOM)
+        field.textChanged.connect(lambda _text: field.setFixedWidth(field.width_taken()))
+        field.setFixedWidth(field.width_taken())
         field.committed.connect(lambda value: self.committed.emit(number.key, value))
         field.tried.connect(lambda value: self.tried.emit(number.key, value))
         field.left.connect(self.left)

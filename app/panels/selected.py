@@ -7,6 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app import theme
+from app.panels.number_sentence import NumberSentence
 from app.panels.words import Line
 from app.theme import Style
 
@@ -53,6 +54,7 @@ class Selected(QWidget):
         self._told = Line(style, size=theme.TEXT, wrap=True)
         self._told.setTextFormat(Qt.TextFormat.RichText)
         self._told.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.numbers = NumberSentence(style)
         self.setAccessibleName(self.tr("What is selected"))
         row = QHBoxLayout()
         row.setSpacing(6)
@@ -63,6 +65,7 @@ class Selected(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
         column.addLayout(row)
+        column.addWidget(self.numbers)
         column.addWidget(self._told)
 
     def show_selected(self, head: str, kind: str, *, tint: str | None, tinted: bool, sentences: Sequence[str]) -> None:
@@ -73,6 +76,7 @@ class Selected(QWidget):
         self._tint.show_colour(tint)
         self._tint.setVisible(tinted)
         self._told.say("<br>".join(sentences))
+        self._told.setVisible(bool(sentences))
 
     def head(self) -> str:
         """The name of what is selected."""

@@ -10,6 +10,7 @@ from app import theme
 from app.panels.drives import DriveLines
 from app.panels.findings import FindingsList
 from app.panels.hand_over import HandOver
+from app.panels.number_sentence import NumberSentence
 from app.panels.scroll import Scroll
 from app.panels.selected import Selected
 from app.panels.words import Hairline, Line, Word, clear_layout
@@ -86,6 +87,7 @@ class SidePanel(QWidget):
         self.selected = Selected(style)
         self.findings = FindingsList(style)
         self.drives = DriveLines(style)
+        self.travel = NumberSentence(style)
         self.bodies = NameList(style, self.tr("Bodies of the section"))
         self.joints = NameList(style, self.tr("Joints of the section"))
         self.hand_over = HandOver(style, actions, handed)
@@ -96,6 +98,7 @@ class SidePanel(QWidget):
         self._bodies = self._part(self.tr("Bodies"), None, self.bodies)
         self._joints = self._part(self.tr("Joints"), None, self.joints)
         self._drives = self._part(self.tr("Drives"), self._drives_note, self.drives)
+        self._under(self._drives, self.travel)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(theme.MARGIN, 10, theme.MARGIN - 6, 6)
         self._column.setSpacing(8)
@@ -137,6 +140,12 @@ class SidePanel(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.findings.set_detailed(self.height() >= LEAST_DETAILED)
+
+    @staticmethod
+    def _under(part: QWidget, widget: QWidget) -> None:
+        column = part.layout()
+        if column is not None:
+            column.addWidget(widget)
 
     def _part(self, head: str, note: Line | None, content: QWidget) -> QWidget:
         part = QWidget()

@@ -8,17 +8,20 @@ from app.jobs.asker import Fault
 from app.panels.findings import Entry
 from app.panels.sentence import Kind
 from app.panels.words import Tone
+from core.model.finding import Finding
 from core.model.names import DriveName
 from core.model.project import Project
 from core.motion.linkage import Linkage
 from core.sentences import (
     caution,
+    change_line,
     check_sentence,
     degree_sign,
     finding_sentence,
     not_covered_sentences,
     only_together,
     unchecked_sentence,
+    verdict_line,
     verdict_sentence,
     way_out_sentence,
 )
@@ -41,6 +44,18 @@ class Stand:
     sweeping: bool
     handed_over: SweepResult | None
     fault: Fault | None = None
+    found: tuple[Finding, ...] = ()
+    """What is wrong with the drawing, known before any sweep."""
+    before: Answer | None = None
+    """The answer before the last edit, or before the one that goes on."""
+    live: tuple[Project, SweepResult] | None = None
+    """A state that an edit passed through and its verdict, while there is no answer; `live_now`: it is the state at hand."""
+    live_now: bool = False
+
+    @property
+    def waits_for(self) -> tuple[Finding, ...]:
+        """What must be mended before the project can be swept."""
+        return tuple(finding for finding in self.found if finding.level == "error")
 
 
 def states(stand: Stand, tr: Translator) -> dict[str, State]:
@@ -83,6 +98,8 @@ def _travel(project: Project, values: Mapping[DriveName, float], tr: Translator)
 
 def _gaps(stand: Stand, tr: Translator) -> State:
     answer = stand.answer
+    if stand.waits_for:
+        return (tr("waits: {faults}").format(faults=_counted(len(stand.waits_for), "1 fault", "{number} faults", tr)), "breach")
     if answer is None or answer.result is None:
         return (tr("not proved") if stand.fault else tr("proving"), "quiet")
     rows = answer.timeline.rows
@@ -112,14 +129,31 @@ def sentence(stand: Stand, row: Row | None, tr: Translator) -> tuple[str, Kind]:
     if stand.project is None:
         return tr("No project is open."), "plain"
     result = stand.answer.result if stand.answer else None
+    if stand.waits_for:
+        return waiting_sentence(stand.waits_for, tr), "undecided"
     if stand.fault is not None:
         return fault_sentence(stand.fault, tr), "undecided"
+    if result is None and stand.live is not None:
+        return true_minus(verdict_line(stand.live[1], stand.live[0], degree_sign(tr))), stand.live[
+            1
+        ].verdict if stand.live_now else "working"
     if result is None:
         return tr("Proving: how near each pair comes over every position the drives can reach."), "working"
     words = degree_sign(tr)
     if row is not None and row.lead is not None and result.verdict != "clear":
         return _of_pair(row, row.lead, result, stand.project, words), row.verdict or "working"
     return true_minus(verdict_sentence(result, stand.project, words)), result.verdict
+
+
+def waiting_sentence(faults: tuple[Finding, ...], tr: Translator) -> str:
+    """Why the sweep waits: the first fault of the drawing, and how many more there are."""
+    told = tr("The sweep waits: {fault}").format(fault=true_minus(finding_sentence(faults[0], degree_sign(tr))))
+    more = len(faults) - 1
+    return (
+        f"{told} {_counted(more, 'One more fault is among the findings.', '{number} more faults are among the findings.', tr)}"
+        if more
+        else told
+    )
 
 
 def fault_sentence(fault: Fault, tr: Translator) -> str:
@@ -152,8 +186,12 @@ def covered(stand: Stand, tr: Translator) -> tuple[str, str, Tone]:
     result = stand.answer.result if stand.answer else None
     if stand.project is None:
         return "", "", "quiet"
+    if stand.waits_for:
+        return tr("Nothing is swept while there are faults"), "", "quiet"
     if stand.fault is not None:
         return tr("Nothing proved"), "", "quiet"
+    if result is None and stand.live is not None:
+        return tr("Following the edit"), _changed(stand, stand.live[1], tr) if stand.live_now else "", "quiet"
     if result is None:
         return tr("Sampled so far, proving"), "", "quiet"
     undecided = len({(check.section, check.between) for check in result.checks if check.verdict == "undecided"})
@@ -162,7 +200,15 @@ def covered(stand: Stand, tr: Translator) -> tuple[str, str, Tone]:
         upper = tr("Stopped early; {left}").format(left=_counted(undecided, "1 pair left", "{number} pairs left", tr))
     drives = _counted(len(stand.project.drives), "1 drive", "{number} drives", tr)
     lower = tr("{drives}, every combination, {seconds} s").format(drives=drives, seconds=_seconds(result.work.seconds))
+    if changed := _changed(stand, result, tr):
+        lower = tr("{changed} by the last edit, {seconds} s").format(changed=changed, seconds=_seconds(result.work.seconds))
     return upper, lower, "ink" if undecided else "proved"
+
+
+def _changed(stand: Stand, result: SweepResult, tr: Translator) -> str:
+    """What the last edit did to the breaches, "3 cleared, 1 new"; empty where there was no answer before it."""
+    before = stand.before.result if stand.before is not None else None
+    return change_line(before, result, tr) if before is not None else ""
 
 
 def _seconds(seconds: float) -> str:
@@ -172,11 +218,11 @@ def _seconds(seconds: float) -> str:
 def entries(stand: Stand, found: tuple[Visit, ...], tr: Translator) -> tuple[Entry, ...]:
     """Breaches by depth, then the findings of the drawing and the mechanism."""
     result = stand.answer.result if stand.answer else None
-    if stand.project is None or result is None:
-        return ()
     words = degree_sign(tr)
+    if stand.project is None or result is None:
+        return tuple(Entry(finding_sentence(finding, words), "", 0, place=finding.place) for finding in stand.found)
     breaches = [_entry(visit, result, stand.project, words) for visit in found]
-    others = [Entry(finding_sentence(finding, words), "", 0) for finding in result.findings]
+    others = [Entry(finding_sentence(finding, words), "", 0, place=finding.place) for finding in result.findings]
     return (*breaches, *others)
 
 

@@ -33,8 +33,8 @@ def place(point: tuple[float, float]) -> str:
 
 
 def body_sentences(project: Project, section: Section, body: Body, tr: Translator, *, full: bool) -> tuple[str, ...]:
-    """Depth and tolerance, then what moves it; `full` adds what it is drawn as and its notes: rich text, a sentence each."""
-    told = [_depth(body, tr), *(_joint_of(project, section, body, joint, tr) for joint in joints_of(section, body.name))]
+    """What moves it; `full` adds what it is drawn as and its notes: rich text, a sentence each."""
+    told = [_joint_of(project, section, body, joint, tr) for joint in joints_of(section, body.name)]
     if body.trust:
         told.append(tr("Its sizes are {trust}.").format(trust=bold(tr(body.trust))))
     if full:
@@ -59,16 +59,11 @@ def kind_sentence(body: Body, tr: Translator) -> str:
     return template.format(low=low, high=high)
 
 
-def several_sentences(
-    project: Project, section: Section, bodies: Sequence[Body], required: float | None, tr: Translator
-) -> tuple[str, ...]:
-    """A pair with what is asked of it and what moves each of the two; more bodies are only counted."""
+def several_sentences(project: Project, section: Section, bodies: Sequence[Body], tr: Translator) -> tuple[str, ...]:
+    """A pair with what moves each of the two; more bodies are only counted."""
     if len(bodies) != PAIR:
         return (tr("{number} bodies selected.").format(number=len(bodies)),)
-    told = [f"{bold(body.name)}: {_depth(body, tr)} {_moved_by(project, section, body, tr)}" for body in bodies]
-    if required is not None:
-        told.append(tr("Required gap between them is {gap}.").format(gap=bold(exact_mm(required, plain))))
-    return tuple(told)
+    return tuple(f"{bold(body.name)}: {_depth(body, tr)} {_moved_by(project, section, body, tr)}" for body in bodies)
 
 
 def _moved_by(project: Project, section: Section, body: Body, tr: Translator) -> str:
@@ -78,10 +73,9 @@ def _moved_by(project: Project, section: Section, body: Body, tr: Translator) ->
 
 def project_sentences(project: Project, tr: Translator, *, full: bool) -> tuple[str, ...]:
     """What is said while nothing is selected: the project's notes, or what to do."""
-    asked = tr("Every pair is to keep {gap}, unless a rule says otherwise.").format(gap=bold(exact_mm(project.required_gap, plain)))
     if full and project.notes:
-        return (escape(project.notes), asked)
-    return (asked, tr("Pick a body on the board, or a pair in the timeline."))
+        return (escape(project.notes),)
+    return (tr("Pick a body on the board, or a pair in the timeline."),)
 
 
 def joints_of(section: Section, body: BodyName) -> tuple[Joint, ...]:

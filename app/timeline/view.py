@@ -14,7 +14,6 @@ from app.timeline.showing import Showing
 from core.sweep.timeline import Row, band_edges
 
 HEIGHT = 228
-OWN_TURN_MS = 20
 FINE_SHARE = 0.1
 """A fine step, in columns."""
 
@@ -38,7 +37,7 @@ class TimelineView(QWidget):
         self._framed = False
         self._still: tuple[Showing, QPixmap] | None = None
         # Painting other rows takes as long as a frame: it gets a turn of its own, after the words of the answer.
-        self._other_rows = QTimer(self, interval=OWN_TURN_MS, singleShot=True)
+        self._other_rows = QTimer(self, interval=0, singleShot=True)
         self._other_rows.timeout.connect(self.update)
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

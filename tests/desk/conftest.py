@@ -28,12 +28,17 @@ def window(qtbot, tmp_path):
 
 @pytest.fixture
 def opened(window, qtbot):
-    """A function that opens a sample, or a file, and waits until it is proved."""
+    """A function that opens a sample, or a file, and waits until it is proved and shown."""
 
     def open_it(which: str | Path) -> Window:
         file = sample_files()[which] if isinstance(which, str) else which
-        with qtbot.waitSignal(window.desk.prover.proved, timeout=PROOF_MS):
-            window.files.open_sample(file)
+        told = []
+        window.desk.prover.proved.connect(lambda *_: told.append("proved"))
+        window.desk.prover.failed.connect(told.append)
+        window.files.open_sample(file)
+        qtbot.waitUntil(lambda: told != [], timeout=PROOF_MS)
+        assert told == ["proved"]
+        qtbot.waitUntil(lambda: not (window.desk.settling or window.sheet.timeline.behind))
         return window
 
     return open_it
