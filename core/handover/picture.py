@@ -49,19 +49,20 @@ def picture_sheet(
     scale = scale_that_fits(reach, width=WIDEST, height=HIGHEST)
     drawing = draw_section(section, posed.poses, unit=UNIT_ON_PAPER / scale, mark=mark, selected=selected, called=True)
     reach = _with_words(reach, drawing.items, scale, fonts)
-    lines = [pose_words(project, values, tr=tr), *([] if posed.reached else [tr(_NOT_REACHED)])]
+    lines = [pose_words(project, values, section=section, tr=tr), *([] if posed.reached else [tr(_NOT_REACHED)])]
     return _sheet(project, section, drawing.items, reach, scale=scale, lines=lines, fonts=fonts)
 
 
-def pose_words(project: Project, values: Values, *, tr: Translator = plain) -> str:
-    """Where the drives stand: those away from home by name, "Fold 1 at 52 deg; all other drives at home."."""
-    away = tuple((drive.name, values[drive.name]) for drive in project.drives if values.get(drive.name, drive.home) != drive.home)
-    if not project.drives:
-        return tr("As drawn; this project has no drives.")
+def pose_words(project: Project, values: Values, *, section: Section | None = None, tr: Translator = plain) -> str:
+    """Where the drives stand: those away from home by name, "Fold 1 at 52 deg; all other drives at home."; of `section` alone, if given."""
+    drives = [drive for drive in project.drives if section is None or any(move.section == section.name for move in drive.moves)]
+    away = tuple((drive.name, values[drive.name]) for drive in drives if values.get(drive.name, drive.home) != drive.home)
+    if not drives:
+        return tr("As drawn; no drive moves this section.") if project.drives else tr("As drawn; this project has no drives.")
     if not away:
         return tr("All drives at home.")
     told = at_list(away, project, tr)
-    rest = "" if len(away) == len(project.drives) else tr("; all other drives at home")
+    rest = "" if len(away) == len(drives) else tr("; all other drives at home")
     return opening(told) + rest + "."
 
 

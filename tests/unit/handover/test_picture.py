@@ -87,6 +87,9 @@ def test_pose_is_told_by_the_drives_away_from_home():
     home = {drive.name: drive.home for drive in project.drives}
     assert pose_words(project, home) == "All drives at home."
     assert pose_words(project, {"swing": 38.0}) == "Swing at 38 deg."
+    owl, top = sample("owl_head", "Top")
+    assert pose_words(owl, {"left lid": -5.0}, section=top) == "All drives at home."
+    assert pose_words(owl, {"left lid": -5.0}).startswith("Left lid at -5 deg")
     assert pose_words(Project(format=1, name="p", required_gap=1, sections=()), {}) == "As drawn; this project has no drives."
 
 
