@@ -19,6 +19,8 @@ ROUNDS = 8
 SMOOTHINGS = (1e-1, 1e-2, 1e-4, 1e-6)
 """Shares of a length by which lengths are smoothed, one after the other."""
 NEWTON_STEPS = 40
+OVERSTEP = 1e-7
+"""mm by which rounding may take a joint beyond its play."""
 NEAR = 1e-9
 """Share of the smoothing at which a step is small enough."""
 ROUNDING = 1e-14
@@ -121,7 +123,17 @@ def pulled(loop: Loosened, freedoms: Floats, drives: Floats, aim: Floats, pull: 
             break
     shifts = tuple(complex(place[x], place[y]) for x, y in loop.shifts)
     value = float(cost @ place + sum((back.conjugate() * shift).real for back, shift in zip(pull.tolist(), shifts, strict=True)))
-    return Taken(value, place[list(loop.own)], shifts, rest)
+    return Taken(value, place[list(loop.own)], shifts, rest and _holds(loop, place, drives))
+
+
+def _holds(loop: Loosened, place: Floats, drives: Floats) -> bool:
+    """Whether every joint is within its play, and what does not give way is closed."""
+    missing = residual(loop.equations, walked(loop.equations, place[:, None]), drives[:, None])[:, 0]
+    held = all(math.hypot(place[x], place[y]) <= radius + OVERSTEP for (x, y), radius in zip(loop.shifts, loop.radii, strict=True))
+    for rows, radius in loop.discs:
+        held = held and float(np.linalg.norm(missing[list(rows)])) <= radius + OVERSTEP
+    stiff = [row for row in range(len(missing)) if not any(row in rows for rows, _ in loop.discs)]
+    return held and float(np.abs(missing[stiff]).max(initial=0.0)) <= OVERSTEP
 
 
 def _linear(loop: Loosened, missing: Floats, change: Floats, cost: Floats, passive: list[int], pull: Complexes, place: Floats) -> Floats:

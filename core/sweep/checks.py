@@ -1,7 +1,7 @@
 """From the numbers of a sweep to the records of its answer; numbers that claim safety are rounded to the safe side."""
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -11,7 +11,9 @@ from core.model.shapes import Point
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.combined import Bounds
 from core.sweep.deepest import Allows, Deep, deepest, rounded_gap
+from core.sweep.looped import LoopSight
 from core.sweep.plan import Plan, Row
+from core.sweep.play_found import attained
 from core.sweep.result import Breach, Check, Span, Values, Verdict
 from core.sweep.solo import Interval, Profile
 from core.sweep.tables import RowsOf
@@ -30,18 +32,22 @@ _END_UNITS = 10.0**END_DIGITS
 def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int, *, reached: Span, lowest: bool) -> Check:
     """The answer for one row of a solo sweep. reached: how far its loops can be followed. lowest: see `core.sweep.all_rows.Run`."""
     row, drive = plan.rows[rows.row[number]], plan.project.drives[rows.drive[number]]
-    intervals = tuple(_attained(poses, row, drive.name, interval) for interval in profile.intervals[number])
+    play = _PlayOf(poses, rows, row, number)
+    intervals = tuple(_attained(play, row, drive.name, interval) for interval in profile.intervals[number])
     proved = tuple(interval for interval in intervals if interval.proved)
     short = reached[0] > drive.start or reached[1] < drive.end
     verdict: Verdict = "breach" if proved else "undecided" if intervals or short else "clear"
     open_width = sum(interval.end - interval.start for interval in intervals if not interval.proved)
-    lows = [_low_of(poses, row, _alone(drive.name, part.at), ((part.start, part.end),), part.lowest, search=lowest) for part in proved]
+    lows = [
+        _low_of(poses, row, _alone(drive.name, part.at), ((part.start, part.end),), part.lowest, play=play, search=lowest)
+        for part in proved
+    ]
     # One body that passes over another with room between them never touches it.
     met = [part if not row.across else replace(part, contacts=()) for part in proved]
     breaches = tuple(_breach(part, low, (drive.start, drive.end)) for part, low in zip(met, lows, strict=True))
     if not lows:
         at = _alone(drive.name, float(profile.low.at[number, 0]))
-        lows = [_low_of(poses, row, at, (reached,), float(profile.low.gap[number]), search=lowest)]
+        lows = [_low_of(poses, row, at, (reached,), float(profile.low.gap[number]), play=play, search=lowest)]
     told = min(lows, key=lambda low: low.gap - low.play)
     floor = floor_of(row, float(profile.floor[number]), told.gap, poses.tolerances)
     return Check(
@@ -87,8 +93,9 @@ def combined_check(
     places = bounds.low.at[number, : len(drives)].tolist()
     at: Values = tuple((drive.name, round(value, DIGITS)) for drive, value in zip(drives, places, strict=True))
     least, share = float(bounds.low.gap[number]), float(bounds.open_share[number])
-    told = _low_of(poses, row, at, reached, least, known=known, allows=lambda values: rows.allows(number, values), search=lowest)
-    breach = least < row.need and (not row.loose or _with_play(poses, row, at) < row.need)
+    play = _PlayOf(poses, rows, row, number)
+    told = _low_of(poses, row, at, reached, least, play=play, known=known, allows=lambda values: rows.allows(number, values), search=lowest)
+    breach = least < row.need and (not row.loose or play.least(at) < row.need)
     verdict: Verdict = "breach" if breach else "undecided" if share > 0 or least < row.need else "clear"
     floor = floor_of(row, float(bounds.floor[number]), told.gap, poses.tolerances)
     return Check(
@@ -134,6 +141,7 @@ def _low_of(
     in_section: float,
     *,
     search: bool,
+    play: "_PlayOf",
     known: Values | None = None,
     allows: Allows | None = None,
 ) -> _Told:
@@ -145,7 +153,7 @@ def _low_of(
         home = tuple((drive.name, drive.home) for drive in poses.project.drives if drive.name in dict(at))
         return _Told(told_at(poses, row, home).gap, home, None, row.play)
     if row.loose:
-        return _low_with_play(poses, row, at, in_section)
+        return _low_with_play(poses, row, at, in_section, play)
     if in_section >= 0:
         return _Told(round(row.gap_of(in_section), DIGITS) + 0.0, at, None, row.play)
     if not search:
@@ -158,26 +166,40 @@ def _low_of(
     return _Told(told.gap, found.at, told.way_out, row.play)
 
 
-def _low_with_play(poses: PoseGaps, row: Row, at: Values, in_section: float) -> _Told:
+def _low_with_play(poses: PoseGaps, row: Row, at: Values, in_section: float, play: "_PlayOf") -> _Told:
     """The gap where redundant rods stand as their squares ask, and what play takes of it: in a breach what it is known to take."""
     told = rounded_gap(poses.row_at(row, dict(at)), digits=DIGITS)
-    known = _with_play(poses, row, at)
+    known = play.least(at)
     least = known if known < row.need else in_section
     return _Told(told.gap, at, told.way_out, max(round(told.gap - row.gap_of(least), DIGITS), 0.0) + row.play)
 
 
-def _with_play(poses: PoseGaps, row: Row, at: Values) -> float:
-    """A gap in the section, mm, that is attained at drive values with some shifts of the joints that their play allows."""
-    values = dict(at)
-    place = np.array([[values.get(drive.name, drive.home) for drive in poses.project.drives]])
-    return float(poses.row_over(row, place)[0][0])
+@dataclass(frozen=True, slots=True)
+class _PlayOf:
+    """What the play of the joints of a loop is known to do to the gap of one row of a table."""
+
+    poses: PoseGaps
+    rows: RowsOf
+    row: Row
+    number: int
+
+    def least(self, at: Values) -> float:
+        """The least gap in the section, mm, that is attained at drive values with shifts of the joints that their play allows."""
+        values = dict(at)
+        place = np.array([[values.get(drive.name, drive.home) for drive in self.poses.project.drives]])
+        gap = float(self.poses.row_over(self.row, place)[0][0])
+        sight = self.rows.table.sight
+        if gap < self.row.need or not isinstance(sight, LoopSight):
+            return gap
+        pairs = self.rows.table.pairs.spread(np.array([self.number]))[1]
+        return min(gap, attained(sight, pairs, place[0, list(self.row.drives)]))
 
 
-def _attained(poses: PoseGaps, row: Row, drive: DriveName, interval: Interval) -> Interval:
+def _attained(play: _PlayOf, row: Row, drive: DriveName, interval: Interval) -> Interval:
     """The same; where it rests on a bound of what play takes, it is proved only if play is known to take enough."""
     if not row.loose or not interval.proved:
         return interval
-    return replace(interval, proved=_with_play(poses, row, _alone(drive, interval.at)) < row.need)
+    return replace(interval, proved=play.least(_alone(drive, interval.at)) < row.need)
 
 
 def _alone(drive: DriveName, value: float) -> Values:
