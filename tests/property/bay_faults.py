@@ -99,7 +99,10 @@ def faults_of(record: Record, seed: int, *, travel: bool, boxes: int = BOXES) ->
         return
     if any(map(too_wide, result.of_sweep("combined"))):
         again = check(record, boxes=ALL_BOXES, covers="combined", safe_anywhere=False, safe_box=False)
-        yield from (f"{row.between} together: floor {row.floor}, lowest gap {row.lowest_gap}" for row in again.checks if too_wide(row))
+        # Where a disc lies on the axis of a bar it is as deep over a whole surface of drive values, and any cap is spent on it.
+        flat = again.work.boxes >= ALL_BOXES
+        wide = [row for row in again.checks if too_wide(row) and not (flat and row.lowest_gap < 0)]
+        yield from (f"{row.between} together: floor {row.floor}, lowest gap {row.lowest_gap}" for row in wide)
     for pair in pairs.values():
         together = told_of(result.of_sweep("combined"), pair)
         yield from (f"{pair.key} together: {fault}" for fault in of_samples(bay, pair, together, sampled(bay, together, rng)))
