@@ -20,7 +20,7 @@ from core.sweep.rows_at import Low, nothing_known
 from core.sweep.safe_box import safe_box
 from core.sweep.safe_travel import safe_anywhere
 from core.sweep.solo import Profile, settled, sweep_alone
-from core.sweep.tables import RowsOf, all_drives, one_drive, with_loops
+from core.sweep.tables import RowsOf, all_drives, loop_batches, one_drive, with_loops
 from core.tolerances import Tolerances
 
 
@@ -55,12 +55,12 @@ class RowChecks:
 def swept(run: Run, covers: Covers) -> tuple[RowChecks, ...]:
     """Sweep every row of the plan; one answer a row, which does not depend on what other rows the plan has."""
     plan, sights = run.plan, run.sights
-    loops = with_loops(plan, sights)
+    loops = loop_batches(plan, sights)
     found: list[tuple[list[Check], list[Check]]] = [([], []) for _ in plan.rows]
     for row, check in barred_checks(plan, run.poses, covers, loops.left):
         found[row][0].append(check)
-    tables = [(one_drive(plan), all_drives(plan)), *([(loops.alone, loops.together)] if loops.alone and loops.together else [])]
-    tables = [both for both in tables if both[0].row]
+    tables = [(one_drive(plan), all_drives(plan)), *((alone, together) for together, alone in loops.batches)]
+    tables = [both for both in tables if both[1].row]
     for number, (alone, together) in enumerate(tables):
         share = _Share(run, number / len(tables), 1 / len(tables))
         own = _both(share, sights, alone, together, covers)
@@ -111,7 +111,7 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
     run = share.run
     solo: tuple[Check, ...] = ()
     profile: Profile | None = None
-    if covers != "combined":
+    if covers != "combined" and alone.row:
         need = np.array([run.plan.rows[row].need for row in alone.row])
         progress = share.part(0.0, 0.5 if covers == "all" else 1.0)
         profile = sweep_alone(

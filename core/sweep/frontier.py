@@ -61,6 +61,8 @@ def whole_range(table: Table, pairs: Ints) -> Pending:
 
 def halves(table: Table, boxes: Boxes, lower: Floats) -> Pending:
     """Each box cut in two across the drive that can move the pair farthest in it."""
+    if not len(boxes.pair):
+        return Pending(boxes, lower)
     travel = table.sight.reach[boxes.pair] * boxes.half
     blind = np.flatnonzero(np.isneginf(lower))
     if len(blind):

@@ -73,22 +73,37 @@ class LoopTables(NamedTuple):
 
 def with_loops(plan: Plan, sights: LoopSights) -> LoopTables:
     """The tables of the rows of the plan that have a loop on their path."""
-    ready: list[_Looped] = []
-    left = []
-    for number, row in enumerate(plan.rows):
-        if row.bars == "loop":
-            found = _looped(plan, sights, number)
-            if found is None:
-                left.append(number)
-            else:
-                ready.append(found)
-    if not ready:
-        return LoopTables(None, None, tuple(left))
-    return LoopTables(
-        _loop_table(sights, [(own, -1) for own in ready]),
-        _loop_table(sights, [(own, axis) for own in ready for axis in range(len(plan.rows[own.row].drives))], plan),
-        tuple(left),
-    )
+    ready, left = _ready(plan, sights)
+    return LoopTables(*_both(plan, sights, ready), left) if ready else LoopTables(None, None, left)
+
+
+class LoopBatches(NamedTuple):
+    """The same rows in batches, each all drives and one drive a row, in which no row is looked at otherwise for those beside it."""
+
+    batches: tuple[tuple[RowsOf, RowsOf], ...]
+    left: tuple[int, ...]
+
+
+def loop_batches(plan: Plan, sights: LoopSights) -> LoopBatches:
+    """Rows with loops that one drive moves share a batch; each other row has its own.
+
+    A loop with several drives is followed to all values asked for at once, whose rounding differs with what is asked for.
+    """
+    ready, left = _ready(plan, sights)
+    shared = [own for own in ready if all(len(chase.drives) == 1 for path in own.paths for chase in path.chases)]
+    batches = [*([shared] if shared else []), *([own] for own in ready if own not in shared)]
+    return LoopBatches(tuple(_both(plan, sights, batch) for batch in batches), left)
+
+
+def _ready(plan: Plan, sights: LoopSights) -> tuple[list["_Looped"], tuple[int, ...]]:
+    found = [(number, _looped(plan, sights, number)) for number, row in enumerate(plan.rows) if row.bars == "loop"]
+    return [own for _, own in found if own is not None], tuple(number for number, own in found if own is None)
+
+
+def _both(plan: Plan, sights: LoopSights, ready: Sequence["_Looped"]) -> tuple[RowsOf, RowsOf]:
+    """The rows over all their drives, and over one each."""
+    alone = [(own, axis) for own in ready for axis in range(len(plan.rows[own.row].drives))]
+    return _loop_table(sights, [(own, -1) for own in ready]), _loop_table(sights, alone, plan)
 
 
 class _Looped(NamedTuple):

@@ -1,7 +1,7 @@
 """Random single edits of a bay's file, as a user makes them one after another; the same for the same seed."""
 
 import copy
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import numpy as np
@@ -10,12 +10,12 @@ Record = dict[str, Any]
 Edit = Callable[[Record, np.random.Generator], None]
 
 
-def edited(record: Record, rng: np.random.Generator) -> tuple[str, Record]:
-    """The name of an edit, and the bay after it; LookupError where it has nothing to edit.
+def edited(record: Record, rng: np.random.Generator, kinds: Sequence[str] = ()) -> tuple[str, Record]:
+    """The name of an edit (one of `kinds`, or any), and the bay after it; LookupError where it has nothing to edit.
 
     It may be one that is refused: who asks finds out by reading it.
     """
-    name = list(EDITS)[int(rng.integers(len(EDITS)))]
+    name = _one(list(kinds or EDITS), rng)
     after = copy.deepcopy(record)
     EDITS[name](after, rng)
     return name, after
