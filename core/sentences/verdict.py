@@ -146,17 +146,26 @@ def _without_rules(result: SweepResult, project: Project, tr: Translator) -> lis
     """The other answer where rules between drives govern the first: what the combined sweep finds without them."""
     if not result.without_rules:
         return []
-    without = {(check.section, check.between) for check in result.without_rules if check.verdict == "breach"}
-    within = {(check.section, check.between) for check in result.of_sweep("combined") if check.verdict == "breach"}
+    without = pairs_that(result.without_rules, "breach")
+    within = pairs_that(result.of_sweep("combined"), "breach")
     rules = len(project.allowed_together)
-    if without == within:
-        return (
-            [counted(rules, "Without your rule the same pairs breach.", "Without your {number} rules the same pairs breach.", tr)]
-            if within
-            else [counted(rules, "It is clear without your rule too.", "It is clear without your {number} rules too.", tr)]
-        )
-    more = counted(len(without - within), "1 more pair breaches.", "{number} more pairs breach.", tr)
-    return [counted(rules, "Without your rule", "Without your {number} rules", tr) + " " + more]
+    doubtful = pairs_that(result.without_rules, "undecided") - without
+    if without - within:
+        lead = counted(rules, "Without your rule", "Without your {number} rules", tr)
+        if not pairs_that(result.checks, "breach"):
+            return [lead + ": " + counted(len(without), "breach, 1 pair.", "breach, {number} pairs.", tr)]
+        return [lead + " " + counted(len(without - within), "1 more pair breaches.", "{number} more pairs breach.", tr)]
+    if doubtful:
+        lead = counted(rules, "Without your rule", "Without your {number} rules", tr)
+        return [lead + " " + counted(len(doubtful), "1 pair is undecided.", "{number} pairs are undecided.", tr)]
+    if within:
+        return [counted(rules, "Without your rule the same pairs breach.", "Without your {number} rules the same pairs breach.", tr)]
+    return [counted(rules, "It is clear without your rule too.", "It is clear without your {number} rules too.", tr)]
+
+
+def pairs_that(checks: Iterable[Check], verdict: Verdict) -> set[PairKey]:
+    """The pairs of checks that have a verdict."""
+    return {(check.section, check.between) for check in checks if check.verdict == verdict}
 
 
 def _undecided_sentence(result: SweepResult, project: Project, tr: Translator) -> str:

@@ -41,6 +41,8 @@ def sweep_as_json(
         },
     }
     if result.without_rules:
+        without = {check.verdict for check in (*result.of_sweep("solo"), *result.without_rules)}
+        written["verdict_without_rules"] = next(verdict for verdict in ("breach", "undecided", "clear") if verdict in without)
         written["without_rules"] = [_check(check) for check in result.without_rules]
     if result.safe_travel:
         written["safe_travel"] = [_safe(safe) for safe in result.safe_travel]

@@ -4,6 +4,7 @@ What is expected is read off each drawing's notes: which pairs breach, whether t
 """
 
 import json
+import math
 from functools import cache
 from pathlib import Path
 
@@ -16,6 +17,8 @@ from core.motion.mobility import mobility
 from core.project_file.read import read_project
 from core.project_file.schema import SCHEMA_FILE
 from core.project_file.write import project_to_bytes
+from core.sentences import plain, verdict_sentence
+from core.sweep.json_form import sweep_as_json
 from core.sweep.run import check_project
 
 SAMPLES = Path(__file__).parents[2] / "sample_projects"
@@ -37,11 +40,20 @@ NOTED = {
         ("mast", "petal 1"): SHORT,
         ("petal 1", "petal 2"): SHORT,
         ("petal 3", "petal 4"): TOGETHER,
+    },
+    "signal_lantern": {},
+}
+"""The breaching pairs of each sample under its rules between drives, as its notes and the README tell them."""
+
+WITHOUT_RULES = {
+    "petal_lamp": {
+        **NOTED["petal_lamp"],
         ("petal 4", "petal 5"): TOGETHER,
         ("petal 1", "petal 5"): TOGETHER,
     },
+    "signal_lantern": {("amber flap", "blue flap"): TOGETHER},
 }
-"""The breaching pairs of each sample, as its notes and the README tell them."""
+"""The same without those rules, of the samples that have some."""
 
 
 @cache
@@ -53,13 +65,12 @@ def pairs(checks):
     return {tuple(sorted(check.between)) for check in checks if check.verdict == "breach"}
 
 
-def kinds(result):
+def kinds(result, together=None):
     """What each breaching pair does: touches under one drive by itself, comes short under one, or only together."""
+    together = result.of_sweep("combined") if together is None else together
     alone = result.of_sweep("solo")
     touching = pairs(check for check in alone if any(breach.contacts for breach in check.breaches))
-    return {
-        pair: CONTACT if pair in touching else SHORT if pair in pairs(alone) else TOGETHER for pair in pairs(result.of_sweep("combined"))
-    }
+    return {pair: CONTACT if pair in touching else SHORT if pair in pairs(alone) else TOGETHER for pair in pairs(together)}
 
 
 def test_every_sample_is_noted_here():
@@ -83,6 +94,38 @@ def test_a_sample_breaches_as_its_notes_tell_and_leaves_nothing_undecided(name):
     assert result.verdict == ("breach" if NOTED[name] else "clear")
     assert not [check for check in result.checks if check.verdict == "undecided" or check.open_share]
     assert {check.proof for check in result.checks} == {"bounded"}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_sample_with_rules_breaches_without_them_as_its_notes_tell(name):
+    result = answer(name)
+    assert bool(result.without_rules) == (name in WITHOUT_RULES)
+    if name in WITHOUT_RULES:
+        assert kinds(result, result.without_rules) == WITHOUT_RULES[name]
+        assert not [check for check in result.without_rules if check.verdict == "undecided" or check.open_share]
+
+
+def test_the_lamp_names_its_three_kinds_of_breach_with_its_rules_and_without():
+    for noted in (NOTED["petal_lamp"], WITHOUT_RULES["petal_lamp"]):
+        assert set(noted.values()) == {CONTACT, SHORT, TOGETHER}
+    told = verdict_sentence(answer("petal_lamp"), read_project(SAMPLES / "petal_lamp.bay.json"), plain)
+    assert told.startswith("Breach: ")
+    assert told.endswith("Without your 5 rules 2 more pairs breach.")
+
+
+def test_the_lantern_is_clear_under_its_rules_and_tells_both_answers():
+    project = read_project(SAMPLES / "signal_lantern.bay.json")
+    told = verdict_sentence(answer("signal_lantern"), project, plain)
+    assert told.startswith("Clear: in every position that your 2 rules allow, ")
+    assert told.endswith("Without your 2 rules: breach, 1 pair.")
+    written = sweep_as_json(answer("signal_lantern"), finding_text=str, unchecked_reason=str)
+    assert (written["verdict"], written["verdict_without_rules"]) == ("clear", "breach")
+    # Both flaps, 11 in radius, at 38 from pivots 64 apart stand 1 mm apart at this turn of both: closed form.
+    meeting = math.degrees(math.asin((32 - 11.5) / 38))
+    amber, blue = answer("signal_lantern").safe_box.travels
+    assert (amber[1], blue[1]) == (0, 0)
+    assert amber[2] + blue[2] <= 2 * meeting
+    assert min(amber[2], blue[2]) >= meeting - 0.002
 
 
 @pytest.mark.parametrize("name", NAMES)

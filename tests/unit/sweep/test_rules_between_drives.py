@@ -42,7 +42,7 @@ def test_no_allowed_pose_lies_below_the_floor_and_the_lowest_is_allowed():
     values = np.array([(left, right) for left in np.linspace(0, 70, 71) for right in np.linspace(0, 70, 71)])
     left, right = values[:, 0], values[:, 1]
     forbidden = ((left > 20) & (right > 30)) | ((right > 25) & (left > 15))
-    gaps = PoseGaps(project).all_over(SECTION, values, enough=100.0)[:, -1]
+    gaps = PoseGaps(project).all_over(SECTION, values, cap=100.0)[:, -1]
     seen = gaps[~forbidden].min()
     assert check.floor is not None
     assert check.floor <= seen + 1e-9
@@ -69,7 +69,7 @@ def test_the_sentence_gives_both_answers():
     assert result.verdict == "clear"
     told = verdict_sentence(result, project, plain)
     assert "in every position that your 2 rules allow" in told
-    assert told.endswith("Without your 2 rules 1 more pair breaches.")
+    assert told.endswith("Without your 2 rules: breach, 1 pair.")
 
 
 def test_cells_are_cut_at_the_rules_ends():
