@@ -49,13 +49,15 @@ def draw_section(
     names: bool = True,
     symbols: bool = True,
     called: bool = False,
+    slabs: tuple[Slab, ...] | None = None,
 ) -> Drawing:
     """Draw `section` with its bodies at `poses` (those not named: as drawn), `unit` mm of it to a drawing unit.
 
     Bodies that the project hides are left out. Lowest first; then what lies underneath, dashed; centre lines, joint
-    symbols (unless `symbols` is off), names, the gap dimension. An empty section gives an empty list.
+    symbols (unless `symbols` is off), names, the gap dimension. An empty section gives an empty list. slabs: those of the
+    section, where they are at hand already; making them takes most of the time of a large section.
     """
-    slabs = section_slabs(section)
+    slabs = section_slabs(section) if slabs is None else slabs
     looks = body_paints(section)
     items: list[Item] = []
     for slab in slabs:

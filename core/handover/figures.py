@@ -2,12 +2,12 @@
 
 from core.drawing.detail import LETTER, Look, detail_view, magnification, spot_circle, spot_of
 from core.drawing.display_list import Text
-from core.drawing.extent import Extent
+from core.drawing.extent import Extent, joined_extent
 from core.drawing.gap_mark import GapMark
 from core.drawing.lines import UNIT_ON_PAPER
 from core.drawing.section import body_paints, draw_section
 from core.drawing.sheet import Sheet, placed
-from core.drawing.slabs import section_slabs
+from core.drawing.slabs import Slab, section_slabs
 from core.handover.posed import Values, posed_section
 from core.handover.scale import scale_bar
 from core.model.project import Project, Section
@@ -24,17 +24,22 @@ _FOOT = 9.0
 _AIR = 4.0
 
 
-def breach_figure(project: Project, section: Section, values: Values, gap: PoseGap, *, linkage: Linkage) -> Sheet:
-    """`section` at `values` with the dimension of `gap` and, at the right, its narrow spot enlarged in a circle."""
+def breach_figure(
+    project: Project, section: Section, values: Values, gap: PoseGap, *, linkage: Linkage, slabs: tuple[Slab, ...] | None = None
+) -> Sheet:
+    """`section` at `values` with the dimension of `gap` and, at the right, its narrow spot enlarged in a circle.
+
+    slabs: those of the section, where they are at hand already.
+    """
+    slabs = section_slabs(section) if slabs is None else slabs
     poses = posed_section(project, section, values, linkage=linkage).poses
     pair = frozenset(gap.between)
     mark = GapMark(gap.points, gap.gap, gap.required_gap, gap.between, gap.way_out)
-    plain = draw_section(section, poses, unit=UNIT_ON_PAPER, names=False, symbols=False).extent or (0.0, 0.0, 1.0, 1.0)
+    plain = joined_extent(slab.extent(poses[slab.body]) for slab in slabs) or (0.0, 0.0, 1.0, 1.0)
     scale = _filling(plain)
     unit = UNIT_ON_PAPER / scale
     # The gap is dimensioned in the detail; in the small drawing its place is enough.
-    drawing = draw_section(section, poses, unit=unit, selected=pair, names=False, symbols=False)
-    slabs = section_slabs(section)
+    drawing = draw_section(section, poses, unit=unit, selected=pair, names=False, symbols=False, slabs=slabs)
     spot = spot_of(mark, slabs, poses, unit=unit, radius=_DETAIL_RADIUS)
     wide, high = scale * (plain[2] - plain[0]), scale * (plain[3] - plain[1])
     height = max(_LOWEST, high + 2.0 * _AIR) + _FOOT

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from core.drawing.slabs import Slab, section_slabs
 from core.handover.bench_tables import bench_blocks
 from core.handover.figures import breach_figure
 from core.handover.fonts import Fonts
@@ -119,18 +120,21 @@ def _breaches(found: Findings, rows: Sequence[Row]) -> Iterator[Block]:
     yield Heading("Breaches")
     yield from breaches_table(found.result, found.project)
     poses = PoseGaps(found.project, linkage=linkage_of(found.project))
+    slabs = {section.name: section_slabs(section) for section in found.project.sections}
     for row in breached[:MOST_FIGURES]:
         check = row.lead
         if check is not None:
-            yield _breach(found, poses, check)
+            yield _breach(found, poses, slabs[check.section], check)
     if len(breached) > MOST_FIGURES:
         yield Words(f"{len(breached) - MOST_FIGURES} more pairs breach; they are in the table of pairs.")
 
 
-def _breach(found: Findings, poses: PoseGaps, check: Check) -> Figure:
+def _breach(found: Findings, poses: PoseGaps, slabs: tuple[Slab, ...], check: Check) -> Figure:
     values = {drive.name: drive.home for drive in found.project.drives} | dict(check.at)
-    gap = next(gap for gap in poses.at(values) if (gap.section, gap.between) == (check.section, check.between))
-    sheet = breach_figure(found.project, section_named(found.project, check.section), values, gap, linkage=poses.linkage)
+    own = [row for row in poses.plan.rows if (row.pair.section, row.pair.between) == (check.section, check.between)]
+    gap = min((poses.row_at(row, values) for row in own), key=lambda each: each.gap)
+    section = section_named(found.project, check.section)
+    sheet = breach_figure(found.project, section, values, gap, linkage=poses.linkage, slabs=slabs)
     together = only_together(check, found.result)
     told = (check_sentence(check, found.project, plain, together=together), way_out_sentence(check, plain))
     return Figure(sheet, " ".join(words for words in told if words))
