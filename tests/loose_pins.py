@@ -1,4 +1,4 @@
-"""A section of pivots whose pins may stand off by half their play, solved by scipy alone: none of core's mechanics."""
+"""A section of pivots whose pins may stand off by half their play, solved by scipy: of core's mechanics it has but where to start."""
 
 import math
 from collections.abc import Callable
@@ -8,6 +8,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from scipy.optimize import minimize
+
+from core.model.names import BodyName
+from core.model.project import Project
+from core.motion.linkage import linkage_of
+from core.motion.pose import poses
 
 Floats = NDArray[np.float64]
 Record = dict[str, Any]
@@ -88,3 +93,12 @@ class LoosePins:
             line = shapely.LineString([(point.real, point.imag) for point in moved]) if moved[0] != moved[1] else None
             found.append((line or shapely.Point(moved[0].real, moved[0].imag), shape["radius"]))
         return found
+
+
+def centred(project: Project, pins: LoosePins, value: float) -> Floats:
+    """Where scipy starts: the pose that the program tells, so that both look at one branch."""
+    linkage = linkage_of(project)
+    (section,) = linkage.sections
+    posed = poses(section, linkage, np.array([[value]]))
+    groups = [section.group_of(BodyName(name)) for name in pins.free]
+    return np.concatenate([[posed.shift[0, own].real, posed.shift[0, own].imag, posed.turn[0, own] * LEVER] for own in groups])

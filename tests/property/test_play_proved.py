@@ -8,12 +8,9 @@ import msgspec
 import numpy as np
 import pytest
 
-from core.model.names import BodyName
 from core.model.project import Project
-from core.motion.linkage import linkage_of
-from core.motion.pose import poses
 from core.sweep.run import check_project
-from tests.loose_pins import LEVER, LoosePins
+from tests.loose_pins import LEVER, LoosePins, centred
 
 BAYS, VALUES, LOOKS = 6, 3, 3
 OTHER_BRANCH = 0.3
@@ -67,15 +64,6 @@ def rod_bay(seed: int, *, rods: int) -> dict[str, Any]:
         "sections": [{"name": "Side", "bodies": bodies, "joints": joints}],
         "drives": [{"name": "servo", "unit": "deg", "from": -travel, "to": travel, "home": 0, "speed": 60, "moves": moves}],
     }
-
-
-def centred(project: Project, pins: LoosePins, value: float) -> np.ndarray:
-    """Where scipy starts: the pose that the program tells, so that both look at one branch."""
-    linkage = linkage_of(project)
-    (section,) = linkage.sections
-    posed = poses(section, linkage, np.array([[value]]))
-    groups = [section.group_of(BodyName(name)) for name in pins.free]
-    return np.concatenate([[posed.shift[0, own].real, posed.shift[0, own].imag, posed.turn[0, own] * LEVER] for own in groups])
 
 
 def states(pins: LoosePins, start: np.ndarray, rng: np.random.Generator) -> list[np.ndarray]:

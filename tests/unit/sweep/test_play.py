@@ -12,6 +12,7 @@ from core.sweep.plan import plan_of
 from core.sweep.tables import with_loops
 from core.tolerances import DEFAULT_TOLERANCES
 from tests.bays import bar, bay, body, bore, box, check, check_of, disc, drive, only, pivot, project, slid, turned
+from tests.loose_pins import LoosePins, centred
 
 APART, HORN, HUB = 60, 12, 16
 
@@ -136,3 +137,18 @@ def test_the_segments_of_a_pin_cover_its_disc_and_little_more():
         toward = [math.cos(math.radians(angle)), math.sin(math.radians(angle))]
         far = sum(abs(toward[0] * ways[0, k] + toward[1] * ways[1, k]) * half[k] for k in range(SEGMENTS))
         assert 0.1 - 1e-12 <= far <= 0.1 / math.cos(math.pi / (2 * SEGMENTS)) + 1e-12
+
+
+def test_a_breach_that_only_play_makes_is_one_that_scipy_finds_too():
+    record = rods(post=(80, 22.75), hub=HORN, pins=0.2)
+    found = check_of(check(record, covers="solo"), "lever", "post")
+    assert found.verdict == "breach"
+    assert found.lowest_gap > 0.5 > found.lowest_gap - found.play
+    ((_, value),) = found.at
+    pins = LoosePins(record["sections"][0], {"horn pivot": value})
+    start = centred(project(record), pins, value)
+    least = pins.least(lambda state: pins.gap(state, "lever", "post"), start)
+    assert least is not None
+    # what is told to be attained is not less than the least there is, and that is not below what is proved
+    assert found.floor - 3e-6 <= pins.gap(least, "lever", "post") <= found.lowest_gap - found.play + 1e-4
+    assert pins.gap(least, "lever", "post") == pytest.approx(found.lowest_gap - found.play, abs=2e-3)
