@@ -29,6 +29,10 @@ MOST_ROWS = 50_000
 """Answers of rows kept at most; those not asked for the longest are dropped first. 98 bodies on 32 drives have 4,500."""
 
 
+MOST_SETTINGS = 4
+"""Settings for which the last answer is at hand without a look at any task: a window asks for verdicts, then for lowest gaps."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Mechanism:
     """How a project moves, without its shapes. findings: what is odd in it."""
@@ -75,7 +79,7 @@ class Kept:
         self._pairs: SeenPairs | None = None
         self._laid_rows: dict[BodyPair, list[Row]] = {}
         self._depths: dict[BodyPair, float] = {}
-        self._last: tuple[object, dict[Row, RowChecks]] = (None, {})
+        self._last: OrderedDict[Settings, tuple[object, dict[Row, RowChecks]]] = OrderedDict()
 
     def __len__(self) -> int:
         """How many answers of rows are kept."""
@@ -111,8 +115,9 @@ class Kept:
         self, laid: LaidOut, settings: Settings, find: Callable[[list[Row]], tuple[tuple[RowChecks, ...], bool]]
     ) -> list[RowChecks]:
         """The answer of each row. find: sweeps rows; tells their answers, and whether it came to the end, so that they may be kept."""
-        world = (settings, self._mechanism, laid.project.allowed_together)
-        last = self._last[1] if self._last[0] == world else {}
+        world = (self._mechanism, laid.project.allowed_together)
+        before, last = self._last.get(settings, (None, {}))
+        last = last if before == world else {}
         tasks = Tasks(laid.project, laid.mechanism.linkage, settings)
         found: dict[Row, RowChecks] = {}
         fresh: dict[Row, Task] = {}
@@ -131,7 +136,10 @@ class Kept:
             if whole:
                 self._keep(task, _Named(_names(laid, row), answer))
         if whole:
-            self._last = world, found
+            self._last[settings] = world, found
+            self._last.move_to_end(settings)
+            while len(self._last) > MOST_SETTINGS:
+                self._last.popitem(last=False)
         return [found[row] for row in laid.rows]
 
     def _named(self, task: Task, laid: LaidOut, row: Row) -> RowChecks | None:
