@@ -5,6 +5,7 @@ lock can be taken belongs to a window that is gone without having put it away.
 """
 
 import json
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -101,7 +102,8 @@ class Aside(QObject):
         """There is nothing to keep: saved, closed or thrown away."""
         self._timer.stop()
         self._kept = None
-        self.place.unlink(missing_ok=True)
+        with suppress(OSError):
+            self.place.unlink(missing_ok=True)
         if self._lock is not None:
             self._lock.unlock()
             self._lock = None

@@ -60,8 +60,8 @@ def digest_of(file: Path) -> bytes | None:
 class Document(QObject):
     """One project, or none. `answer` always belongs to `project`; `before` is the answer of the state before the last edit.
 
-    `opened` counts the projects taken at hand: it tells an edit of one from another project. `digest` is of the file as it was
-    read or written last, so that another program's changes to it are noticed.
+    `opened` counts the projects taken at hand: it tells an edit of one from another project. `digest` is of the file as it
+    was read or written last, so that another program's changes to it are noticed.
     """
 
     project_changed = Signal()
@@ -167,6 +167,15 @@ class Document(QObject):
             return False
         self.history.push(Change(self, text, before=self.project, after=after))
         return True
+
+    def take_from_disk(self, text: str, project: Project) -> None:
+        """Take what its file holds now, as one step called `text`; from there the project is saved."""
+        if self.file is None:
+            return
+        self.digest = digest_of(self.file)
+        self.change(text, lambda _project: project)
+        self.history.setClean()
+        self.file_changed.emit()
 
     def begin(self, text: str) -> None:
         """Begin a gesture called `text`; one that goes on is cancelled."""
