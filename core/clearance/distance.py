@@ -65,6 +65,20 @@ def look_at(batch: Batch, pair: Ints, spread: Spread, *, enough: Floats, margin:
     return Look(gap, lower, upper)
 
 
+def centre_gaps(batch: Batch, pair: Ints, spread: Spread) -> Floats:
+    """The signed gaps (N,) mm at the centres alone, without a bound."""
+    gap = np.empty(len(pair))
+    kind = batch.kind[pair]
+    for part in _in_parts(batch, pair, np.flatnonzero(kind == Kind.CONVEX)):
+        if len(part):
+            gap[part] = meeting(batch, pair[part], spread.of(part)).core - batch.radius[pair[part]]
+    for room, measure in ((Kind.BORE, _look_bore), (Kind.FACE, _look_face)):
+        chosen = np.flatnonzero(kind == room)
+        if len(chosen):
+            gap[chosen] = measure(batch, pair[chosen], spread.of(chosen)).gap
+    return gap
+
+
 def _in_parts(batch: Batch, pair: Ints, chosen: Ints) -> list[Ints]:
     """The chosen boxes in parts that do not hold too many features at once: outlines of 500 corners make 500,000 a box."""
     load = np.cumsum(batch.features.pairs.length[pair[chosen]])

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from core.clearance.batch import Batch
 from core.clearance.motion_in_box import Complexes, Floats, Ints, Spread
 
-_OVERLAPS = -1e-12
+OVERLAPS = -1e-12
 """mm: separations above this are rounding, so touching and degenerate cores are measured by their distance instead."""
 
 MANY_EDGES = 12
@@ -69,8 +69,10 @@ def _facing(batch: Batch, pair: Ints, frames: _Frames, owner: Ints, edge: Ints) 
     radius = np.where(on_b, batch.circle_a[pair][owner], batch.circle_b[pair][owner])
     seen = frames.offset[frame] + frames.spin[frame] * middle - features.first[first]
     rises = -(np.conj(features.along[first]) * seen).imag > -radius
-    rises |= ~features.bears[edge]
-    some = np.bincount(owner[rises], minlength=len(pair)) > 0
+    # A point's own edge faces everything, also a polygon that the point lies inside; it does not count as one that faces.
+    bears = features.bears[edge]
+    some = np.bincount(owner[rises & bears], minlength=len(pair)) > 0
+    rises |= ~bears
     faces: NDArray[np.bool_] = rises | ~some[owner]
     return faces
 
@@ -92,7 +94,7 @@ def _measured(batch: Batch, spread: Spread, frames: _Frames, owner: Ints, edge: 
     starts = np.searchsorted(box, np.arange(len(spread.offset)))
     nearest = first_at_minimum(squared, box, np.minimum.reduceat(squared, starts))
     separation, deepest = _separation(batch, owner, edge, of_edge, -local.imag)
-    overlapping = separation < _OVERLAPS
+    overlapping = separation < OVERLAPS
     chosen = np.where(overlapping, deepest, nearest)
     core = np.where(overlapping, separation, np.sqrt(squared[nearest]))
     return _meeting(batch, spread, index[chosen], local[chosen], core, overlapping)

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.clearance.batch import Batch, CorePair, Kind, batch_of
-from core.clearance.distance import look_at
+from core.clearance.distance import centre_gaps
 from core.clearance.meeting import meeting
 from core.clearance.motion_in_box import Complexes, Floats, Ints, Spread, dot
 from core.clearance.reach import between
@@ -40,10 +40,16 @@ def spread_at(
     return Spread(offset, still.astype(complex), none, spin_a, still, none, spin_b, still, none, still, still)
 
 
-def gaps_at(batch: Batch, pair: Ints, spread: Spread, *, enough: Floats | None = None) -> Floats:
-    """Signed gaps (N,) mm; NaN where the pair is surely `enough` (N,) apart."""
-    wanted = np.full(len(pair), np.inf) if enough is None else enough
-    return look_at(batch, pair, spread, enough=wanted, margin=0.0).gap
+def spread_in_b(spin: Complexes, shift: Complexes) -> Spread:
+    """The same with A at p' = spin p + shift in B's own frame, both (N,), spin unit; B as drawn. Any kind of pair."""
+    count = len(spin)
+    none, still, one = np.zeros(count), np.zeros((count, 0)), np.ones(count, dtype=complex)
+    return Spread(shift, still.astype(complex), none, spin, still, none, one, still, none, still, still)
+
+
+def gaps_at(batch: Batch, pair: Ints, spread: Spread) -> Floats:
+    """Signed gaps (N,) mm."""
+    return centre_gaps(batch, pair, spread)
 
 
 def drawn_gaps(cores: Sequence[CorePair]) -> Floats:

@@ -13,6 +13,7 @@ from core.clearance.overlap import WayOut, way_out
 from core.clearance.pairs import ShapePair
 from core.clearance.posed import Witness, gaps_at, posed_batch, spread_at, witness
 from core.clearance.rounded import Piece
+from core.clearance.row_gaps import RowGaps
 from core.model.names import DriveName, SectionName
 from core.model.project import Project
 from core.model.shapes import Point
@@ -22,13 +23,11 @@ from core.sweep.plan import Plan, Row, plan_of
 from core.sweep.result import Pair
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
-
 MOST_MEASURED = 4096
 """Gaps of single rows that are remembered: a sweep asks for the same pose more than once."""
 
 
-@dataclass(frozen=True, slots=True)
-class PoseGap:
+class PoseGap(NamedTuple):
     """One pair at a pose. points: on the two outlines where they are nearest, section frame, mm.
 
     gap: nominal, mm; of a pair that passes over, over the depth too. way_out: the shortest translation of the second
@@ -65,21 +64,6 @@ class _Core:
     swapped: NDArray[np.bool_]
 
 
-class _Discs(NamedTuple):
-    """Circles at n positions: placed (n, pieces) mm; first, second (T,) the two of each pair; reach (T,) mm, what they cover."""
-
-    placed: Complexes
-    first: Ints
-    second: Ints
-    reach: Floats
-
-    def near(self, enough: float) -> NDArray[np.bool_]:
-        """(n, T): the pairs whose circles come closer than `enough` mm; always those with a room."""
-        line = self.placed[:, self.first] - self.placed[:, self.second]
-        close: NDArray[np.bool_] = line.real**2 + line.imag**2 < (self.reach + max(enough, 0.0)) ** 2
-        return close
-
-
 class PoseGaps:
     """Prepared once a project, asked at many poses. Exempt pairs are left out, pairs that pass over are in."""
 
@@ -102,19 +86,28 @@ class PoseGaps:
         self._sections = [section.name for section in project.sections]
         self._measured: dict[tuple[float, ...], PoseGap] = {}
         self._numbers = {_key(row): number for number, row in enumerate(self.plan.rows)}
-        self._section_of_row = np.array([self._sections.index(row.pair.section) for row in self.plan.rows], dtype=np.int64)
+        self._of_section: dict[SectionName, RowGaps] = {}
+        sections = [self._sections.index(row.pair.section) for row in self.plan.rows]
+        self._section_of_row = np.array(sections, dtype=np.int64)
+        told = {(row.pair.section, row.pair.between): number for number, row in enumerate(self.plan.rows)}
+        self._pair_of_row = [told[row.pair.section, row.pair.between] for row in self.plan.rows]
+        self._passes_over = [row.pair.passes_over is not None for row in self.plan.rows]
+        own = np.arange(len(self._core.row))
+        first_group = np.cumsum([0, *(len(section.groups) for section in self.linkage.sections)])
+        self._everything = self._row_gaps(own, first_group[self._section_of_row[self._core.row]])
 
     def at(self, values: Mapping[DriveName, float]) -> tuple[PoseGap, ...]:
         """One answer a pair, in the file's order. Drives that are not named stand at home."""
         posed = self._posed(values)
-        everything = np.arange(len(self._core.row))
-        gaps = gaps_at(self._batch, everything, self._spread(everything, posed))
-        best: dict[tuple[SectionName, Pair], tuple[float, int]] = {}
-        for row, core in zip(self.plan.rows, _first_lowest(gaps, self._core.row), strict=True):
-            gap = row.gap_of(float(gaps[core]))
-            key = (row.pair.section, row.pair.between)
-            if key not in best or gap < best[key][0]:
-                best[key] = (gap, core)
+        turn = np.concatenate([section.turn for section in posed], axis=1)
+        shift = np.concatenate([section.shift for section in posed], axis=1)
+        seen = self._everything.nearest(turn, shift, cap=np.inf)
+        gaps, cores = seen.gap[0], seen.pair[0].tolist()
+        best: dict[int, tuple[float, int]] = {}
+        for number, block in enumerate(_first_lowest(gaps, self._everything.row_of_block)):
+            gap, pair = self.plan.rows[number].gap_of(float(gaps[block])), self._pair_of_row[number]
+            if pair not in best or gap < best[pair][0]:
+                best[pair] = (gap, cores[block])
         return self._told([core for _, core in best.values()], [gap for gap, _ in best.values()], posed)
 
     def row_at(self, row: Row, values: Mapping[DriveName, float]) -> PoseGap:
@@ -148,35 +141,24 @@ class PoseGaps:
         gaps = gaps_at(self._batch, pair, spread).reshape(count, len(own))
         return gaps.min(axis=1), posed.reached
 
-    def all_over(self, section: SectionName, values: Floats, *, enough: float) -> Floats:
-        """Gaps (n, R) mm of all rows of a section at n drive positions (n, D); inf where surely beyond `enough` mm.
+    def all_over(self, section: SectionName, values: Floats, *, cap: float) -> Floats:
+        """Gaps (n, R) mm of all rows of a section at n drive positions (n, D), exact below `cap` mm; `cap` where at least that.
 
-        Overstated where concave shapes overlap.
+        inf asks for every gap, at the price of measuring every pair. Overstated where concave shapes overlap.
         """
         posed = poses(self.linkage.section(section), self.linkage, values)
-        number = self._sections.index(section)
-        own = np.flatnonzero(self._section_of_row[self._core.row] == number)
-        gaps = np.full((len(posed.turn), len(own)), np.inf)
-        at, place = np.nonzero(self._discs(own, posed).near(enough))
-        spread = _spread(self._core, own[place], at, posed.turn, posed.shift)
-        near = gaps_at(self._batch, own[place], spread, enough=np.full(len(at), enough))
-        gaps[at, place] = np.where(np.isnan(near), np.inf, near)
-        starts = np.unique(self._core.row[own], return_index=True)[1]
-        found: Floats = np.minimum.reduceat(gaps, starts, axis=1)
-        return found
+        return self._rows_of(section).rows(posed.turn, posed.shift, cap=cap)
 
-    def _discs(self, own: Ints, posed: Poses) -> "_Discs":
-        """The circles about the cores of the given pairs at all positions; each body's circle is placed once."""
-        sides = [
-            np.stack([group[own], middle[own].real, middle[own].imag], axis=1)
-            for group, middle in ((self._core.group_a, self._batch.middle_a), (self._core.group_b, self._batch.middle_b))
-        ]
-        pieces, which = np.unique(np.concatenate(sides), axis=0, return_inverse=True)
-        group = pieces[:, 0].astype(np.int64)
-        placed = np.exp(1j * posed.turn[:, group]) * (pieces[:, 1] + 1j * pieces[:, 2]) + posed.shift[:, group]
-        reach = self._batch.circle_a[own] + self._batch.circle_b[own] + self._batch.radius[own]
-        reach = np.where(self._batch.kind[own] == Kind.CONVEX, reach, np.inf)
-        return _Discs(placed, which.ravel()[: len(own)], which.ravel()[len(own) :], reach)
+    def _rows_of(self, section: SectionName) -> RowGaps:
+        if section not in self._of_section:
+            own = np.flatnonzero(self._section_of_row[self._core.row] == self._sections.index(section))
+            self._of_section[section] = self._row_gaps(own)
+        return self._of_section[section]
+
+    def _row_gaps(self, own: Ints, first_group: Ints | int = 0) -> RowGaps:
+        """first_group: what the number of each core pair's groups begins at, where sections lie side by side."""
+        core, margin = self._core, self.tolerances.arithmetic
+        return RowGaps(self._batch, own, core.row[own], core.group_a[own] + first_group, core.group_b[own] + first_group, margin)
 
     def _posed(self, values: Mapping[DriveName, float]) -> list[Poses]:
         drives = [values.get(drive.name, drive.home) for drive in self.project.drives]
@@ -198,31 +180,33 @@ class PoseGaps:
             return ()
         chosen = np.array(cores, dtype=np.int64)
         seen = witness(self._batch, chosen, self._spread(chosen, posed))
-        first, second = self._points(chosen, seen, posed)
+        first, second = self._nearest_points(chosen, seen, posed)
+        rows = self._core.row[chosen].tolist()
+        reached = [bool(section.reached[0]) for section in posed]
         answers = []
-        for place, (core, gap) in enumerate(zip(cores, gaps, strict=True)):
-            number = int(self._core.row[core])
-            row = self.plan.rows[number]
-            own = posed[int(self._section_of_row[number])]
-            depth, move = self._way(row, int(self._core.shape[core]), gap, complex(seen.normal[place]), own)
+        for place, (number, gap, ends) in enumerate(zip(rows, gaps, zip(_points(first), _points(second), strict=True), strict=True)):
+            row, depth, move = self.plan.rows[number], gap, None
+            if gap < 0:
+                own = posed[self._section_of_row[number]]
+                depth, move = self._way(row, int(self._core.shape[chosen[place]]), gap, complex(seen.normal[place]), own)
             answers.append(
                 PoseGap(
                     section=row.pair.section,
                     between=row.pair.between,
                     gap=depth,
-                    points=(_point(first[place]), _point(second[place])),
-                    way_out=None if move is None else _point(move),
+                    points=ends,
+                    way_out=None if move is None else (move.real, move.imag),
                     required_gap=row.required,
                     tolerance=row.pair.tolerance,
-                    reached=bool(own.reached[0]),
-                    passes_over=row.pair.passes_over is not None,
+                    reached=reached[self._section_of_row[number]],
+                    passes_over=self._passes_over[number],
                 )
             )
         return tuple(answers)
 
     def _way(self, row: Row, shape: int, gap: float, normal: complex, posed: Poses) -> tuple[float, complex | None]:
-        """The gap and the way out of an overlap; concave shapes may overlap deeper than the nearest of their pieces."""
-        if gap >= 0 or row.across is not None:
+        """The gap and the way out of an overlap (`gap` below 0); concave shapes may overlap deeper than the nearest of their pieces."""
+        if row.across is not None:
             return gap, None
         if not row.exact:
             found = self._deepest(row, posed)
@@ -242,7 +226,7 @@ class PoseGaps:
             sides.append([Piece(spin * piece.points + shift, piece.radius) for piece in pieces])
         return way_out(*sides, tolerances=self.tolerances)
 
-    def _points(self, cores: Ints, seen: Witness, posed: list[Poses]) -> tuple[Complexes, Complexes]:
+    def _nearest_points(self, cores: Ints, seen: Witness, posed: list[Poses]) -> tuple[Complexes, Complexes]:
         """The nearest points of the two outlines (n,), of the first and the second body of each pair, section frame."""
         section = self._section_of_row[self._core.row[cores]]
         bodies = list(zip(section.tolist(), self._core.group_b[cores].tolist(), strict=True))
@@ -258,8 +242,8 @@ class PoseGaps:
         return np.where(swapped, on_b, on_a), np.where(swapped, on_a, on_b)
 
 
-def _point(place: complex) -> Point:
-    return (float(place.real), float(place.imag))
+def _points(places: Complexes) -> list[Point]:
+    return list(zip(places.real.tolist(), places.imag.tolist(), strict=True))
 
 
 def _first_lowest(gaps: Floats, rows: Ints) -> list[int]:

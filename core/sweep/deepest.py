@@ -1,7 +1,7 @@
 """The deepest pose near one that is known: the exact overlap of concave shapes is not what their pieces say."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.plan import Row
@@ -89,4 +89,4 @@ def rounded_gap(found: PoseGap, *, digits: int) -> PoseGap:
     """The gap and the way out rounded, never -0.0."""
     way = found.way_out
     plain = None if way is None else (round(way[0], digits) + 0.0, round(way[1], digits) + 0.0)
-    return replace(found, gap=round(found.gap, digits) + 0.0, way_out=plain)
+    return found._replace(gap=round(found.gap, digits) + 0.0, way_out=plain)

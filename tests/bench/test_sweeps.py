@@ -106,7 +106,7 @@ def test_batch_of_gaps_of_a_whole_bay_against_coal(benchmark):
     rng = np.random.default_rng(7)
     low, high = (np.array([getattr(drive, end) for drive in project.drives]) for end in ("start", "end"))
     values = rng.uniform(low, high, size=(300, len(low)))
-    gaps = benchmark(lambda: poses.all_over(SECTION, values, enough=10.0))
+    gaps = benchmark(lambda: poses.all_over(SECTION, values, cap=10.0))
     boxes = [(20.0, 10.0), (23.0, 12.0), (40.0, 20.0)]
     turns = np.linspace(0.0, np.pi, 500)
     least, seconds = _timed(lambda: coal_loop(boxes, turns))
