@@ -11,11 +11,26 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
 
 Condition = Literal[
-    "always", "project", "drive", "two_drives", "pair", "breach", "visit", "no_map", "undo", "redo", "sweep", "result", "unchecked"
+    "always",
+    "project",
+    "drive",
+    "two_drives",
+    "pair",
+    "breach",
+    "visit",
+    "no_map",
+    "undo",
+    "redo",
+    "sweep",
+    "result",
+    "unchecked",
+    "bodies",
 ]
 """drive: the project has drives; two_drives: at least two. breach: one is known. visit: a breach or the map is looked at.
 
 no_map: the two-drive map does not stand where detail A would. sweep: one is running. result: one is done.
+
+bodies: some are picked.
 """
 
 
@@ -40,6 +55,7 @@ class Action:
 STEPS: Final = ("Outline", "Joints", "Travel", "Gaps", "Hand-over")
 
 ACTIONS: Final[tuple[Action, ...]] = (
+    Action("new", "Begin a new project", ("Ctrl+N",)),
     Action("open", "Open a project", ("Ctrl+O",)),
     Action("samples", "Open a sample", ("Ctrl+Shift+O",)),
     Action("recent", "Open a recent project"),
@@ -49,6 +65,27 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("quit", "Quit", ("Ctrl+Q",)),
     Action("undo", "Undo", ("Ctrl+Z",), "undo"),
     Action("redo", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y"), "redo"),
+    Action("cut", "Cut the bodies in hand", ("Ctrl+X",), "bodies", word="Cut"),
+    Action("copy", "Copy the bodies in hand", ("Ctrl+C",), "bodies", word="Copy"),
+    Action("paste", "Paste bodies", ("Ctrl+V",), "project", word="Paste"),
+    Action("duplicate", "Duplicate the bodies in hand", ("Ctrl+D",), "bodies", word="Duplicate"),
+    Action("delete", "Delete the bodies in hand", ("Delete", "Ctrl+Backspace"), "bodies", word="Delete"),
+    Action("select_all", "Pick every body of the section", ("Ctrl+A",), "project", word="Pick all"),
+    Action("draw_bay", "Draw the bay's wall by its size", ("Ctrl+B",), "project", word="Bay by size"),
+    Action("mirror", "Mirror the bodies in hand, left for right", ("Ctrl+M",), "bodies", word="Mirror"),
+    Action("mirror_line", "Mirror the bodies in hand in a line", ("Ctrl+Shift+M",), "bodies", word="Mirror in a line"),
+    Action("move_by", "Move the bodies in hand by number", ("Ctrl+E",), "bodies", word="Move by"),
+    Action("turn_by", "Turn the bodies in hand by number", ("Ctrl+T",), "bodies", word="Turn by"),
+    Action("scale_by", "Scale the bodies in hand by number", ("Ctrl+Shift+E",), "bodies", word="Scale by"),
+    Action("repeat_round", "Repeat the bodies in hand round a centre", ("Ctrl+R",), "bodies", word="Repeat round"),
+    Action("repeat_along", "Repeat the bodies in hand along a line", ("Ctrl+L",), "bodies", word="Repeat along"),
+    Action("hide", "Hide the bodies in hand", ("Ctrl+H",), "bodies", word="Hide"),
+    Action("show_all", "Show every body", ("Ctrl+Shift+H",), "project", word="Show all"),
+    Action("hold", "Hold the bodies in hand in their place", ("Ctrl+K",), "bodies", word="Hold"),
+    Action("let_go", "Let every body be moved", ("Ctrl+Shift+K",), "project", word="Let all go"),
+    Action("add_section", "Add a section", ("Ctrl+Shift+N",), "project"),
+    Action("duplicate_section", "Duplicate the section", ("Ctrl+Shift+D",), "project"),
+    Action("delete_section", "Delete the section", (), "project"),
     Action("step_outline", "Go to Outline", ("1",)),
     Action("step_joints", "Go to Joints", ("2",)),
     Action("step_travel", "Go to Travel", ("3",)),

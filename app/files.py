@@ -11,8 +11,11 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.answer_page import print_answer
 from app.document.desk import Desk
+from app.keeping import Keeping
 from app.settings import Settings, read_settings, write_settings
+from app.theme import Style
 from core.errors import BaysweepError
+from core.model.edit_project import new_project
 from core.project_file.read import read_project
 from core.sentences import finding_sentence, plain, unchecked_reason
 from core.sweep.json_form import sweep_as_json
@@ -26,13 +29,24 @@ class Files(QObject):
     refused = Signal(str)
     settings_changed = Signal()
 
-    def __init__(self, desk: Desk, window: QWidget, settings_file: Path) -> None:
+    def __init__(self, desk: Desk, window: QWidget, settings_file: Path, *, state: Path, style: Callable[[], Style]) -> None:
+        """`state`: the folder in which unsaved work is kept aside."""
         super().__init__(window)
         self._desk = desk
         self._window = window
         self._settings_file = settings_file
         self.settings: Settings = read_settings(settings_file)
         self._dialog: QFileDialog | None = None
+        self.keeping = Keeping(desk.document, window, state, style=style, save=self.save)
+        self.keeping.refused.connect(self.refused)
+
+    def new(self) -> None:
+        """Begin a project; what is at hand is left as the user says."""
+        self.keeping.leave(lambda: self._desk.begin(new_project(self.tr("New bay"), section=self.tr("Side"))))
+
+    def leave_for(self, file: Path, *, sample: bool = False) -> None:
+        """Open another project, once what is at hand is left."""
+        self.keeping.leave(lambda: self.open_sample(file) if sample else self.open(file))
 
     def open(self, file: Path) -> bool:
         """Open a project; False, and a sentence, where it cannot be read. What was open then stays."""
@@ -56,25 +70,31 @@ class Files(QObject):
         return True
 
     def ask_open(self) -> None:
-        """Let the user choose a project."""
+        """Let the user choose a project, once what is at hand is left."""
+        self.keeping.leave(self._ask_open)
+
+    def _ask_open(self) -> None:
         dialog = self._ask(self.tr("Open a project"), self.tr("Baysweep projects (*{ending})").format(ending=ENDING))
         dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
         dialog.fileSelected.connect(lambda file: self.open(Path(file)))
         dialog.open()
 
-    def save(self) -> None:
-        """Save to the project's own file; ask for one where it has none."""
-        if self._desk.document.file is None:
-            self.ask_save_as()
+    def save(self, then: Callable[[], object] = lambda: None) -> None:
+        """Save to the project's own file, and then do `then`; ask for a file where there is none, or where it is no longer as it was."""
+        document, file = self._desk.document, self._desk.document.file
+        if file is None:
+            self.ask_save_as(then)
+        elif document.differs_on_disk:
+            self.keeping.ask_over(file, lambda: self._write(file, then), lambda: self.ask_save_as(then))
         else:
-            self._write(self._desk.document.file)
+            self._write(file, then)
 
-    def ask_save_as(self) -> None:
-        """Let the user choose where the project is saved."""
+    def ask_save_as(self, then: Callable[[], object] = lambda: None) -> None:
+        """Let the user choose where the project is saved; then do `then`."""
         project = self._desk.project
         if project is not None:
             filters = self.tr("Baysweep projects (*{ending})").format(ending=ENDING)
-            self._ask_place(self.tr("Save as"), filters, f"{project.name}{ENDING}", ENDING, self._write)
+            self._ask_place(self.tr("Save as"), filters, f"{project.name}{ENDING}", ENDING, lambda file: self._write(file, then))
 
     def ask_hand_over_json(self) -> None:
         """Let the user choose where the answer goes as JSON."""
@@ -119,13 +139,14 @@ class Files(QObject):
         """The dialog that is open."""
         return self._dialog
 
-    def _write(self, file: Path) -> None:
+    def _write(self, file: Path, then: Callable[[], object] = lambda: None) -> None:
         try:
             self._desk.document.save(file)
         except BaysweepError as refusal:
             self.refused.emit(str(refusal))
         else:
             self._keep(self.settings.with_recent(file))
+            then()
 
     def _write_text(self, file: Path, text: str) -> bool:
         try:

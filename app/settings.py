@@ -31,6 +31,16 @@ def settings_file() -> Path:
     return platformdirs.user_config_path("baysweep", appauthor=False) / "settings.json"
 
 
+def state_folder() -> Path:
+    """Where unsaved work is kept aside for this user."""
+    return platformdirs.user_state_path("baysweep", appauthor=False) / "aside"
+
+
+def stores_file() -> Path:
+    """Where the user's own stores are kept."""
+    return platformdirs.user_data_path("baysweep", appauthor=False) / "stores.json"
+
+
 def read_settings(file: Path) -> Settings:
     """The settings in `file`; the defaults where there is none or it cannot be understood."""
     try:

@@ -11,10 +11,12 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QStackedWidget, 
 
 from app import theme
 from app.actions import BY_NAME, STEPS, key_text, make_actions
+from app.cards import Cards
 from app.command_line import sample_files
 from app.document.desk import Desk
 from app.document.pose_at_hand import EASE_MS
 from app.files import Files, samples
+from app.hand_actions import hand_handlers
 from app.palette import palette_of, system_keeps_motion_down, system_style
 from app.panels import reasons, standing
 from app.panels.finder import Finder
@@ -22,7 +24,7 @@ from app.panels.job_bar import JobBar
 from app.panels.slip import Slip
 from app.panels.start import StartSheet
 from app.panels.words import restyle
-from app.settings import settings_file
+from app.settings import settings_file, state_folder
 from app.sheet import Sheet
 from app.theme import Style
 from core.model.names import SectionName
@@ -30,7 +32,7 @@ from core.model.names import SectionName
 SIZE, LEAST_SIZE = (1280, 800), (1100, 700)
 """Logical pixels."""
 
-FILE_MENU = ("open", "samples", "recent", "", "save", "save_as", "close", "", "reduced_motion", "quit")
+FILE_MENU = ("new", "open", "samples", "recent", "", "save", "save_as", "close", "", "reduced_motion", "quit")
 SWITCH_INTERVAL = 0.001
 """Seconds after which the sweep's thread lets the window's have its turn."""
 
@@ -40,11 +42,14 @@ Handler = Callable[[], object]
 class Window(QMainWindow):
     """Joins the desk, the files, the actions and the views."""
 
-    def __init__(self, settings: Path, style: Style) -> None:
+    def __init__(self, settings: Path, style: Style, *, state: Path | None = None) -> None:
+        """`settings`: their file. `state`: the folder for unsaved work; None: beside the settings."""
         super().__init__()
         self.desk = Desk(self)
-        self.files = Files(self.desk, self, settings)
         self._style = style
+        self.files = Files(self.desk, self, settings, state=state or settings.parent / "aside", style=lambda: self._style)
+        self.cards = Cards(self.desk, self, lambda: self._style)
+        self._ending = False
         self.step = "Gaps"
         self.actions_by_name = make_actions(self, self._handlers(), self.tr)
         self.addActions(list(self.actions_by_name.values()))
@@ -84,6 +89,7 @@ class Window(QMainWindow):
         document.file_changed.connect(self._show_head)
         desk.choice.section_changed.connect(self._show_head)
         document.history.indexChanged.connect(self._show_head)
+        document.history.indexChanged.connect(self._enable)
         desk.posed.connect(self._show_states)
         for signal_of in (desk.answered, desk.chosen, desk.visited, desk.prover.running_changed):
             signal_of.connect(self._show_states)
@@ -99,6 +105,7 @@ class Window(QMainWindow):
         self.sheet.next_asked.connect(lambda: desk.next_breach(1))
         self.start.open_asked.connect(self.files.ask_open)
         self.start.sample_asked.connect(self.open_sample)
+        self.start.new_asked.connect(self.files.new)
         self.start.file_asked.connect(lambda file: self.files.open(Path(file)))
         self.files.refused.connect(self._tell_refusal)
         self.files.settings_changed.connect(self._show_recent)
@@ -110,12 +117,13 @@ class Window(QMainWindow):
         return {
             **steps,
             **self._sheet_handlers(),
+            **hand_handlers(desk, self.cards, self.files),
             "open": files.ask_open,
             "samples": self._offer_samples,
             "recent": self._offer_recent,
             "save": files.save,
             "save_as": files.ask_save_as,
-            "close": desk.document.close,
+            "close": lambda: files.keeping.leave(desk.document.close),
             "quit": self.close,
             "undo": desk.document.history.undo,
             "redo": desk.document.history.redo,
@@ -198,7 +206,17 @@ class Window(QMainWindow):
             self._follow_system()
         return done
 
+    def end(self) -> None:
+        """Close without asking: unsaved changes go."""
+        self._ending = True
+        self.close()
+
     def closeEvent(self, event: QCloseEvent) -> None:
+        if self.desk.document.has_unsaved_changes and not self._ending:
+            event.ignore()
+            self.files.keeping.leave(self.end)
+            return
+        self.files.keeping.end()
         self.desk.end()
         super().closeEvent(event)
 
@@ -297,6 +315,7 @@ class Window(QMainWindow):
             "sweep": desk.prover.running,
             "result": result is not None,
             "unchecked": result is not None and bool(result.unchecked),
+            "bodies": bool(desk.handwork.picked),
         }
 
     def _pose_column(self) -> None:
@@ -332,7 +351,7 @@ class Window(QMainWindow):
         self._offer(self.job_bar.file_place(), [(name, self._sample_handler(key)) for key, name, _ in samples(self._samples)])
 
     def _sample_handler(self, name: str) -> Handler:
-        return lambda: self.open_sample(name)
+        return lambda: self.files.leave_for(self._samples[name], sample=True)
 
     def _offer_recent(self) -> None:
         there = [Path(file) for file in self.files.settings.recent if Path(file).is_file()]
@@ -340,7 +359,7 @@ class Window(QMainWindow):
         self._offer(self.job_bar.file_place(), [(file.name, self._file_handler(file)) for file in there] or [nothing])
 
     def _file_handler(self, file: Path) -> Handler:
-        return lambda: self.files.open(file)
+        return lambda: self.files.leave_for(file)
 
     def _tell_why(self) -> None:
         desk = self.desk
@@ -372,10 +391,9 @@ def open_window(path: Path | None) -> int:
     app = make_application()
     sys.setswitchinterval(SWITCH_INTERVAL)
     signal.signal(signal.SIGINT, signal.SIG_DFL)
-    window = Window(settings_file(), system_style(QGuiApplication.palette()))
+    window = Window(settings_file(), system_style(QGuiApplication.palette()), state=state_folder())
     window.show()
-    if path is not None:
-        QTimer.singleShot(0, lambda: window.files.open(path))
+    QTimer.singleShot(0, window.files.keeping.offer_left_behind if path is None else lambda: window.files.open(path))
     return app.exec()
 
 

@@ -155,6 +155,15 @@ class Desk(QObject):
             self.pose.values = before
             raise
 
+    def begin(self, project: Project) -> None:
+        """Take a new project at hand, without a file."""
+        self.run.stop()
+        self.pose.forget()
+        self.choice.pair = None
+        self.choice.bodies = ()
+        self._unpicked = False
+        self.document.show(project)
+
     def sweep(self) -> None:
         """Sweep the project at hand once more."""
         if self.project is not None:

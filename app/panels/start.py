@@ -20,6 +20,7 @@ INDENT = 3
 class StartSheet(QWidget):
     """Samples to try, a project to open, and the files of before."""
 
+    new_asked = Signal()
     open_asked = Signal()
     sample_asked = Signal(str)
     file_asked = Signal(str)
@@ -35,7 +36,9 @@ class StartSheet(QWidget):
         head = Line(style, self.tr("Open a bay, and see whether anything in it touches anything."), size=theme.SENTENCE)
         self._open = Word(style, self.tr("Open a project"), key="Ctrl+O", size=theme.HEAD)
         self._open.clicked.connect(self.open_asked)
-        rows: list[QWidget] = [head, QWidget(), _row(self._open), QWidget()]
+        self._new = Word(style, self.tr("Begin a new project"), key="Ctrl+N", size=theme.HEAD)
+        self._new.clicked.connect(self.new_asked)
+        rows: list[QWidget] = [head, QWidget(), _row(self._new), _row(self._open), QWidget()]
         if samples:
             rows.append(Line(style, self.tr("Or try a sample:"), tone="quiet"))
         rows += [self._sample(*sample) for sample in samples]

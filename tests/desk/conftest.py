@@ -22,7 +22,7 @@ def window(qtbot, tmp_path):
     made.show()
     qtbot.waitExposed(made)
     yield made
-    made.close()
+    made.end()
     made.deleteLater()
 
 
@@ -38,7 +38,7 @@ def opened(window, qtbot):
         window.files.open_sample(file)
         qtbot.waitUntil(lambda: told != [], timeout=PROOF_MS)
         assert told == ["proved"]
-        qtbot.waitUntil(lambda: not (window.desk.settling or window.sheet.timeline.behind))
+        qtbot.waitUntil(lambda: not (window.desk.settling or window.sheet.timeline.behind), timeout=PROOF_MS)
         return window
 
     return open_it
