@@ -31,6 +31,13 @@ def _step(rng: np.random.Generator, size: float) -> float:
     return round(float(rng.uniform(-size, size)), 3)
 
 
+def _two(record: Record, rng: np.random.Generator) -> list[str]:
+    names = [body["name"] for body in _bodies(record)]
+    if len(names) < 2:
+        raise LookupError("no two bodies in the bay")
+    return rng.permutation(names)[:2].tolist()
+
+
 def _bodies(record: Record) -> list[Record]:
     return record["sections"][0]["bodies"]
 
@@ -76,13 +83,13 @@ def _ask_of_all(record: Record, rng: np.random.Generator) -> None:
 
 
 def _add_rule(record: Record, rng: np.random.Generator) -> None:
-    one, other = rng.permutation([body["name"] for body in _bodies(record)])[:2].tolist()
+    one, other = _two(record, rng)
     rule = {"section": record["sections"][0]["name"], "between": [one, other], "required_gap": abs(_step(rng, 3))}
     record["gap_rules"] = [*(old for old in record.get("gap_rules", []) if set(old["between"]) != {one, other}), rule]
 
 
 def _exempt(record: Record, rng: np.random.Generator) -> None:
-    one, other = rng.permutation([body["name"] for body in _bodies(record)])[:2].tolist()
+    one, other = _two(record, rng)
     record["gap_rules"] = [{"section": record["sections"][0]["name"], "between": [one, other], "unchecked": "one casting"}]
 
 
@@ -139,7 +146,7 @@ def _rename_drive(record: Record, rng: np.random.Generator) -> None:
 
 def _swap_bodies(record: Record, rng: np.random.Generator) -> None:
     bodies = _bodies(record)
-    one = int(rng.integers(len(bodies) - 1))
+    one = _one(list(range(len(bodies) - 1)), rng)
     bodies[one : one + 2] = bodies[one : one + 2][::-1]
 
 
