@@ -67,11 +67,11 @@ def pin_marks(pins: Sequence[Pin], *, words: Sequence[Text] = ()) -> DisplayList
         items += [Stroke(cross, "narrow"), Stroke((circle((x, y), 1.5),), "narrow")]
     taken = [place for text in words for place in _along(text)]
     for at in places:
-        words = ", ".join(str(pin.number) for pin in pins if pin.at == at)
-        spot = _free_spot(at, [place for place in places if place != at], taken, width=_ROOM + 1.8 * (len(words) - 1))
+        told = ", ".join(str(pin.number) for pin in pins if pin.at == at)
+        spot = _free_spot(at, [place for place in places if place != at], taken, width=_ROOM + 1.8 * (len(told) - 1))
         taken.append(spot)
         items.append(Stroke((polyline(_toward(at, spot, 2.0), _toward(spot, at, 2.2)),), "narrow"))
-        items.append(Text(spot, words, _NUMBER_SIZE, "ink", "middle", strong=True, halo=True))
+        items.append(Text(spot, told, _NUMBER_SIZE, "ink", "middle", strong=True, halo=True))
     return tuple(items)
 
 

@@ -360,13 +360,23 @@ def _held(done: _Covered, cover: Cover, chosen: Bools, ready: _Ready) -> Bools:
 
 
 def _halved(centre: Floats, half: Floats, cover: Cover, ready: _Ready) -> tuple[Floats, Floats]:
-    """Each box in two, across the drive that moves the group most; where nothing is proved, across the one that is widest yet."""
-    run, rows = np.array(ready.run, dtype=np.int64), np.arange(len(centre))
-    if not len(rows):
+    """Each box in two, across the drive for which that tells most; where nothing is proved, across the one that is widest yet."""
+    if not len(centre):
         return centre, half
+    run, rows = np.array(ready.run, dtype=np.int64), np.arange(len(centre))
     width = half[:, run] / ready.half[run]
-    by = np.where(cover.sure[:, None] & (width > _FINEST), cover.pull, width)
-    across = run[np.argmax(by, axis=1)]
+    gain = width.copy()
+    if len(run) > 1:
+        # The rest first: a hull that need not be grown much may lie inside what is covered, however its corners are mixed.
+        fine_rest = cover.rest <= ready.rest / 2.0
+        for column, place in enumerate(run):
+            nearer = half.copy()
+            nearer[:, place] /= 2.0
+            seen = ready.cover.over(centre, nearer)
+            better = cover.rest - seen.rest + fine_rest * (cover.mix - seen.mix)
+            gain[:, column] = np.where(cover.sure & seen.sure & (width[:, column] > _FINEST), better, -np.inf)
+        gain = np.where(cover.sure[:, None], gain, width)
+    across = run[np.argmax(gain, axis=1)]
     smaller = half.copy()
     smaller[rows, across] /= 2.0
     low, high = centre.copy(), centre.copy()
