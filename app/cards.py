@@ -33,8 +33,8 @@ class Cards:
 
     def __init__(self, desk: Desk, window: QWidget, style: Callable[[], Style]) -> None:
         self._desk = desk
-        self._window = window
-        self._style = style
+        self.window = window
+        self.style = style
         self.card: Card | None = None
 
     def repeat_round(self) -> None:
@@ -57,7 +57,7 @@ class Cards:
             )
             return (done.project, self._with_copies(done.copies)) if done else None
 
-        self._open(tr("Repeat round a centre"), asked, tr("Repeat {names} round").format(names=self._desk.handwork.names()), make)
+        self.open(tr("Repeat round a centre"), asked, tr("Repeat {names} round").format(names=self._desk.handwork.names()), make)
 
     def repeat_along(self) -> None:
         """Copies along a line."""
@@ -75,7 +75,7 @@ class Cards:
             done = self._desk.handwork.along_of(project, by=(at["x"], at["y"]), count=int(at["count"]), drives=_drives(at))
             return (done.project, self._with_copies(done.copies)) if done else None
 
-        self._open(tr("Repeat along a line"), asked, tr("Repeat {names} along").format(names=self._desk.handwork.names()), make)
+        self.open(tr("Repeat along a line"), asked, tr("Repeat {names} along").format(names=self._desk.handwork.names()), make)
 
     def move(self) -> None:
         """Move by number."""
@@ -117,7 +117,7 @@ class Cards:
             new = next(one for one in made.sections if one.name == section.name).bodies[-1].name
             return made, (new,)
 
-        self._open(tr("Draw the bay's wall"), asked, tr("Draw the bay's wall"), make)
+        self.open(tr("Draw the bay's wall"), asked, tr("Draw the bay's wall"), make)
 
     def _about(self) -> tuple[Asked, Asked]:
         x, y = self._desk.handwork.middle()
@@ -132,11 +132,11 @@ class Cards:
                 return None
             return place_bodies(project, section.name, names, placing(at)), names
 
-        self._open(head, asked, text.format(names=self._desk.handwork.names()), make, note)
+        self.open(head, asked, text.format(names=self._desk.handwork.names()), make, note)
 
-    def _open(self, head: str, asked: Sequence[Asked], text: str, make: Callable[[Values], Made | None], note: str = "") -> None:
+    def open(self, head: str, asked: Sequence[Asked], text: str, make: Callable[[Values], Made | None], note: str = "") -> None:
         document = self._desk.document
-        card = Card(self._style(), head, asked, tr("Done"), self._window, note=note)
+        card = Card(self.style(), head, asked, tr("Done"), self.window, note=note)
         document.begin(text)
 
         def show(at: Values) -> None:

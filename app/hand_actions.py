@@ -6,13 +6,14 @@ from app.cards import Cards
 from app.document.desk import Desk
 from app.document.what_went import with_what_went
 from app.files import Files
+from app.stores_work import StoresWork
 from core.errors import BaysweepError
 from core.model.edit_sections import add_section, delete_section, duplicate_section
 
 Handler = Callable[[], object]
 
 
-def hand_handlers(desk: Desk, cards: Cards, files: Files) -> Mapping[str, Handler]:
+def hand_handlers(desk: Desk, cards: Cards, files: Files, stores: StoresWork) -> Mapping[str, Handler]:
     """The handlers of the actions that change what is drawn."""
     hand = desk.handwork
 
@@ -38,6 +39,9 @@ def hand_handlers(desk: Desk, cards: Cards, files: Files) -> Mapping[str, Handle
         "scale_by": cards.scale,
         "repeat_round": cards.repeat_round,
         "repeat_along": cards.repeat_along,
+        "stores": stores.open,
+        "put_in_stores": stores.put_in,
+        "push_pull": stores.push_pull,
         "hide": lambda: hand.hide(hidden=True),
         "show_all": lambda: hand.hide(hidden=False),
         "hold": lambda: hand.hold(held=True),

@@ -14,6 +14,7 @@ from app.actions import BY_NAME, STEPS, key_text, make_actions
 from app.cards import Cards
 from app.command_line import sample_files
 from app.document.desk import Desk
+from app.document.own_stores import OwnStores
 from app.document.pose_at_hand import EASE_MS
 from app.files import Files, samples
 from app.hand_actions import hand_handlers
@@ -24,8 +25,9 @@ from app.panels.job_bar import JobBar
 from app.panels.slip import Slip
 from app.panels.start import StartSheet
 from app.panels.words import restyle
-from app.settings import settings_file, state_folder
+from app.settings import settings_file, state_folder, stores_file
 from app.sheet import Sheet
+from app.stores_work import StoresWork
 from app.theme import Style
 from core.model.names import SectionName
 
@@ -42,13 +44,16 @@ Handler = Callable[[], object]
 class Window(QMainWindow):
     """Joins the desk, the files, the actions and the views."""
 
-    def __init__(self, settings: Path, style: Style, *, state: Path | None = None) -> None:
-        """`settings`: their file. `state`: the folder for unsaved work; None: beside the settings."""
+    def __init__(self, settings: Path, style: Style, *, state: Path | None = None, stores: Path | None = None) -> None:
+        """`settings`: their file. `state`: the folder for unsaved work, `stores`: the user's own; None: beside the settings."""
         super().__init__()
         self.desk = Desk(self)
         self._style = style
         self.files = Files(self.desk, self, settings, state=state or settings.parent / "aside", style=lambda: self._style)
         self.cards = Cards(self.desk, self, lambda: self._style)
+        self.stores = StoresWork(
+            self.desk, self.cards, OwnStores(stores or settings.parent / "stores.json"), self.files.refused.emit, self._tell_stores
+        )
         self._ending = False
         self.step = "Gaps"
         self.actions_by_name = make_actions(self, self._handlers(), self.tr)
@@ -117,7 +122,7 @@ class Window(QMainWindow):
         return {
             **steps,
             **self._sheet_handlers(),
-            **hand_handlers(desk, self.cards, self.files),
+            **hand_handlers(desk, self.cards, self.files, self.stores),
             "open": files.ask_open,
             "samples": self._offer_samples,
             "recent": self._offer_recent,
@@ -371,6 +376,9 @@ class Window(QMainWindow):
         if self.desk.result is not None:
             self.slip.tell(self.tr("Not checked, and why"), reasons.unchecked_sentences(self.desk.result, self.tr), self)
 
+    def _tell_stores(self, sentence: str) -> None:
+        self.slip.tell(self.tr("Stores"), [sentence], self)
+
     def _tell_refusal(self, sentence: str) -> None:
         self.slip.tell(self.tr("That did not work"), [sentence], self)
 
@@ -391,7 +399,7 @@ def open_window(path: Path | None) -> int:
     app = make_application()
     sys.setswitchinterval(SWITCH_INTERVAL)
     signal.signal(signal.SIGINT, signal.SIG_DFL)
-    window = Window(settings_file(), system_style(QGuiApplication.palette()), state=state_folder())
+    window = Window(settings_file(), system_style(QGuiApplication.palette()), state=state_folder(), stores=stores_file())
     window.show()
     QTimer.singleShot(0, window.files.keeping.offer_left_behind if path is None else lambda: window.files.open(path))
     return app.exec()
