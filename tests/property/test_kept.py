@@ -20,7 +20,7 @@ from tests.bays import project
 from tests.property.bay_edits import edited
 from tests.property.five_bars import five_bar_bay
 from tests.property.random_bays import random_bay
-from tests.property.test_loops_proved import four_bar_bay
+from tests.property.random_loops import four_bar_bay
 
 COUNT = int(os.environ.get("BAYSWEEP_RANDOM_BAYS", "3000")) // 40
 CHUNK = 25
