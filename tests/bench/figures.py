@@ -165,7 +165,7 @@ def batches() -> Iterator[Line]:
     rng = np.random.default_rng(7)
     plan = laid_out(4)
     values = rng.uniform(plan.low, plan.high, size=(300, len(plan.low)))
-    rate = len(values) * len(plan.rows) / least(lambda: gaps.all_over(SECTION, values, enough=10.0))
+    rate = len(values) * len(plan.rows) / least(lambda: gaps.all_over(SECTION, values, cap=10.0))
     turns = np.linspace(0.0, np.pi, 500)
     coal = 9 * len(turns) / least(lambda: coal_loop([(20.0, 10.0), (23.0, 12.0), (40.0, 20.0)], turns), times=3)
     told = f"{rate / script_rate():.3g} x the script, {rate / coal:.3g} x coal"
