@@ -73,9 +73,10 @@ class Inbox:
         self._asked: tuple[int, Ask | None] = (0, None)
         self.newest = 0
         self.halted = 0
+        self.forgets = False
 
     def listen(self) -> None:
-        """Take messages (number, question), (number, "stop") or (number, None) until the pipe closes; the process ends with it.
+        """Take messages (number, question or None), (number, "stop") or (number, "forget") until the pipe closes; the process ends with it.
 
         It ends at once, also in the middle of a question: who asked is gone.
         """
@@ -84,9 +85,12 @@ class Inbox:
                 self._take(*self._connection.recv())
         os._exit(0)
 
-    def _take(self, number: int, what: Ask | Literal["stop"] | None) -> None:
+    def _take(self, number: int, what: Ask | Literal["stop", "forget"] | None) -> None:
         if what == "stop":
             self.halted = number
+            return
+        if what == "forget":
+            self.forgets = True
             return
         with self._there:
             self._asked = (number, what)
@@ -143,6 +147,8 @@ def serve(connection: Connection) -> None:
         number = 0
         while True:
             number, ask = inbox.wait(number)
+            if inbox.forgets:
+                kept, inbox.forgets = Kept(), False
             _answer(ask, _Answering(number, inbox, lambda *message: connection.send(message)), kept)
 
 

@@ -64,6 +64,12 @@ class Worker:
         with self._lock:
             self._send(number, "stop")
 
+    def forget(self) -> None:
+        """End the question asked, and let nothing be known of it when the next comes: that is another window's."""
+        with self._lock:
+            self.ask(None)
+            self._send(self._number, "forget")
+
     def end(self) -> None:
         """End the process and the thread."""
         self.listen(None)
@@ -130,7 +136,7 @@ class Spares:
         """Keep it, or end it."""
         worker.listen(None)
         if len(self._idle) < self.keep and worker.alive():
-            worker.ask(None)
+            worker.forget()
             self._idle.append(worker)
         else:
             worker.end()

@@ -1,5 +1,6 @@
 """The interference timeline as a widget: it paints what it is given and says what the hand and the keys ask for."""
 
+import time
 from dataclasses import replace
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
@@ -9,11 +10,13 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 from app.panels.words import paint_focus
 from app.theme import Style
 from app.timeline import cells, curve, frame, layout
-from app.timeline.layout import Band
+from app.timeline.layout import Band, Place
 from app.timeline.showing import Showing
 from core.sweep.timeline import Row, band_edges
 
 HEIGHT = 228
+TURN_SECONDS = 0.006
+"""What a turn of the window gives to rows that have arrived."""
 FINE_SHARE = 0.1
 """A fine step, in columns."""
 
@@ -36,9 +39,10 @@ class TimelineView(QWidget):
         self.showing = Showing(style, (1280, HEIGHT))
         self._framed = False
         self._still: tuple[Showing, QPixmap] | None = None
-        # Painting other rows takes as long as a frame: it gets a turn of its own, after the words of the answer.
+        # Painting other rows takes as long as a frame: they get turns of their own, after the words of the answer.
         self._other_rows = QTimer(self, interval=0, singleShot=True)
-        self._other_rows.timeout.connect(self.update)
+        self._other_rows.timeout.connect(self._paint_some)
+        self._part: tuple[Showing, QPixmap, list[tuple[Place, int]]] | None = None
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setMouseTracking(True)
@@ -107,34 +111,41 @@ class TimelineView(QWidget):
         """All that stands while a drive runs, painted anew only when it changes."""
         showing = self.showing
         if self._still is None or not showing.stands_as(self._still[0]):
-            picture = QPixmap(self.size() * showing.ratio)
-            picture.setDevicePixelRatio(showing.ratio)
-            painter = QPainter(picture)
-            self._paint_still(painter)
+            picture, painter = self._blank(showing)
+            for place, top in showing.visible():
+                _paint_place(painter, showing, place, top)
+            _paint_around(painter, showing)
             painter.end()
             self._still = (showing, picture)
         return self._still[1]
 
-    def _paint_still(self, painter: QPainter) -> None:
+    def _paint_some(self) -> None:
+        """Paint a few of the rows that have arrived; the picture before stays until all are there."""
         showing = self.showing
-        painter.fillRect(self.rect(), QColor(showing.style.field))
-        window = QRectF(0, showing.rows_top, showing.size[0], showing.rows_bottom - showing.rows_top)
-        painter.setClipRect(window)
-        for place, top in showing.visible():
-            if place.row is None:
-                frame.paint_divider(painter, showing, place, top)
-                continue
-            row, selected = showing.timeline.rows[place.row], place.row == showing.selected
-            frame.paint_name(painter, showing, row, top, selected=selected)
-            strip = top + (place.height - layout.STRIP_HEIGHT - 4 if selected else 2)
-            cells.paint_row(painter, showing, row, strip)
-            if selected:
-                curve.paint_curve(painter, showing, row, top=top + 4, bottom=strip - 3)
-                painter.setClipRect(window)
-            frame.paint_figures(painter, showing, row, top, selected=selected)
-        painter.setClipping(False)
-        frame.paint_heads(painter, showing)
-        frame.paint_foot(painter, showing)
+        if self._part is None or not showing.stands_as(self._part[0]):
+            picture, painter = self._blank(showing)
+            self._part = (showing, picture, list(showing.visible()))
+        else:
+            painter = QPainter(self._part[1])
+        _, picture, left = self._part
+        until = time.perf_counter() + TURN_SECONDS
+        while left and time.perf_counter() < until:
+            _paint_place(painter, showing, *left.pop(0))
+        if not left:
+            _paint_around(painter, showing)
+        # Not kept for the next turn: a picture must not go while it is painted on.
+        painter.end()
+        if left:
+            self._other_rows.start()
+        else:
+            self._still, self._part = (showing, picture), None
+            self.update()
+
+    def _blank(self, showing: Showing) -> tuple[QPixmap, QPainter]:
+        picture = QPixmap(self.size() * showing.ratio)
+        picture.setDevicePixelRatio(showing.ratio)
+        picture.fill(QColor(showing.style.field))
+        return picture, QPainter(picture)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """The frame is for those who came by the keyboard."""
@@ -298,3 +309,26 @@ class TimelineView(QWidget):
             bar = max(24.0, height * height / showing.stack_height)
             top = showing.rows_top + (height - bar) * showing.offset / showing.most_offset
             painter.fillRect(QRectF(showing.size[0] - 6, top, 3, bar), QColor(showing.style.rule))
+
+
+def _paint_place(painter: QPainter, showing: Showing, place: Place, top: int) -> None:
+    """A row or a divider, inside the rows' part of the picture."""
+    window = QRectF(0, showing.rows_top, showing.size[0], showing.rows_bottom - showing.rows_top)
+    painter.setClipRect(window)
+    if place.row is None:
+        frame.paint_divider(painter, showing, place, top)
+    else:
+        row, selected = showing.timeline.rows[place.row], place.row == showing.selected
+        frame.paint_name(painter, showing, row, top, selected=selected)
+        strip = top + (place.height - layout.STRIP_HEIGHT - 4 if selected else 2)
+        cells.paint_row(painter, showing, row, strip)
+        if selected:
+            curve.paint_curve(painter, showing, row, top=top + 4, bottom=strip - 3)
+            painter.setClipRect(window)
+        frame.paint_figures(painter, showing, row, top, selected=selected)
+    painter.setClipping(False)
+
+
+def _paint_around(painter: QPainter, showing: Showing) -> None:
+    frame.paint_heads(painter, showing)
+    frame.paint_foot(painter, showing)

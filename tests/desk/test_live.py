@@ -76,7 +76,7 @@ def followed(qtbot, window):
 def answered(qtbot, window):
     """Wait until the whole answer is there and shown."""
     qtbot.waitUntil(lambda: window.desk.result is not None and window.desk.answer.profiles != (), timeout=PROOF_MS)
-    qtbot.waitUntil(lambda: not window.sheet.timeline.behind)
+    qtbot.waitUntil(lambda: not window.sheet.timeline.behind, timeout=PROOF_MS)
 
 
 def test_a_band_dragged_clear_of_the_rib_is_proved_while_it_is_held(bay, qtbot):
