@@ -163,3 +163,23 @@ def test_spare_workers_are_kept_up_to_their_number_and_ended():
     spares.give_back(first)
     spares.end()
     assert not pids & {process.pid for process in multiprocessing.active_children()}
+
+
+def test_a_worker_keeps_its_answers_for_one_window_and_forgets_them_for_the_next():
+    project = read_project(sample_files()["barrier_arm"])
+    spares, heard = Spares(keep=1), []
+
+    def boxes_of_a_proof(worker):
+        worker.listen(lambda number, kind, what: heard.append((number, kind, what)))
+        number = worker.ask(ProveAsk(project))
+        wait_until(lambda: any((of, kind) == (number, "proved") for of, kind, _ in heard))
+        return next(what.work.boxes for of, kind, what in heard if (of, kind) == (number, "proved"))
+
+    worker = spares.take()
+    first = boxes_of_a_proof(worker)
+    assert first > 0
+    assert boxes_of_a_proof(worker) == 0
+    spares.give_back(worker)
+    assert spares.take() is worker
+    assert boxes_of_a_proof(worker) == first
+    worker.end()
