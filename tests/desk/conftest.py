@@ -22,7 +22,7 @@ def window(qtbot, tmp_path):
     made.show()
     qtbot.waitExposed(made)
     yield made
-    made.close()
+    made.end()
     made.deleteLater()
 
 
