@@ -16,6 +16,18 @@ from app.panels.words import Line, Word
 from app.theme import Style
 
 MOST_COUNT = 999
+MOST_ROWS = 12
+"""Numbers beyond which they stand in two columns, so that the card fits a low screen."""
+
+LEAST_WORDS = 220
+"""Logical pixels for the words of a number."""
+
+FIELD = 96
+"""Logical pixels for a number, typed sums too."""
+
+SPARE = 12
+"""Logical pixels between the longest words and their number."""
+
 Kind = Literal["mm", "deg", "count", "percent", "switch"]
 Values = Mapping[str, float]
 
@@ -59,17 +71,28 @@ class Card(QDialog):
         column = QVBoxLayout(self)
         column.setContentsMargins(20, 16, 20, 12)
         column.setSpacing(8)
-        column.addWidget(Line(style, head, size=theme.HEAD, weight=theme.MEDIUM))
+        title = Line(style, head, size=theme.HEAD, weight=theme.MEDIUM)
+        title.setMinimumWidth(title.sizeHint().width())
+        column.addWidget(title)
         if note:
             column.addWidget(Line(style, note, tone="quiet", wrap=True))
         grid = QGridLayout()
         grid.setHorizontalSpacing(16)
-        for row, one in enumerate(asked):
+        grid.setVerticalSpacing(6)
+        rows = len(asked) if len(asked) <= MOST_ROWS else (len(asked) + 1) // 2
+        widest = LEAST_WORDS
+        for number, one in enumerate(asked):
             self._fields[one.key] = self._field(style, one)
-            if one.kind != "switch":
-                grid.addWidget(Line(style, one.text), row, 0)
-            grid.addWidget(self._fields[one.key], row, 1 if one.kind != "switch" else 0, 1, 1 if one.kind != "switch" else 2)
-        grid.setColumnMinimumWidth(0, 220)
+            across, row = divmod(number, rows)
+            if one.kind == "switch":
+                grid.addWidget(self._fields[one.key], row, 3 * across, 1, 2)
+                continue
+            told = Line(style, one.text)
+            widest = max(widest, told.sizeHint().width() + SPARE)
+            grid.addWidget(told, row, 3 * across)
+            grid.addWidget(self._fields[one.key], row, 3 * across + 1)
+        for column_of, wide in ((0, widest), (2, 24), (3, widest if rows < len(asked) else 0)):
+            grid.setColumnMinimumWidth(column_of, wide)
         column.addLayout(grid)
         self._done = Word(style, done, key="Enter")
         self._done.clicked.connect(self.take)
@@ -138,6 +161,7 @@ class Card(QDialog):
             box.toggled.connect(lambda on, key=one.key: self._put(key, float(on)))
             return box
         field = CardField(style, "deg" if one.kind == "deg" else "mm", one.text)
+        field.setMinimumWidth(FIELD)
         field.show_value(one.first)
         field.textEdited.connect(lambda text, key=one.key, unit=one.kind: self._typed(key, text, unit))
         field.committed.connect(lambda value, key=one.key: self._put(key, value))

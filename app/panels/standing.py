@@ -128,6 +128,8 @@ def sentence(stand: Stand, row: Row | None, tr: Translator) -> tuple[str, Kind]:
     """The verdict; while a pair is in hand, what it does."""
     if stand.project is None:
         return tr("No project is open."), "plain"
+    if not any(section.bodies for section in stand.project.sections):
+        return tr("Draw the bay's wall, or type its size with Ctrl+B: 80 x 50."), "plain"
     result = stand.answer.result if stand.answer else None
     if stand.waits_for:
         return waiting_sentence(stand.waits_for, tr), "undecided"
