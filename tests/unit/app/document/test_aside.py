@@ -1,6 +1,12 @@
 """Work kept aside: written while it is unsaved, put away when it is saved, found again only when its window is gone."""
 
+import os
+import signal
+import socket
+import subprocess
+import sys
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QLockFile
@@ -75,14 +81,8 @@ def test_a_lock_of_a_process_that_is_gone_does_not_hide_its_work(document, folde
     crash(aside)
     lock = aside.place.with_name(aside.place.name.removesuffix(ENDING) + ".lock")
     # as QLockFile writes it: process, program, host; no process has this number
-    lock.write_text(f"999999999\nbaysweep\n{_host()}\n\n\n")
+    lock.write_text(f"999999999\nbaysweep\n{socket.gethostname()}\n\n\n")
     assert len(left_behind(folder)) == 1
-
-
-def _host():
-    import socket
-
-    return socket.gethostname()
 
 
 def test_the_state_at_the_press_is_kept_not_a_preview(document, folder):
@@ -129,3 +129,33 @@ def test_locks_are_let_go(document, folder):
     lock = QLockFile(str(folder / f"{aside._name}.lock"))
     assert lock.tryLock(0)
     lock.unlock()
+
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from PySide6.QtWidgets import QApplication
+from app.document.aside import Aside
+from app.document.document import Document
+from core.model.edit_project import set_notes
+from tests.unit.model.drawings import gate
+app = QApplication([])
+document = Document()
+document.show(gate())
+aside = Aside(document, Path(sys.argv[1]), every_ms=1)
+document.change("Note", lambda project: set_notes(project, "nearly lost"))
+while not aside.place.exists():
+    app.processEvents()
+os.kill(os.getpid(), signal.SIGKILL)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no process is killed by a signal there")
+def test_the_work_of_a_process_that_is_killed_is_found(folder):
+    root = Path(__file__).parents[4]
+    done = subprocess.run(
+        [sys.executable, "-c", KILLED, str(folder)], cwd=root, env={**os.environ, "QT_QPA_PLATFORM": "offscreen"}, check=False
+    )
+    assert done.returncode == -signal.SIGKILL
+    (found,) = left_behind(folder)
+    assert found.project.notes == "nearly lost"
