@@ -59,6 +59,29 @@ def rod_body(
     return typical(name, shapes, depth, tolerance=FILAMENT if ends == ("plain", "plain") else BOUGHT)
 
 
+def rod_between(
+    first: tuple[BodyName, Point],
+    second: tuple[BodyName, Point],
+    *,
+    radius: float,
+    depth: Band,
+    ends: tuple[RodEnd, RodEnd] = ("plain", "plain"),
+    over: Band | None = None,
+    name: str = "rod",
+) -> Fragment:
+    """A fragment with one rod, pinned to a body at each end: the bodies, and where their pins are.
+
+    To be pasted into the section of the two bodies, where the rod and its pins get free names. ValueError for two pins in one place.
+    """
+    if first[1] == second[1]:
+        raise ValueError("the two pins of a rod are in one place")
+    pins = [
+        Pivot(name=JointName(f"{name} at {body}"), between=(body, BodyName(name)), at=at, play=PLAY[kind])
+        for (body, at), kind in zip((first, second), ends, strict=True)
+    ]
+    return fragment_from((rod_body(name, first[1], second[1], radius=radius, depth=depth, ends=ends, over=over),), tuple(pins))
+
+
 def push_pull(
     first: HornEnd,
     second: HornEnd,

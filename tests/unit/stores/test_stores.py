@@ -17,7 +17,7 @@ from core.motion.linkage import linkage_of
 from core.motion.mobility import mobility
 from core.stores.catalogue import BY_KEY, ENTRIES
 from core.stores.motors import MOTORS
-from core.stores.push_pull import HornEnd, push_pull
+from core.stores.push_pull import HornEnd, push_pull, rod_between
 from core.stores.small_parts import hub, washer
 from core.stores.station import CARRIER, motor_station
 
@@ -191,3 +191,16 @@ def test_a_motor_swings_through_the_circle_of_its_farthest_corner():
     left, bottom, right, top = reach_of_bodies(motor_station("micro", lead=False, plug=False).sections[0].bodies)
     assert (left, bottom, top) == (-10.5, -6, 6)
     assert right == 21.5
+
+
+def test_a_rod_drawn_between_two_bodies_is_pinned_to_both():
+    project, _ = two_horns()
+    rod = rod_between(("left horn", (-30.0, 8.0)), ("right horn", (30.0, 8.0)), radius=1.5, depth=(46.0, 49.0))
+    put = pasted(pasted(project, SIDE, rod).project, SIDE, rod)
+    assert put.bodies == ("rod 2",)
+    assert put.joints == ("rod at left horn 2", "rod at right horn 2")
+    joints = [joint for joint in section_of(put.project, SIDE).joints if joint.name in put.joints]
+    assert [(joint.between, joint.at) for joint in joints] == [(("left horn", "rod 2"), (-30, 8)), (("right horn", "rod 2"), (30, 8))]
+    assert validate(put.project) == ()
+    with pytest.raises(ValueError, match="one place"):
+        rod_between(("left horn", (0.0, 0.0)), ("right horn", (0.0, 0.0)), radius=1.5, depth=(46.0, 49.0))
