@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -16,6 +17,9 @@ Span = tuple[float, float]
 
 CHORD = 0.02
 """mm; a side view may fall short of an arc by this much."""
+
+KEPT_PATHS = 4096
+"""Outlines whose hulls are kept, for as long as others are dragged among them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +81,17 @@ class Silhouettes:
 
 
 def _shape(slab: int, path: Path, wall: float | None) -> _Shape | None:
+    hull = _hull(path)
+    return _Shape(slab, hull, wall) if len(hull) else None
+
+
+@lru_cache(maxsize=KEPT_PATHS)
+def _hull(path: Path) -> NDArray[np.float64]:
+    """The corners of the hull of what a path encloses, (n, 2) float, mm, read-only; none where it encloses nothing."""
     material = region((path,), chord=CHORD)
-    return None if material.is_empty else _Shape(slab, shapely.get_coordinates(material.convex_hull), wall)
+    hull = np.empty((0, 2)) if material.is_empty else shapely.get_coordinates(material.convex_hull)
+    hull.flags.writeable = False
+    return hull
 
 
 def _view(slab: Slab, spans: list[Span]) -> View:

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass
+from functools import lru_cache
 
 from core.drawing.extent import Extent, extent, joined_extent
 from core.drawing.outline import outline
@@ -33,6 +34,11 @@ class Slab:
         return joined_extent(extent(path, pose) for path in self.fills)
 
 
+KEPT_BODIES = 1024
+"""Bodies whose slabs are kept: while one of many is dragged, the others are drawn again and again."""
+
+
+@lru_cache(maxsize=KEPT_BODIES)
 def body_slabs(body: Body, *, tolerances: Tolerances = DEFAULT_TOLERANCES) -> tuple[Slab, ...]:
     """The slabs of a body, low to high; a body without shapes has none."""
     bands: dict[Band, list[int]] = {}
