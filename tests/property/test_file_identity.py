@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.errors import ProjectFileError
-from core.model.rounding import rounded
 from core.model.joints import Bolted, PinSlot, Pivot, Slide
 from core.model.project import AllowedTogether, Body, Drive, DriveSpan, GapRule, Move, Project, Section, View
+from core.model.rounding import rounded
 from core.model.shapes import Bar, Bore, Box, Disc, Frame, Polygon
 from core.project_file.read import project_from_bytes
 from core.project_file.write import project_to_bytes
