@@ -65,11 +65,15 @@ def test_mirrored_arms_meet_on_the_diagonal_where_the_closed_form_says() -> None
 
 
 def test_with_the_others_anywhere_no_less_breaches_than_with_them_at_home() -> None:
-    project = read_project(SAMPLES / "petal_lamp.bay.json")
+    ruled = read_project(SAMPLES / "petal_lamp.bay.json")
+    project = msgspec.structs.replace(ruled, allowed_together=())
     home = map_of(project, DriveName("fold 5"), DriveName("twist 5"), leaf=3.0)
     anywhere = map_of(project, DriveName("fold 5"), DriveName("twist 5"), others="any", leaf=3.0)
     assert np.all(anywhere.state[home.state == BREACH] == BREACH)
     assert np.count_nonzero(anywhere.state == BREACH) > np.count_nonzero(home.state == BREACH)
+    # The lamp's rules keep neighbours apart: what they leave out is no breach of the map.
+    allowed = map_of(ruled, DriveName("fold 5"), DriveName("twist 5"), others="any", leaf=3.0)
+    assert np.count_nonzero(allowed.state == BREACH) < np.count_nonzero(anywhere.state == BREACH)
 
 
 def test_a_closed_loop_on_the_path_is_mapped_too() -> None:
