@@ -121,6 +121,10 @@ class NumberSentence(QWidget):
     def set_style(self, style: Style) -> None:
         self._style = style
 
+    def drawn_in(self) -> Style:
+        """The style it is drawn in."""
+        return self._style
+
     def _build(self, text: str, numbers: dict[str, Number]) -> None:
         clear_layout(self)
         self._fields = {}

@@ -3,13 +3,18 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QVBoxLayout
 
 from app.document.desk import Desk
 from app.panels import adjustable
 from app.panels.adjustable import Adjustable
 from app.panels.number_sentence import NumberSentence
+from app.panels.outline import Outline
 from app.panels.side_panel import SidePanel
 from core.model.project import Body
+
+OUTLINE_SHARE = 3
+"""The room for the work on a body, where the list of bodies takes 1."""
 
 
 class Numbers(QObject):
@@ -22,6 +27,11 @@ class Numbers(QObject):
         for sentence in (panel.selected.numbers, panel.travel):
             self._shown[sentence] = Adjustable()
             self._listen(sentence)
+        self.outline = Outline(panel.selected.numbers.drawn_in(), desk)
+        part = panel.bodies.parentWidget()
+        under = part.layout() if part is not None else None
+        if isinstance(under, QVBoxLayout):
+            under.addWidget(self.outline, OUTLINE_SHARE)
 
     def show_of(self, bodies: Sequence[Body]) -> None:
         """Show the numbers of what is selected, and of the drive in hand."""
@@ -33,6 +43,7 @@ class Numbers(QObject):
         own = adjustable.of_bodies(desk.project, section, bodies, asked, desk.choice.pair, self.tr)
         if own.text or not desk.outdated:
             self._show(self._panel.selected.numbers, own)
+        self.outline.show_of(bodies)
         self._show(self._panel.travel, adjustable.of_drive(desk.drive(desk.choice.drive), self.tr))
 
     def _show(self, sentence: NumberSentence, found: Adjustable) -> None:

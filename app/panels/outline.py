@@ -1,0 +1,255 @@
+"""The Outline step's work by words and numbers: new bodies, and the body in hand with its name, its place and its shapes."""
+
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+
+from msgspec.structs import replace
+from PySide6.QtGui import QColor, QPalette
+from PySide6.QtWidgets import QLineEdit, QSizePolicy, QVBoxLayout, QWidget
+
+from app import theme
+from app.document.desk import Desk
+from app.panels.adjustable import Adjustable
+from app.panels.number_sentence import Flow, NumberSentence
+from app.panels.scroll import Scroll
+from app.panels.shape_sentences import FIRST_SHAPES, of_shape
+from app.panels.words import Line, Word, clear_layout
+from app.theme import Style
+from core.model.edit_bodies import add_body, change_bodies, free_body_name, reorder_body, set_fixed, show_bodies
+from core.model.edit_project import DEPTH
+from core.model.edit_shapes import add_point, add_shape, delete_point, delete_shapes, set_shape_depth
+from core.model.lookup import body_of, section_of
+from core.model.names import BodyName, SectionName
+from core.model.project import Body, Project, Trust
+from core.model.shapes import Polygon, Shape
+
+TRUSTS: tuple[Trust | None, ...] = ("measured", "typical", "guessed", None)
+LEAST_POINTS = 3
+
+
+class NameField(QLineEdit):
+    """A name, changed in its place: Enter takes it, leaving puts the old one back."""
+
+    def __init__(self, style: Style, what: str) -> None:
+        super().__init__()
+        self.setAccessibleName(what)
+        self.setFont(theme.font(theme.TEXT))
+        self.setFixedHeight(24)
+        self.set_style(style)
+
+    def set_style(self, style: Style) -> None:
+        palette = QPalette(self.palette())
+        palette.setColor(QPalette.ColorRole.Base, QColor(style.board))
+        palette.setColor(QPalette.ColorRole.Text, QColor(style.ink))
+        self.setPalette(palette)
+
+
+class Outline(QWidget):
+    """Everything it does is one step of the history. Rows are built anew only where what they are of has changed."""
+
+    def __init__(self, style: Style, desk: Desk) -> None:
+        super().__init__()
+        self._style, self._desk = style, desk
+        self._made: object = None
+        self._rows: list[tuple[NumberSentence, Adjustable]] = []
+        self.words: dict[str, Word] = {}
+        self.name: NameField | None = None
+        self.setAccessibleName(self.tr("Work on bodies and shapes"))
+        self._inner = QWidget()
+        self._column = QVBoxLayout(self._inner)
+        self._column.setContentsMargins(0, 0, 8, 0)
+        self._column.setSpacing(2)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(Scroll(style, self._inner))
+
+    def show_of(self, bodies: Sequence[Body]) -> None:
+        """Show the work on the body picked; with none, or several, only how to begin another."""
+        body = bodies[0] if len(bodies) == 1 else None
+        made = (self._desk.document.opened, self._desk.choice.section, _form(body))
+        if made != self._made:
+            self._made = made
+            self._build(body)
+        if body is not None:
+            self._show_numbers(body)
+
+    def sentence_of(self, index: int) -> NumberSentence:
+        """The sentence of a shape, by its place in the body."""
+        return self._rows[index][0]
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+
+    def _build(self, body: Body | None) -> None:
+        clear_layout(self._inner)
+        self._rows, self.words, self.name = [], {}, None
+        if body is not None:
+            self._build_body(body)
+        kinds = {f"new {kind}": (self.tr(kind), partial(self._add_body, kind)) for kind in FIRST_SHAPES}
+        self._row(self.tr("A new body, as a"), kinds)
+        self._column.addStretch(1)
+
+    def _build_body(self, body: Body) -> None:
+        name = body.name
+        self.name = field = NameField(self._style, self.tr("Name of the body"))
+        field.setText(name)
+        field.returnPressed.connect(lambda: self._rename(name, field.text().strip()))
+        field.editingFinished.connect(lambda: field.setText(name))
+        self._column.addWidget(field)
+        for index, shape in enumerate(body.shapes):
+            self._build_shape(name, index, shape)
+        kinds = {f"add {kind}": (self.tr(kind), partial(self._add_shape, name, kind)) for kind in FIRST_SHAPES}
+        self._row(self.tr("Add to it a"), kinds)
+        self._row(self.tr("It is {fixed}:").format(fixed=self.tr("fixed") if body.fixed else self.tr("moving")), self._ways(body))
+        self._row(self.tr("Its sizes are"), self._trusts(body))
+        hand = self._desk.handwork
+        last = {
+            "earlier": (self.tr("earlier in the list"), lambda: self._reorder(name, -1)),
+            "later": (self.tr("later"), lambda: self._reorder(name, 1)),
+            "duplicate": (self.tr("duplicate"), hand.duplicate),
+            "delete": (self.tr("delete"), hand.delete),
+        }
+        self._row("", last)
+
+    def _ways(self, body: Body) -> dict[str, tuple[str, Callable[[], object]]]:
+        fixed, view = not body.fixed, body.view
+        names = (body.name,)
+        show, hold = self._edit(show_bodies, names, hidden=not view.hidden), self._edit(show_bodies, names, held=not view.held)
+        fix = self.tr("Make {body} fixed") if fixed else self.tr("Make {body} moving")
+        seen = self.tr("Show {body}") if view.hidden else self.tr("Hide {body}")
+        held = self.tr("Let {body} be moved") if view.held else self.tr("Hold {body} in place")
+        return {
+            "fixed": (
+                self.tr("make it fixed") if fixed else self.tr("make it moving"),
+                lambda: self._change(fix.format(body=body.name), self._edit(set_fixed, names, fixed=fixed)),
+            ),
+            "hide": (
+                self.tr("show it again") if view.hidden else self.tr("hide it"),
+                lambda: self._change(seen.format(body=body.name), show),
+            ),
+            "hold": (
+                self.tr("let it be moved") if view.held else self.tr("hold it in place"),
+                lambda: self._change(held.format(body=body.name), hold),
+            ),
+        }
+
+    def _trusts(self, body: Body) -> dict[str, tuple[str, Callable[[], object]]]:
+        told = self.tr("Trust in {body}").format(body=body.name)
+
+        def trust(value: Trust | None) -> Callable[[], object]:
+            return lambda: self._change(told, self._edit(change_bodies, (body.name,), lambda old: replace(old, trust=value)))
+
+        return {
+            f"trust {value}": (self.tr(value) if value else self.tr("not said"), trust(value)) for value in TRUSTS if value != body.trust
+        }
+
+    def _build_shape(self, name: BodyName, index: int, shape: Shape) -> None:
+        sentence = NumberSentence(self._style)
+        sentence.tried.connect(lambda key, value: self._desk.adjusting.try_out(*self._rows[index][1].change(key, value)))
+        sentence.committed.connect(lambda key, value: self._desk.adjusting.take(*self._rows[index][1].change(key, value)))
+        sentence.left.connect(self._desk.adjusting.give_back)
+        self._rows.append((sentence, Adjustable()))
+        self._column.addWidget(sentence)
+        told = self.tr("Shape {number} of {body}").format(number=index + 1, body=name)
+        ways: dict[str, tuple[str, Callable[[], object]]] = {}
+        if isinstance(shape, Polygon):
+            ways |= self._points(name, index, shape, told)
+        ways[f"depth {index}"] = (
+            self.tr("a depth of its own") if shape.depth is None else self.tr("as deep as its body"),
+            lambda: self._change(told, self._edit(_own_depth, name, index, own=shape.depth is None)),
+        )
+        ways[f"delete {index}"] = (
+            self.tr("delete"),
+            lambda: self._change(self.tr("Delete {shape}").format(shape=told), self._edit(delete_shapes, name, (index,))),
+        )
+        self._row("", ways)
+
+    def _points(self, name: BodyName, index: int, shape: Polygon, told: str) -> dict[str, tuple[str, Callable[[], object]]]:
+        count = len(shape.points)
+        add = self._edit(_with_point, name, index)
+        ways: dict[str, tuple[str, Callable[[], object]]] = {
+            f"point {index}": (self.tr("one more point"), lambda: self._change(told, add)),
+        }
+        if count > LEAST_POINTS:
+            take = self._edit(delete_point, name, index, count - 1)
+            ways[f"fewer {index}"] = (self.tr("one fewer"), lambda: self._change(told, take))
+        return ways
+
+    def _row(self, head: str, words: Mapping[str, tuple[str, Callable[[], object]]]) -> None:
+        row = QWidget()
+        flow = Flow(row)
+        if head:
+            line = Line(self._style, head, size=theme.DATA, tone="quiet")
+            line.setFixedSize(line.sizeHint().width() + 4, 24)
+            flow.addWidget(line)
+        for key, (text, do) in words.items():
+            word = Word(self._style, text, size=theme.DATA, tone="proved")
+            word.clicked.connect(lambda _on=False, do=do: do())
+            self.words[key] = word
+            flow.addWidget(word)
+        row.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
+        self._column.addWidget(row)
+
+    def _show_numbers(self, body: Body) -> None:
+        section = self._desk.choice.section
+        if section is None:
+            return
+        for index, (shape, (sentence, _old)) in enumerate(zip(body.shapes, list(self._rows), strict=True)):
+            found = of_shape(section, body.name, index, shape, self.tr)
+            self._rows[index] = (sentence, found)
+            sentence.say(found.text, found.numbers, about=found.about)
+
+    def _edit(self, edit: Callable[..., Project], *args: object, **named: object) -> Callable[[Project], Project]:
+        section = self._desk.choice.section
+        return lambda project: edit(project, section, *args, **named)
+
+    def _change(self, text: str, edit: Callable[[Project], Project]) -> bool:
+        return self._desk.document.change(text, edit)
+
+    def _rename(self, old: BodyName, new: str) -> None:
+        if new and new != old:
+            self._desk.handwork.rename(old, new)
+
+    def _reorder(self, name: BodyName, by: int) -> None:
+        section = self._desk.handwork.section
+        if section is None:
+            return
+        at = [body.name for body in section.bodies].index(name) + by
+        if 0 <= at < len(section.bodies):
+            self._change(self.tr("Reorder {body}").format(body=name), self._edit(reorder_body, name, to=at))
+
+    def _add_body(self, kind: str) -> None:
+        project, section = self._desk.project, self._desk.choice.section
+        if project is None or section is None:
+            return
+        name = free_body_name(project, section, self.tr("body"))
+        body = Body(name=name, fixed=kind in ("bore", "frame"), depth=DEPTH, shapes=(FIRST_SHAPES[kind],))
+        if self._change(self.tr("Add {body}").format(body=name), lambda old: add_body(old, section, body)):
+            self._desk.choice.pick_bodies((name,))
+
+    def _add_shape(self, name: BodyName, kind: str) -> None:
+        self._change(
+            self.tr("Add a {shape} to {body}").format(shape=self.tr(kind), body=name), self._edit(add_shape, name, FIRST_SHAPES[kind])
+        )
+
+
+def _own_depth(project: Project, section: SectionName, name: BodyName, index: int, *, own: bool) -> Project:
+    """A shape begins its own depth band with that of its body."""
+    return set_shape_depth(project, section, name, index, body_of(section_of(project, section), name).depth if own else None)
+
+
+def _with_point(project: Project, section: SectionName, name: BodyName, index: int) -> Project:
+    """One more point, in the middle of the edge that closes the polygon."""
+    shape = body_of(section_of(project, section), name).shapes[index]
+    if not isinstance(shape, Polygon):
+        return project
+    (x, y), (first_x, first_y) = shape.points[-1], shape.points[0]
+    return add_point(project, section, name, index, ((x + first_x) / 2, (y + first_y) / 2), before=len(shape.points))
+
+
+def _form(body: Body | None) -> object:
+    """What the rows of a body are built of: all but its numbers."""
+    if body is None:
+        return None
+    shapes = tuple((type(shape), shape.depth is None, len(shape.points) if isinstance(shape, Polygon) else 0) for shape in body.shapes)
+    return (body.name, body.fixed, body.trust, body.view, shapes)
