@@ -6,11 +6,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import msgspec
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QUrl, Signal
+from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.answer_page import print_answer
 from app.document.desk import Desk
+from app.jobs.file_ask import FileAsk, Made
 from app.keeping import Keeping
 from app.settings import Settings, read_settings, write_settings
 from app.theme import Style
@@ -131,6 +133,30 @@ class Files(QObject):
         if self._write_text(file, page.getvalue()):
             self._desk.hand_over(result)
 
+    def ask_hand_over_file(self) -> None:
+        """Let the user choose where the file goes that the hand-over shows; its bytes are those shown now."""
+        handing = self._desk.handing
+        made, ask = handing.made, handing.asked
+        if made is None or ask is None or not handing.ready:
+            return
+        title, filters = self.tr("Hand over a file"), f"{ask.ending[1:].upper()} (*{ask.ending})"
+        self._ask_place(title, filters, handing.file_name(), ask.ending, lambda file: self.hand_over_file(file, ask, made))
+
+    def hand_over_file(self, file: Path, ask: FileAsk, made: Made) -> None:
+        """Write a file of the hand-over."""
+        try:
+            file.write_bytes(made.data)
+        except OSError as fault:
+            self._refuse_write(file, fault)
+        else:
+            self._desk.handing.note_written(ask, file.parent)
+
+    def open_folder(self) -> None:
+        """Show the folder that was written to in the system's own way."""
+        folder = self._desk.handing.folder
+        if folder is not None and not QDesktopServices.openUrl(QUrl.fromLocalFile(str(folder))):
+            self.refused.emit(self.tr("The system has no program that shows folders. The file is in {folder}.").format(folder=folder))
+
     def keep_motion_down(self, *, down: bool | None) -> None:
         """Keep the user's wish about motion; None follows the system."""
         self._keep(msgspec.structs.replace(self.settings, reduced_motion=down))
@@ -152,10 +178,13 @@ class Files(QObject):
         try:
             file.write_text(text, encoding="utf-8")
         except OSError as fault:
-            told = self.tr("{file} was not written: {fault}. Choose another place.")
-            self.refused.emit(told.format(file=file.name, fault=fault.strerror))
+            self._refuse_write(file, fault)
             return False
         return True
+
+    def _refuse_write(self, file: Path, fault: OSError) -> None:
+        told = self.tr("{file} was not written: {fault}. Choose another place.")
+        self.refused.emit(told.format(file=file.name, fault=fault.strerror))
 
     def _ask(self, title: str, filters: str) -> QFileDialog:
         dialog = QFileDialog(self._window, title, self.settings.last_folder, filters)

@@ -5,7 +5,7 @@ from typing import Final
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAction, QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from app.board.board import Board
 from app.board.depth_strip import DepthStrip
@@ -13,6 +13,7 @@ from app.document.choice import body_named, section_named
 from app.document.desk import Column, Desk
 from app.document.travel import safe_travels, together_words
 from app.drive_map.panel import MapPanel
+from app.hand_over.preview import Preview
 from app.panels import standing, told
 from app.panels.board_tools import BoardTools
 from app.panels.numbers import Numbers
@@ -60,9 +61,10 @@ class Sheet(QWidget):
         self.strip.follow(self.board)
         self.map = MapPanel(style, desk)
         self.map.hide()
+        self.preview = Preview(style, desk.handing)
         self.sentence = SentenceBar(style)
         self.corner = ProofCorner(style)
-        self.panel = SidePanel(style, actions, handed)
+        self.panel = SidePanel(style, actions, handed, desk)
         self.timeline = TimelineView(style)
         self._numbers = Numbers(desk, self.panel, self)
         self._lay_out()
@@ -75,16 +77,21 @@ class Sheet(QWidget):
         drawing.addWidget(self.board, 1)
         drawing.addWidget(self.map)
         drawing.addWidget(self.strip)
-        left = QVBoxLayout()
+        drawn = QWidget()
+        left = QVBoxLayout(drawn)
+        left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(0)
         left.addWidget(self.tools)
         left.addLayout(drawing, 1)
+        self._place = QStackedWidget()
+        self._place.addWidget(drawn)
+        self._place.addWidget(self.preview)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
         grid.setColumnStretch(0, 1)
         grid.setRowStretch(0, 1)
-        grid.addLayout(left, 0, 0)
+        grid.addWidget(self._place, 0, 0)
         grid.addWidget(self.panel, 0, 1)
         grid.addWidget(self.sentence, 1, 0)
         grid.addWidget(self.corner, 1, 1)
@@ -145,12 +152,15 @@ class Sheet(QWidget):
             desk.document.before,
             desk.live.found,
             live_now=desk.live.fresh,
+            written=desk.handing.written,
         )
 
     def show_step(self, step: str) -> None:
         """Offer what a step of the work needs."""
         self._step = step
         self.panel.show_step(step)
+        self._place.setCurrentIndex(1 if step == "Hand-over" else 0)
+        self._desk.handing.set_on(on=step == "Hand-over")
         self._show_names()
         self._show_selected()
         self._show_ends()

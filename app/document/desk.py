@@ -11,6 +11,7 @@ from app.document.answer import Answer, Visit, visits
 from app.document.choice import Choice, section_named
 from app.document.document import Document
 from app.document.drag import Grip, take_hold, value_toward, with_detent
+from app.document.handing import Handing
 from app.document.handwork import Handwork
 from app.document.live import Live
 from app.document.mechanism import BodyPoses, Mechanism
@@ -62,6 +63,7 @@ class Desk(QObject):
         self.live = Live(self.document, self)
         self.adjusting = Adjusting(self.document, self)
         self.two_drives = TwoDrives(self.document, self.choice, self.pose, self.run, self)
+        self.handing = Handing(self.document, self.pose, self.choice, self)
         self.mechanism: Mechanism | None = None
         self.column: Column | None = None
         self.handed_over: SweepResult | None = None
@@ -194,6 +196,7 @@ class Desk(QObject):
     def hand_over(self, result: SweepResult) -> None:
         """Remember what has left the program, so that it can be told when it is out of date."""
         self.handed_over = result
+        self.handing.forget_written()
         self.answered.emit()
 
     def end(self) -> None:
@@ -201,6 +204,7 @@ class Desk(QObject):
         self.run.stop()
         self.prover.end()
         self.two_drives.end()
+        self.handing.end()
 
     def drawn(self) -> Project | None:
         """The project as it can be drawn: with faults, as far as that goes."""

@@ -8,11 +8,13 @@ import time
 import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from multiprocessing.connection import Connection
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from app.jobs.file_ask import FileAsk, PageAsk
 from core.model.names import DriveName
 from core.model.project import Project
 from core.sweep.at_pose import PoseGaps
@@ -20,6 +22,9 @@ from core.sweep.drive_map import UNDECIDED, Others, map_of
 from core.sweep.kept import Kept
 from core.sweep.profile import Profile, Profiles
 from core.sweep.run import check_project
+
+if TYPE_CHECKING:
+    from app.jobs.hand_over_file import HandOverFiles
 
 COARSE, FINE = 60, 240
 """Intervals along each drive's travel that are sampled at once, before anything is proved, and when all is."""
@@ -32,11 +37,11 @@ REST_SECONDS = 1.5
 PROGRESS_SECONDS = 0.03
 """Progress is told no more often than a window can show it."""
 
-Kind = Literal["ready", "prepared", "profiled", "progressed", "proved", "boxed", "mapped", "finished", "failed", "died"]
+Kind = Literal["ready", "prepared", "profiled", "progressed", "proved", "boxed", "mapped", "made", "paged", "finished", "failed", "died"]
 """What a message from a worker is about; `finished` is the last of a question that neither failed nor was left.
 
 prepared: PoseGaps. profiled: profiles. progressed: share done. proved: SweepResult. boxed: SafeBox, or
-None where there are no drives. mapped: DriveMap. failed: the error, short and with
+None where there are no drives. mapped: DriveMap. made: Made. paged: PageImage. failed: the error, short and with
 its traceback. died: exit code.
 """
 
@@ -61,7 +66,7 @@ class MapAsk:
     others: Others
 
 
-Ask = ProveAsk | MapAsk
+Ask = ProveAsk | MapAsk | FileAsk | PageAsk
 
 
 class Inbox:
@@ -135,13 +140,23 @@ class _Answering:
         return self.wanted() and self._inbox.halted != self._number
 
 
+class _Files:
+    """Makes files of the hand-over. Their writers take a while to import, and most processes never need them."""
+
+    @cached_property
+    def maker(self) -> "HandOverFiles":
+        from app.jobs.hand_over_file import HandOverFiles  # noqa: PLC0415 - see above
+
+        return HandOverFiles()
+
+
 def serve(connection: Connection) -> None:
     """Answer the questions of a pipe until it closes; the target of a worker process."""
     # An interrupt from the terminal reaches the whole group; the window decides, and its end closes the pipe.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     inbox = Inbox(connection)
     threading.Thread(target=inbox.listen, name="baysweep-inbox", daemon=True).start()
-    kept = Kept()
+    kept, files = Kept(), _Files()
     with contextlib.suppress(OSError):
         connection.send((0, "ready", None))
         number = 0
@@ -149,15 +164,19 @@ def serve(connection: Connection) -> None:
             number, ask = inbox.wait(number)
             if inbox.forgets:
                 kept, inbox.forgets = Kept(), False
-            _answer(ask, _Answering(number, inbox, lambda *message: connection.send(message)), kept)
+            _answer(ask, _Answering(number, inbox, lambda *message: connection.send(message)), kept, files)
 
 
-def _answer(ask: Ask | None, at: _Answering, kept: Kept) -> None:
+def _answer(ask: Ask | None, at: _Answering, kept: Kept, files: _Files) -> None:
     try:
         if isinstance(ask, ProveAsk):
             _prove(ask, at, kept)
         elif isinstance(ask, MapAsk):
             _map(ask, at)
+        elif isinstance(ask, FileAsk):
+            at.tell("made", files.maker.make(ask, at.goes_on))
+        elif isinstance(ask, PageAsk):
+            at.tell("paged", files.maker.page(ask, at.goes_on))
     except OSError:
         raise
     except Exception as fault:  # noqa: BLE001 - whatever it is, the window must hear of it, and the next question still be answered

@@ -7,6 +7,7 @@ from PySide6.QtGui import QAction, QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app import theme
+from app.document.desk import Desk
 from app.panels.drives import DriveLines
 from app.panels.findings import FindingsList
 from app.panels.hand_over import HandOver
@@ -78,7 +79,7 @@ class SidePanel(QWidget):
     """Holds the parts and shows those that the step needs."""
 
     def __init__(
-        self, style: Style, actions: Mapping[str, QAction], handed: Sequence[tuple[str, str]], parent: QWidget | None = None
+        self, style: Style, actions: Mapping[str, QAction], handed: Sequence[tuple[str, str]], desk: Desk, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
         self._style = style
@@ -90,7 +91,7 @@ class SidePanel(QWidget):
         self.travel = NumberSentence(style)
         self.bodies = NameList(style, self.tr("Bodies of the section"))
         self.joints = NameList(style, self.tr("Joints of the section"))
-        self.hand_over = HandOver(style, actions, handed)
+        self.hand_over = HandOver(style, actions, handed, desk)
         self._findings_note = Line(style, size=theme.DATA, tone="quiet")
         self._drives_note = Line(style, size=theme.DATA, tone="quiet")
         self._rule = Hairline(style)

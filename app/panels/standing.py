@@ -51,6 +51,8 @@ class Stand:
     live: tuple[Project, SweepResult] | None = None
     """A state that an edit passed through and its verdict, while there is no answer; `live_now`: it is the state at hand."""
     live_now: bool = False
+    written: tuple[str, Project] | None = None
+    """The file written last, in words, and the project that it was made of; None where the answer was handed over since."""
 
     @property
     def waits_for(self) -> tuple[Finding, ...]:
@@ -119,6 +121,9 @@ def _gaps(stand: Stand, tr: Translator) -> State:
 
 def _hand_over(stand: Stand, tr: Translator) -> str:
     result = stand.answer.result if stand.answer else None
+    if stand.written is not None:
+        word, project = stand.written
+        return (tr("{file} written") if project == stand.project else tr("{file} out of date")).format(file=tr(word))
     if stand.handed_over is None:
         return tr("nothing handed over yet")
     return tr("answer handed over") if stand.handed_over is result else tr("answer out of date")
