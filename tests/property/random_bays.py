@@ -16,6 +16,8 @@ from shapely.geometry import Polygon
 Record = dict[str, Any]
 KINDS = ("disc", "bar", "box", "polygon", "concave", "holed")
 SECTION = "Side"
+MANY_CORNERED = 7
+"""Every so manyth bay also has a convex outline of 12 to 40 corners with a disc inside it, across it or just beside it."""
 
 
 @dataclass(frozen=True)
@@ -210,6 +212,19 @@ class _Maker:
         at = (mover.pin[0] + away * math.cos(towards), mover.pin[1] + away * math.sin(towards))
         return self.shape(at, towards + self.some(-0.5, 0.5), self.some(4, 14))
 
+    def many_cornered(self, seed: int, fixed: Record, moving: Record, mover: _Mover) -> None:
+        """A round outline of many corners and a disc at the mover's tip, from numbers of their own: all else stays as it was."""
+        rng = np.random.default_rng([seed, MANY_CORNERED])
+        count, size, radius = int(rng.integers(12, 41)), rng.uniform(6, 14), rng.uniform(0.5, 3)
+        tip = mover.pin + mover.length * np.array([math.cos(mover.heading), math.sin(mover.heading)])
+        away = rng.choice([rng.uniform(0, size - radius), size, size + radius + rng.uniform(-0.1, 1.5)])
+        turn = rng.uniform(-math.pi, math.pi)
+        middle = tip + away * np.array([math.cos(turn), math.sin(turn)])
+        turns = (np.arange(count) + rng.uniform(-0.3, 0.3, count)) * 2 * math.pi / count
+        points = [_round(*(middle + size * np.array([math.cos(t), math.sin(t)]))) for t in turns]
+        fixed["shapes"].append({"kind": "polygon", "points": points, "holes": [], "corner_radius": 0})
+        moving["shapes"].append({"kind": "disc", "centre": _round(*tip), "radius": round(float(radius), 3)})
+
     # drives and rules
 
     def drives(self, joints: list[Record]) -> list[Record]:
@@ -273,6 +288,8 @@ class _Maker:
             project["required_depth_gap"] = self.one_of(0.5, 1.5)
         if self.mix.depths and self.chance(0.35):
             self.spread(fixed, bodies)
+        if seed % MANY_CORNERED == 5 and {"disc", "polygon"} <= set(self.mix.kinds):
+            self.many_cornered(seed, fixed[0], bodies[0], movers[0])
         bodies = [*fixed, *bodies]
         for joint in joints:
             self.hinge(joint, {body["name"]: body for body in bodies})
