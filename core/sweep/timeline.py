@@ -106,7 +106,8 @@ def timeline(project: Project, profiles: Iterable[Profile], result: SweepResult 
 
 
 def _row(key: tuple[SectionName, Pair], sampled: Sequence[Profile], checks: Sequence[Check], homes: Mapping[DriveName, float]) -> Row:
-    solo = {check.drives[0]: check for check in checks if check.sweep == "solo"}
+    # A project without drives has checks of its drawn pose, which belong to no column.
+    solo = {check.drives[0]: check for check in checks if check.sweep == "solo" and check.drives}
     together = next((check for check in checks if check.sweep == "combined"), None)
     cells = {profile.drive: Cells(profile.drive, profile.edges, profile.lowest) for profile in sampled}
     required = checks[0].required_gap if checks else sampled[0].required

@@ -6,6 +6,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from core.model.edit_bodies import add_body
+from core.model.edit_joints import add_joint
+from core.model.edit_project import bay_wall, new_project
+from core.model.joints import Pivot
+from core.model.project import Body
+from core.model.shapes import Disc
 from core.project_file.read import read_project
 from core.sweep.profile import profiles
 from core.sweep.run import check_project
@@ -99,3 +105,11 @@ def test_without_samples_rows_come_from_the_proof(project, rows):
 
 def test_no_samples_and_no_proof_make_no_rows(project):
     assert timeline(project, (), None).rows == ()
+
+
+def test_a_project_without_drives_has_rows_of_its_drawn_pose():
+    cam = Body(name="cam", fixed=False, depth=(2, 8), shapes=(Disc(centre=(0, 0), radius=5),))
+    still = add_body(add_body(new_project(), "Side", bay_wall((120.0, 80.0))), "Side", cam)
+    still = add_joint(still, "Side", Pivot(name="pin", between=("bay", "cam"), at=(0, 0)))
+    (row,) = timeline(still, (), check_project(still)).rows
+    assert (row.solo, row.group, row.lowest_gap) == ({}, "undecided", 35)
