@@ -79,7 +79,7 @@ class Flow(QLayout):
         return y + line - rect.y()
 
 
-class _SentencePart(Line):
+class SentencePart(Line):
     """A word of the sentence as wide as it is."""
 
     def sizeHint(self) -> QSize:
@@ -138,7 +138,7 @@ class NumberSentence(QWidget):
         self.updateGeometry()
 
     def _word(self, text: str) -> QLabel:
-        word = _SentencePart(self._style, size=theme.TEXT)
+        word = SentencePart(self._style, size=theme.TEXT)
         word.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         word.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
         word.say(text.replace(" ", "\N{NO-BREAK SPACE}"))

@@ -3,18 +3,19 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QVBoxLayout
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.document.desk import Desk
 from app.panels import adjustable
 from app.panels.adjustable import Adjustable
+from app.panels.joint_work import JointWork
 from app.panels.number_sentence import NumberSentence
 from app.panels.outline import Outline
 from app.panels.side_panel import SidePanel
 from core.model.project import Body
 
-OUTLINE_SHARE = 3
-"""The room for the work on a body, where the list of bodies takes 1."""
+WORK_SHARE = 3
+"""The room for the work on what is picked, where the list of names takes 1."""
 
 
 class Numbers(QObject):
@@ -27,11 +28,10 @@ class Numbers(QObject):
         for sentence in (panel.selected.numbers, panel.travel):
             self._shown[sentence] = Adjustable()
             self._listen(sentence)
-        self.outline = Outline(panel.selected.numbers.drawn_in(), desk)
-        part = panel.bodies.parentWidget()
-        under = part.layout() if part is not None else None
-        if isinstance(under, QVBoxLayout):
-            under.addWidget(self.outline, OUTLINE_SHARE)
+        style = panel.selected.numbers.drawn_in()
+        self.outline, self.joints = Outline(style, desk), JointWork(style, desk)
+        _put_under(panel.bodies, self.outline)
+        _put_under(panel.joints, self.joints)
 
     def show_of(self, bodies: Sequence[Body]) -> None:
         """Show the numbers of what is selected, and of the drive in hand."""
@@ -44,6 +44,7 @@ class Numbers(QObject):
         if own.text or not desk.outdated:
             self._show(self._panel.selected.numbers, own)
         self.outline.show_of(bodies)
+        self.joints.show_of(bodies)
         self._show(self._panel.travel, adjustable.of_drive(desk.drive(desk.choice.drive), self.tr))
 
     def _show(self, sentence: NumberSentence, found: Adjustable) -> None:
@@ -55,3 +56,11 @@ class Numbers(QObject):
         sentence.tried.connect(lambda key, value: adjusting.try_out(*self._shown[sentence].change(key, value)))
         sentence.committed.connect(lambda key, value: adjusting.take(*self._shown[sentence].change(key, value)))
         sentence.left.connect(adjusting.give_back)
+
+
+def _put_under(names: QWidget, work: QWidget) -> None:
+    """Under a list of names, in the same part of the panel."""
+    part = names.parentWidget()
+    column = part.layout() if part is not None else None
+    if isinstance(column, QVBoxLayout):
+        column.addWidget(work, WORK_SHARE)

@@ -4,16 +4,17 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from msgspec.structs import replace
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.document.desk import Desk
 from app.panels.adjustable import Adjustable
-from app.panels.number_sentence import Flow, NumberSentence
+from app.panels.number_sentence import Flow, NumberSentence, SentencePart
 from app.panels.scroll import Scroll
 from app.panels.shape_sentences import FIRST_SHAPES, of_shape
-from app.panels.words import Line, Word, clear_layout
+from app.panels.words import Word, clear_layout
 from app.theme import Style
 from core.model.edit_bodies import add_body, change_bodies, free_body_name, reorder_body, set_fixed, show_bodies
 from core.model.edit_project import DEPTH
@@ -83,10 +84,10 @@ class Outline(QWidget):
     def _build(self, body: Body | None) -> None:
         clear_layout(self._inner)
         self._rows, self.words, self.name = [], {}, None
-        if body is not None:
-            self._build_body(body)
         kinds = {f"new {kind}": (self.tr(kind), partial(self._add_body, kind)) for kind in FIRST_SHAPES}
         self._row(self.tr("A new body, as a"), kinds)
+        if body is not None:
+            self._build_body(body)
         self._column.addStretch(1)
 
     def _build_body(self, body: Body) -> None:
@@ -178,9 +179,9 @@ class Outline(QWidget):
     def _row(self, head: str, words: Mapping[str, tuple[str, Callable[[], object]]]) -> None:
         row = QWidget()
         flow = Flow(row)
-        if head:
-            line = Line(self._style, head, size=theme.DATA, tone="quiet")
-            line.setFixedSize(line.sizeHint().width() + 4, 24)
+        for part in head.split():
+            line = SentencePart(self._style, f"{part}\N{NO-BREAK SPACE}", size=theme.DATA, tone="quiet")
+            line.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
             flow.addWidget(line)
         for key, (text, do) in words.items():
             word = Word(self._style, text, size=theme.DATA, tone="proved")
