@@ -12,7 +12,9 @@ def rests_on_line(handing: Handing, *, sweeping: bool, tr: Translator) -> str:
     if not handing.valid:
         return tr("The drawing has faults. Mend them first; nothing is made of it until then.")
     if handing.fault is not None:
-        return tr("It could not be made: {fault}. Choose it once more.").format(fault=handing.fault.detail)
+        died = tr("the process that makes it ended by itself ({code})").format(code=handing.fault.detail)
+        why = died if handing.fault.what == "died" else handing.fault.detail
+        return tr("It could not be made: {fault}. Choose it once more.").format(fault=why)
     made = handing.made
     if made is not None and handing.fresh:
         return made.why_not or _fresh(handing, tr)

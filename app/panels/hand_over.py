@@ -130,7 +130,8 @@ class HandOver(QWidget):
         labels = (self.tr("Section"), self.tr("Body"), self.tr("Running"), self.tr("Table of"), self.tr("and"))
         for (name, box), label in zip(self.lists.items(), labels, strict=True):
             column.addWidget(self._row(name, label, box))
-        column.addWidget(self._row("grown", "", self.grown))
+        column.addWidget(self.grown)
+        self._rows["grown"] = self.grown
         column.addWidget(self.line)
         row = QHBoxLayout()
         row.addWidget(self.write)
