@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.document.desk import Desk
@@ -127,7 +127,9 @@ class JointWork(QWidget):
         row = QWidget()
         flow = Flow(row)
         for part in head.split():
-            line = SentencePart(self._style, f"{part}\N{NO-BREAK SPACE}", size=theme.DATA, tone="quiet")
+            line = SentencePart(self._style, size=theme.DATA, tone="quiet")
+            line.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+            line.say(f"{part}\N{NO-BREAK SPACE}")
             line.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
             flow.addWidget(line)
         for key, (text, do) in words.items():

@@ -180,7 +180,9 @@ class Outline(QWidget):
         row = QWidget()
         flow = Flow(row)
         for part in head.split():
-            line = SentencePart(self._style, f"{part}\N{NO-BREAK SPACE}", size=theme.DATA, tone="quiet")
+            line = SentencePart(self._style, size=theme.DATA, tone="quiet")
+            line.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+            line.say(f"{part}\N{NO-BREAK SPACE}")
             line.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
             flow.addWidget(line)
         for key, (text, do) in words.items():

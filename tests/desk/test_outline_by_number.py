@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtCore import Qt
 
+from app.panels.number_sentence import SentencePart
 from app.panels.outline import Outline
 from core.model.edit_project import new_project
 from core.model.shapes import Box, Disc, Frame, Polygon
@@ -122,3 +123,15 @@ def test_a_body_without_its_last_shape_is_told_and_drawn_through(window, outline
     assert validate(window.desk.project) != ()
     press(qtbot, outline, "add bar")
     assert len(bodies(window)[0].shapes) == 1
+
+
+def test_every_row_of_words_says_what_they_do(outline, qtbot):
+    press(qtbot, outline, "new disc")
+
+    def told():
+        parts = [part.text() for part in outline.findChildren(SentencePart) if part.isVisible()]
+        return "".join(parts).replace("\N{NO-BREAK SPACE}", " ")
+
+    heads = ("A new body, as a ", "Add to it a ", "It is moving: ", "Its sizes are ")
+    # Words that are cut off end in an ellipsis, and are not told whole.
+    qtbot.waitUntil(lambda: all(head in told() for head in heads))
