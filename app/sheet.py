@@ -3,14 +3,15 @@
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from PySide6.QtCore import Signal
-from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from app.board.board import Board
 from app.board.depth_strip import DepthStrip
 from app.document.choice import body_named, section_named
 from app.document.desk import Column, Desk
+from app.document.moving import Moving
 from app.document.travel import safe_travels, together_words
 from app.drive_map.panel import MapPanel
 from app.hand_over.preview import Preview
@@ -29,6 +30,9 @@ from core.model.names import BodyName, DriveName
 from core.model.project import Project, Section
 from core.sentences.numbers import degree_sign
 from core.sweep.result import SafeBox, Span
+
+SNAP_PIXELS = 8.0
+"""Logical pixels about the pointer within which a dragged body snaps."""
 
 TOOLS: Final = ("tightest", "travel_ends", "detail", "two_drive_map", "fit", "home", "run")
 MAP_SHARE, MAP_WIDTHS = 0.46, (300, 400)
@@ -114,6 +118,7 @@ class Sheet(QWidget):
         desk.prover.running_changed.connect(self._show_running)
 
     def _listen(self) -> None:
+        self._moving = Moving(self._desk.document, self._desk.choice, self._desk.handwork, self)
         desk, board, timeline, panel = self._desk, self.board, self.timeline, self.panel
         board.body_picked.connect(self._pick)
         board.bodies_boxed.connect(desk.choice.pick_bodies)
@@ -391,6 +396,10 @@ class Sheet(QWidget):
     def _drag(self, body: str, x: float, y: float, phase: str) -> None:
         if self._step in ("Travel", "Gaps"):
             self._desk.drag(BodyName(body), x, y, phase)
+        elif self._step == "Outline":
+            free = bool(QGuiApplication.keyboardModifiers() & Qt.KeyboardModifier.ControlModifier)
+            within = 0.0 if free else SNAP_PIXELS / self.board.viewportTransform().m11()
+            self._moving.drag(BodyName(body), (x, y), phase, within=within)
 
     def _put(self, drive: str, value: float) -> None:
         self._desk.run.stop()

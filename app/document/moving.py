@@ -1,0 +1,44 @@
+"""Bodies moved by dragging in Outline: one gesture, worked out from the state at the press."""
+
+from PySide6.QtCore import QObject
+
+from app.board.tools.moved_by import moved_by
+from app.document.choice import Choice
+from app.document.document import Document
+from app.document.handwork import Handwork
+from core.model.edit_placing import place_bodies
+from core.model.names import BodyName
+from core.model.placing import moving
+from core.model.shapes import Point
+
+GRID = 1.0
+"""mm; the step of what snaps to the grid."""
+
+
+class Moving(QObject):
+    """Drags what is picked, where the body under the pointer is among it, or else that body alone, which is picked then."""
+
+    def __init__(self, document: Document, choice: Choice, handwork: Handwork, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._document, self._choice, self._handwork = document, choice, handwork
+        self._start: Point = (0.0, 0.0)
+
+    def drag(self, body: BodyName, at: Point, phase: str, *, within: float) -> None:
+        """Follow the pointer at `at` mm; `within` mm is how far a snap reaches, 0 for none."""
+        if phase == "press":
+            if body not in self._handwork.picked:
+                self._choice.pick_bodies((body,))
+            self._start = at
+            self._document.begin(self.tr("Move {names}").format(names=self._handwork.names()))
+        elif phase == "move":
+            self._move(at, within)
+        else:
+            self._document.commit()
+
+    def _move(self, at: Point, within: float) -> None:
+        section, project = self._handwork.section, self._document.at_press
+        if section is None or project is None or not self._document.in_gesture:
+            return
+        names = [body.name for body in section.bodies if body.name in self._handwork.picked and not body.view.held]
+        shift = moved_by(section, names, self._start, at, within=within, grid=GRID)
+        self._document.preview(place_bodies(project, section.name, names, moving(shift=shift)))
