@@ -44,11 +44,27 @@ _INK: dict[Verdict, str] = {"breach": "bold", "undecided": "italic", "clear": ""
 
 def print_answer(result: SweepResult, project: Project, *, everything: bool, to: TextIO) -> None:
     """Print the whole page. `everything`: list every pair instead of the first few."""
+    print_verdict(result, project, everything=everything, to=to)
+    print_rest(result, project, everything=everything, to=to)
+
+
+def print_verdict(result: SweepResult, project: Project, *, everything: bool, to: TextIO) -> None:
+    """The first part of the page: the verdict, the pairs, and where single drives breach; no joint box is needed for it."""
     page = Page(to)
     page.sentence(verdict_sentence(result, project, plain), style="bold")
     page.sentence(counts_sentence(result, plain))
     _print_pairs(page, result, project, everything=everything)
     _print_breaches(page, result, project)
+
+
+def tells_box(result: SweepResult, project: Project) -> bool:
+    """Whether the page tells the joint box: where all is clear without any rule it is all the travel there is."""
+    return result.verdict != "clear" or bool(project.allowed_together)
+
+
+def print_rest(result: SweepResult, project: Project, *, everything: bool, to: TextIO) -> None:
+    """The second part: the joint box, what was found besides, what was not checked, and what the answer rests on."""
+    page = Page(to)
     _print_together(page, result, project)
     _print_findings(page, result.findings)
     _print_unchecked(page, result.unchecked, unchecked_sentence(result, plain), everything=everything)
@@ -189,7 +205,7 @@ def _print_breaches(page: Page, result: SweepResult, project: Project) -> None:
 def _print_together(page: Page, result: SweepResult, project: Project) -> None:
     """The travels that are safe together, with those that are safe while the other drives stay at home."""
     box = result.safe_box
-    if box is None or (result.verdict == "clear" and not project.allowed_together):
+    if box is None or not tells_box(result, project):
         return
     told = together_sentence(box, project, plain)
     if not box.travels:

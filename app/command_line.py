@@ -5,6 +5,7 @@ import os
 import shlex
 import signal
 import sys
+import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -137,26 +138,44 @@ def check(
     from core.sweep.run import check_project
 
     project = read_project(file)
-    settings: dict[str, Any] = {} if boxes is None else {"boxes": boxes}
-    with progress_on_terminal("sweeping") as progress:
-        result = check_project(project, covers=covers, resolution=resolution, budget=budget, progress=progress, **settings)
-    if as_json:
-        from core.sentences import finding_sentence, plain, unchecked_reason
-        from core.sweep.json_form import sweep_as_json
-
-        print_json(
-            sweep_as_json(
-                result,
-                finding_text=lambda finding: finding_sentence(finding, plain),
-                unchecked_reason=lambda pair: unchecked_reason(pair, plain),
-            )
-        )
-    else:
-        from app.answer_page import print_answer
-
-        print_answer(result, project, everything=everything, to=sys.stdout)
+    settings: dict[str, Any] = {"covers": covers, "resolution": resolution} | ({} if boxes is None else {"boxes": boxes})
+    if not as_json:
+        verdict = _print_page(project, settings, budget, everything=everything)
         click.echo(f"\nSee it in the window: {_own_name()} {shlex.quote(str(file))}")
+        return code_of(verdict)
+    from core.sentences import finding_sentence, plain, unchecked_reason
+    from core.sweep.json_form import sweep_as_json
+
+    with progress_on_terminal("sweeping") as progress:
+        result = check_project(project, budget=budget, progress=progress, **settings)
+    print_json(
+        sweep_as_json(
+            result,
+            finding_text=lambda finding: finding_sentence(finding, plain),
+            unchecked_reason=lambda pair: unchecked_reason(pair, plain),
+        )
+    )
     return code_of(result.verdict)
+
+
+def _print_page(project: "Project", settings: dict[str, Any], budget: float | None, *, everything: bool) -> "Verdict":
+    """The answer as a page, its first part as soon as it is proved: the joint box of travels takes as long again."""
+    from app.answer_page import print_rest, print_verdict, tells_box
+    from core.sweep.kept import Kept
+    from core.sweep.run import check_project
+
+    kept, started = Kept(), time.monotonic()
+    with progress_on_terminal("sweeping") as progress:
+        result = check_project(project, budget=budget, progress=progress, safe_anywhere=False, safe_box=False, kept=kept, **settings)
+    print_verdict(result, project, everything=everything, to=sys.stdout)
+    sys.stdout.flush()
+    left = None if budget is None else budget - (time.monotonic() - started)
+    if tells_box(result, project) and not result.stopped and (left is None or left > 0):
+        with progress_on_terminal("finding what is safe together") as progress:
+            more = check_project(project, budget=left, progress=progress, safe_anywhere=False, kept=kept, **settings)
+        result = result.with_box_of(more)
+    print_rest(result, project, everything=everything, to=sys.stdout)
+    return result.verdict
 
 
 @cli.command()

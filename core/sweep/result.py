@@ -1,6 +1,6 @@
 """What a sweep found: frozen records, in the words and units of the project."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from core.model.finding import Finding
@@ -166,6 +166,17 @@ class SweepResult:
     safe_travel: tuple[SafeTravel, ...] = ()
     without_rules: tuple[Check, ...] = ()
     safe_box: SafeBox | None = None
+
+    def with_box_of(self, other: "SweepResult") -> "SweepResult":
+        """This answer with the joint safe box of another of the same project, and the work of both."""
+        one, two = self.work, other.work
+        work = Work(
+            poses=one.poses + two.poses,
+            boxes=one.boxes + two.boxes,
+            gap_queries=one.gap_queries + two.gap_queries,
+            seconds=one.seconds + two.seconds,
+        )
+        return replace(self, safe_box=other.safe_box, work=work)
 
     def of_sweep(self, sweep: Sweep) -> tuple[Check, ...]:
         """The checks of one kind of sweep, in order."""

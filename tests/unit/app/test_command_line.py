@@ -341,3 +341,19 @@ def test_a_breach_that_was_not_proved_clear_alone_is_not_called_unseen_alone(cap
     assert answer["stopped"] is True
     assert "undecided" in [check["verdict"] for check in answer["checks"] if check["sweep"] == "solo"]
     assert answer["findings"] == []
+
+
+def test_the_page_is_that_of_one_whole_answer_though_its_first_part_comes_sooner(capsys):
+    from io import StringIO
+
+    from app.answer_page import print_answer
+    from core.sweep.run import check_project
+
+    whole = StringIO()
+    project = read_project(ARM)
+    print_answer(check_project(project), project, everything=False, to=whole)
+    _, out, _ = run(capsys, "check", ARM)
+    told, asked = (text[: text.index("Checked ")].splitlines() for text in (out, whole.getvalue()))
+    assert any(line.startswith("Safe together") for line in told)
+    # Only the line with the work done differs.
+    assert told == asked
