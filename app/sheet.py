@@ -41,6 +41,16 @@ LEAST_DETAIL_WIDTH = 780
 """Logical pixels of the board under which detail A is left out."""
 
 
+class _Drawn(QWidget):
+    """Board, tools and strip. `resized` comes when they have their new sizes, which the sheet's own resize event does not wait for."""
+
+    resized = Signal()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.resized.emit()
+
+
 class Sheet(QWidget):
     """Holds the views and tells each what to show; what the user asks of them goes to the desk. Owns no data of the project."""
 
@@ -81,7 +91,8 @@ class Sheet(QWidget):
         drawing.addWidget(self.board, 1)
         drawing.addWidget(self.map)
         drawing.addWidget(self.strip)
-        drawn = QWidget()
+        drawn = _Drawn()
+        drawn.resized.connect(self._share_board)
         left = QVBoxLayout(drawn)
         left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(0)
@@ -193,10 +204,6 @@ class Sheet(QWidget):
             layout.activate()
         self._share_board()
         (self.map.plot if on else self.timeline).setFocus()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._share_board()
 
     def _share_board(self) -> None:
         on = self._desk.two_drives.on

@@ -251,3 +251,11 @@ def test_the_window_is_drawn_sharply_at_double_scale(tmp_path):
     # The line over the sentence is one logical pixel: two device pixels in ink, board or panel on both sides.
     column = [picture.pixelColor(700, y) for y in range(1040, 1080)]
     assert column.count(QColor(LIGHT.ink)) == 2
+
+
+@pytest.mark.parametrize(("size", "shown"), [((1280, 800), True), ((1100, 700), False)])
+def test_detail_a_is_shown_where_the_board_is_wide_enough(window, size, shown):
+    """In the least window the detail goes first."""
+    window.resize(1000, 650)
+    window.resize(*size)
+    assert window.sheet.board._overlay.detail is shown
