@@ -253,8 +253,9 @@ def test_the_window_is_drawn_sharply_at_double_scale(tmp_path):
     assert column.count(QColor(LIGHT.ink)) == 2
 
 
-def test_detail_a_is_shown_where_the_board_is_wide_enough(window, qtbot):
+def test_detail_a_is_shown_where_the_board_is_wide_enough(opened, qtbot):
     """In the least window the detail goes first."""
+    window = opened("barrier_arm")
     for size, shown in (((1100, 700), False), ((1280, 800), True), ((1100, 700), False)):
         window.resize(*size)
         qtbot.waitUntil(lambda shown=shown: window.sheet.board._overlay.detail is shown)
