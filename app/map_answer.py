@@ -1,12 +1,12 @@
 """What `baysweep map` answers: as a dictionary for JSON, as a table for spreadsheets, and as a page with a small picture."""
 
-import csv
-import io
+from collections.abc import Iterator
 from typing import TextIO
 
 import numpy as np
 
 from app.answer_page import Page
+from core.handover.spreadsheet import Cell, csv_of
 from core.model.project import Project
 from core.sentences import plain
 from core.sentences.numbers import counted, drive_value, unit_of
@@ -40,22 +40,17 @@ def map_as_json(project: Project, found: DriveMap) -> JsonObject:
 
 def map_as_csv(found: DriveMap) -> str:
     """One line a cell (RFC 4180): the ends of the cell on both drives, its state, and the pair that breaches there."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
     first, second = found.drives
-    writer.writerow([_cell(f"{name} {end}") for name in (first, second) for end in ("from", "to")] + ["state", "first", "second"])
-    for place in range(found.state.shape[0]):
-        for column in range(found.state.shape[1]):
-            pair = int(found.pair[place, column])
-            ends = [found.edges[0][column], found.edges[0][column + 1], found.edges[1][place], found.edges[1][place + 1]]
-            names = [_cell(name) for name in found.pairs[pair][1]] if pair >= 0 else ["", ""]
-            writer.writerow([f"{number(float(end)):g}" for end in ends] + [WORDS[found.state[place, column]], *names])
-    return out.getvalue()
+    ends = [f"{name} {end}" for name in (first, second) for end in ("from", "to")]
+    return csv_of((*ends, "state", "first", "second"), _cells(found))
 
 
-def _cell(text: str) -> str:
-    """A name that a spreadsheet would run as a formula is made plain text."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+def _cells(found: DriveMap) -> Iterator[tuple[Cell, ...]]:
+    across, upward = (edges.tolist() for edges in found.edges)
+    for place, (states, pairs) in enumerate(zip(found.state.tolist(), found.pair.tolist(), strict=True)):
+        for column, (state, pair) in enumerate(zip(states, pairs, strict=True)):
+            names = found.pairs[pair][1] if pair >= 0 else ("", "")
+            yield (across[column], across[column + 1], upward[place], upward[place + 1], WORDS[state], *names)
 
 
 def print_map(project: Project, found: DriveMap, *, to: TextIO) -> None:
