@@ -66,14 +66,15 @@ def safe_anywhere(plan: Plan, tables: Sequence[RowsOf], *, tolerances: Tolerance
     missing = {drive for number, row in enumerate(plan.rows) if number not in held for drive in row.drives}
     answers = []
     for number, drive in enumerate(plan.project.drives):
-        span: Span = (float(ends[count + number]), float(ends[number]))
+        low, high = _inward((float(ends[count + number]), float(ends[number])))
         if number in missing:
             answers.append(SafeTravel(drive.name, "any", None, None, "undecided"))
-        elif not span[0] <= drive.home <= span[1] or span[0] == span[1]:
+        # Less than the digits of a file is none: a breach half of `sweep_end` from home may be one at home.
+        elif not low <= drive.home <= high or low == high:
             hit = min(abs(breach[number] - drive.home), abs(breach[count + number] - drive.home)) <= tolerances.sweep_end
             answers.append(SafeTravel(drive.name, "any", None, None, "home-breaches" if hit else "undecided"))
         else:
-            answers.append(SafeTravel(drive.name, "any", *_inward(span)))
+            answers.append(SafeTravel(drive.name, "any", low, high))
     return tuple(answers)
 
 

@@ -55,3 +55,14 @@ def test_travel_that_is_safe_with_the_others_anywhere_ends_where_they_meet_toget
     safe = anywhere(lifted_arm(10.0))["swing"]
     assert safe.start == 0
     assert 30 - ENDS <= safe.end <= 30 + 1e-5
+
+
+def test_a_span_of_rounding_errors_about_home_is_no_safe_travel():
+    """A bay where some combination of the others breaches at drive 4's home, and a breach is met half of the least width from it."""
+    from tests.property.random_bays import random_bay
+
+    safe = {
+        each.drive: each for each in check(random_bay(2725, rooms=False), boxes=4000, safe_box=False).safe_travel if each.others == "any"
+    }
+    assert (safe["drive 4"].start, safe["drive 4"].end) == (None, None)
+    assert safe["drive 4"].code in ("home-breaches", "undecided")
