@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
@@ -23,7 +24,7 @@ from core.model.middle import middle_of_bodies
 from core.model.names import BodyName, DriveName
 from core.model.project import Body, Project
 from core.motion.linkage import linkage_of
-from core.motion.mobility import mobility
+from core.motion.mobility import SectionMobility, mobility
 
 KINDS = ("pivot", "slide", "pin in slot", "bolt")
 PAIR = 2
@@ -36,6 +37,9 @@ class JointWork(QWidget):
         super().__init__()
         self._style, self._desk = style, desk
         self._made: object = None
+        self._told_of: Project | None = None
+        self._mobility: Sequence[SectionMobility] = ()
+        self._picked: tuple[Body, ...] = ()
         self._said: dict[str, tuple[NumberSentence, Adjustable]] = {}
         self.words: dict[str, Word] = {}
         self.mobility = Line(style, size=theme.TEXT, wrap=True)
@@ -50,7 +54,10 @@ class JointWork(QWidget):
         outer.addWidget(Scroll(style, self._inner), 1)
 
     def show_of(self, bodies: Sequence[Body]) -> None:
-        """Show the joints and drives of the section, and how the two bodies picked can be joined."""
+        """Show the joints and drives of the section, and how the two bodies picked can be joined; hidden, only keep what is picked."""
+        self._picked = tuple(bodies)
+        if not self.isVisible():
+            return
         project, section = self._desk.project, self._desk.handwork.section
         if project is None or section is None:
             return
@@ -67,6 +74,10 @@ class JointWork(QWidget):
             self._say(f"drive {drive.name}", of_whole_drive(drive, self.tr))
         self._show_mobility(project)
 
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self.show_of(self._picked)
+
     def sentence_of(self, key: str) -> NumberSentence:
         """The sentence of "joint NAME" or "drive NAME"."""
         return self._said[key][0]
@@ -78,7 +89,9 @@ class JointWork(QWidget):
         if not self._desk.document.is_valid:
             self.mobility.say(self.tr("How it can move is told once the faults are mended."))
             return
-        found = [each for each in mobility(project, linkage_of(project)) if each.section == self._desk.choice.section]
+        if project is not self._told_of:
+            self._told_of, self._mobility = project, mobility(project, linkage_of(project))
+        found = [each for each in self._mobility if each.section == self._desk.choice.section]
         self.mobility.say(mobility_sentence(found[0], self.tr) if found else "")
 
     def _build(self, project: Project, picked: tuple[BodyName, ...]) -> None:

@@ -80,3 +80,18 @@ def test_a_project_with_faults_says_why_its_mobility_is_not_told(window, work, q
     typed(qtbot, work, "drive pin drive", **{"from": "90"})
     assert not window.desk.document.is_valid
     assert work.mobility.whole() == "How it can move is told once the faults are mended."
+
+
+def test_mobility_is_worked_out_once_for_a_project_and_never_while_hidden(window, work, qtbot, monkeypatch):
+    worked = []
+    monkeypatch.setattr("app.panels.joint_work.mobility", lambda project, _linkage: worked.append(project) or ())
+    for names in (("bay",), ("cam",), ("bay", "cam")):
+        window.desk.choice.pick_bodies(names)
+    assert worked == []
+    press(qtbot, work, "join pivot")
+    assert worked == [window.desk.project]
+    window.show_step("Outline")
+    window.desk.document.history.undo()
+    assert len(worked) == 1
+    window.show_step("Joints")
+    assert worked[1:] == [window.desk.project]
