@@ -31,11 +31,16 @@ def shown(sample: str, step: str, theme: str, size: tuple[int, int], file: Path)
     window.open_sample(sample) if sample else None
     window.show_step(step)
     until = time.monotonic() + LONGEST_WAIT
-    while sample and window.desk.prover.running and time.monotonic() < until:
+    while sample and _at_work(window) and time.monotonic() < until:
         app.processEvents()
     _settle(app)
     window.grab().save(str(file))
     window.close()
+
+
+def _at_work(window) -> bool:
+    """Whether the answer is still to come, or is being shown a part a turn."""
+    return window.desk.prover.running or window.desk.settling or window.sheet.timeline.behind
 
 
 def _application():
@@ -52,7 +57,7 @@ def _style(theme: str):
 
 def _settle(app) -> None:
     """Let names find their places and pending paints happen."""
-    until = time.monotonic() + 0.4
+    until = time.monotonic() + 1.5
     while time.monotonic() < until:
         app.processEvents()
 
