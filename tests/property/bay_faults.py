@@ -29,7 +29,7 @@ ROUNDING = 2e-6
 """Drive values and gaps are told to 1e-6."""
 
 RING = 0.006
-"""By how much a gap may be told too small where a round wall is swept as straight chords (0.005), and by rounding."""
+"""By how much a gap may be told too small for each round wall that is swept as straight chords (0.005), and by rounding."""
 
 WIDTH = 0.01 + 2 * ROUNDING
 """How far the floor may lie below the lowest gap told where it was narrowed: the resolution."""
@@ -78,8 +78,10 @@ def one_sided(pair: Pair) -> bool:
 
 
 def slack_of(pair: Pair) -> float:
-    ringed = any(part.mode == "solid" and {part.shape_a["kind"], part.shape_b["kind"]} & {"bore", "frame"} for part in pair.parts)
-    return RING if ringed else 0.0
+    """Each of two walls drawn across one another has chords of its own."""
+    across = [part for part in pair.parts if part.mode == "solid"]
+    walls = [sum(shape["kind"] in ("bore", "frame") for shape in (part.shape_a, part.shape_b)) for part in across]
+    return RING * max(walls, default=0)
 
 
 def faults(seed: int) -> list[str]:
