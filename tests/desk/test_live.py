@@ -229,9 +229,11 @@ def test_no_step_of_a_drag_repeats_a_proof_that_stands(opened, qtbot):
             window.desk.drag_band(moving.name, *moving.depth, "press")
         with qtbot.waitSignal(window.desk.prover.followed, timeout=PROOF_MS):
             window.desk.drag_band(moving.name, *band, "move")
+    cold = check_project(window.desk.project, seek="verdict", safe_anywhere=False, safe_box=False).work.gap_queries
     window.desk.document.cancel()
     assert len(found) == 3
-    assert max(found[1:]) < found[0]
+    # The first state may come before the worker has proved its verdicts at rest, or after.
+    assert max(found[1:]) < cold
 
 
 def test_states_that_come_faster_than_a_frame_are_passed_over_but_for_the_last(opened, qtbot):
