@@ -99,11 +99,11 @@ def faults_of(record: Record, seed: int, *, travel: bool, boxes: int = BOXES) ->
     if checked != set(pairs):
         yield f"checked are {checked}, by the checker {set(pairs)}"
         return
-    if any(map(too_wide, result.of_sweep("combined"))):
+    if any(too_wide(row, pairs) for row in result.of_sweep("combined")):
         again = check(record, boxes=ALL_BOXES, covers="combined", safe_anywhere=False, safe_box=False)
         # Where a disc lies on the axis of a bar it is as deep over a whole surface of drive values, and any cap is spent on it.
         flat = again.work.boxes >= ALL_BOXES
-        wide = [row for row in again.checks if too_wide(row) and not (flat and row.lowest_gap < 0)]
+        wide = [row for row in again.checks if too_wide(row, pairs) and not (flat and row.lowest_gap < 0)]
         yield from (f"{row.between} together: floor {row.floor}, lowest gap {row.lowest_gap}" for row in wide)
     for pair in pairs.values():
         together = told_of(result.of_sweep("combined"), pair)
@@ -116,9 +116,13 @@ def faults_of(record: Record, seed: int, *, travel: bool, boxes: int = BOXES) ->
         yield from (f"safe travel: {fault}" for fault in of_travel(bay, list(pairs.values()), safe, rng))
 
 
-def too_wide(row: Check) -> bool:
-    """Whether the floor lies farther below the lowest gap than the resolution, with nothing that says so."""
-    return row.floor is not None and not row.far and row.verdict != "undecided" and row.lowest_gap - row.floor > WIDTH
+def too_wide(row: Check, pairs: dict[tuple[frozenset[str], bool, float], Pair]) -> bool:
+    """Whether the floor lies farther below the lowest gap than the resolution, with nothing that says so.
+
+    The lowest gap is told of round walls, the floor proved with their chords.
+    """
+    width = WIDTH + slack_of(pairs[frozenset(row.between), row.depth_gap is not None, row.required_gap])
+    return row.floor is not None and not row.far and row.verdict != "undecided" and row.lowest_gap - row.floor > width
 
 
 def pairs_of(bay: Bay) -> dict[tuple[frozenset[str], bool, float], Pair]:
