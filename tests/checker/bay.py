@@ -226,6 +226,10 @@ class Bay:
 
     def _bracket(self, part: Part, turns: Floats, shifts: Floats) -> tuple[float, float, float]:
         value = float(part.exact(turns, shifts, self.fine)[0])
+        if part.joint is not None:
+            # How far clipping less brings the remains nearer depends on how their cores cross the relief's edge: both are measured.
+            left = float(part.exact(turns, shifts, self.fine, outer=True)[0])
+            return value, min(value, left) - part.error(self.fine), value
         convex = all(side.convex for side in part.outlines(self.fine))
         if value > 0.0 or convex or "room" in part.mode:
             return value, value - part.error(self.fine), value

@@ -17,6 +17,8 @@ ON_OUTLINE = 1e-6
 RELIEF_FACTOR = 1.5
 DEPTH_ERROR, KNUCKLE_ERROR = 2e-3, 1e-3
 """Finest chords by which overlap depths of concave shapes (ten times coarser while searching), and clipped knuckles, are told."""
+LEAST_RELIEF = math.cos(math.radians(7.5))
+"""Of the relief, how much any inscribed polygon of 24 sides takes away however it is turned: a program may clip as little."""
 
 
 @dataclass(frozen=True)
@@ -113,7 +115,7 @@ class Part:
         return self.passes_over, self.running_fit, self.need
 
     def outlines(self, error: float, *, outer: bool = False) -> tuple[Outline, Outline]:
-        """The two outlines within a chord error; inside the true shapes, or around them."""
+        """The two outlines within a chord error; inside the true shapes, or around them (of knuckles, all that may be left)."""
         key = (error, outer)
         if key not in self._made:
             self._made[key] = (self._outline(self.shape_a, error, outer=outer), self._outline(self.shape_b, error, outer=outer))
@@ -127,7 +129,8 @@ class Part:
                 if shape["kind"] not in shapes_as.ROOMS
                 else (shapes_as.material(shape, error=knuckle_error, outer=outer), 0.0)
             )
-            clipped = core.difference(shapes_as.circle(self.pin, self.relief, error=knuckle_error, outer=not outer))
+            relief = self.relief * LEAST_RELIEF if outer else self.relief
+            clipped = core.difference(shapes_as.circle(self.pin, relief, error=knuckle_error, outer=not outer))
             return shapes_as.outline(shapes_as.grown(clipped, radius, error=knuckle_error, outer=outer), error=2.0 * knuckle_error)
         return self.kept.outline(shape, filled=self.mode != "solid", error=error, outer=outer)
 

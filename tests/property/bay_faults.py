@@ -169,7 +169,7 @@ def of_lowest(bay: Bay, pair: Pair, told: Told) -> Iterator[str]:
     gap = bay.gap_of(pair, values)
     if row.lowest_gap > gap.high + ROUNDING:
         yield f"lowest gap {row.lowest_gap} told at {row.at}, measured at most {gap.high}"
-    if row.lowest_gap < gap.low - slack_of(pair) - ROUNDING and not one_sided(pair):
+    if row.lowest_gap < gap.low - slack_of(pair) - ROUNDING:
         yield f"lowest gap {row.lowest_gap} told at {row.at}, measured at least {gap.low}"
 
 

@@ -14,7 +14,7 @@ from shapely.affinity import translate
 from core.clearance.overlap import way_out
 from core.clearance.rounded import Rounded
 from core.tolerances import DEFAULT_TOLERANCES
-from tests.bays import check
+from tests.bays import SIDE, bar, bay, body, check, drive, gap, pivot
 from tests.checker import load
 from tests.property.random_bays import random_bay
 
@@ -22,6 +22,8 @@ SEEDS = 60
 DIRECTIONS, LENGTHS = 180, 24
 NEAR = 0.02
 """Radians to either side of the told way, searched more finely."""
+CHORDS = 0.004
+"""What the checker's chords leave open of the gap of two clipped knuckles, mm."""
 
 
 def star(rng, *, middle, holed):
@@ -101,5 +103,19 @@ def test_a_knuckle_s_overlap_lies_between_those_of_the_relief_disc_and_of_the_ci
     for radius in (relief, relief * math.cos(math.pi / 24)):
         pin["relief"] = radius
         gaps.append(load(record).gap("Side", "arm 1", "arm 2", dict(row.at)))
-    assert gaps[1].low - 1e-6 <= row.lowest_gap <= gaps[0].high + 1e-6
-    assert row.lowest_gap < gaps[0].low
+    assert gaps[1].high - CHORDS - 1e-6 <= row.lowest_gap <= gaps[0].high + 1e-6
+    assert row.lowest_gap < gaps[0].high - CHORDS
+    assert gaps[0].low - 1e-6 <= row.lowest_gap
+
+
+@pytest.mark.parametrize("value", [-3, 0, 5])
+def test_a_core_along_the_edge_of_the_relief_is_left_whole_by_its_polygon_and_lies_within_the_checker_s_bracket(value):
+    # The bay's core runs 9.92 from the pin along a side of the polygon, 9.914 from it: the disc takes 2.5 mm out of the core,
+    # the polygon nearly nothing, so that the overlap deepens by more than relief x (1 - cos 7.5 degrees).
+    out = np.exp(1j * math.radians(97.5))
+    ends = [[place.real, place.imag] for place in (out * (9.92 - 30j), out * (9.92 + 30j), 30 * out)]
+    bodies = [body("bay", bar(*ends[:2], 10.5), fixed=True), body("arm", bar((0, 0), ends[2], 0.5))]
+    record = bay(bodies, [pivot("pin", "bay", "arm", relief=10)], [drive("swing", (-20, 20), "pin", drawn=0)])
+    told, seen = gap(record, swing=value).gap, load(record).gap(SIDE, "bay", "arm", {"swing": value})
+    assert seen.low - 1e-6 <= told <= seen.high + 1e-6
+    assert told < seen.high - 10 * (1 - math.cos(math.pi / 24))

@@ -112,6 +112,17 @@ def test_knuckle_of_two_arms_is_relieved_and_the_rest_is_checked():
     assert found.start == pytest.approx(90 - math.degrees(2 * math.asin(0.2)), abs=0.01)
 
 
+def test_knuckle_may_be_as_near_as_with_the_disc_inside_a_relief_of_24_sides():
+    # Two bars r 2 on one pin, relief 10, 60 apart: cores from 10 outward are 2 * 10 * sin(30) = 10 apart, so that the gap is 6; the
+    # disc inside an inscribed polygon of 24 sides has radius 10 * cos(7.5), and leaves 10 * cos(7.5) - 4.
+    project = pivoted(bar([0, 0], [0, 40], 2), bar([0, 0], [40, 0], 2), travel=(0, 88), required_gap=0)
+    project["sections"][0]["joints"][0]["relief"] = 10
+    gap = load(project).gap("S", "bay", "arm", {"turn": 30})
+    assert gap.value == gap.high == pytest.approx(6, abs=0.005)
+    least = 10 * math.cos(math.radians(7.5)) - 4
+    assert least - 0.01 < gap.low <= least
+
+
 def test_default_relief_is_one_and_a_half_times_the_larger_distance_to_the_own_outlines():
     project = pivoted(bar([0, 0], [0, 40], 2), bar([0, 0], [40, 0], 3), travel=(0, 88))
     (pair,) = load(project).pairs()
