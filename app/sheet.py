@@ -179,6 +179,8 @@ class Sheet(QWidget):
         self._desk.handing.set_on(on=step == "Hand-over")
         self._show_names()
         self._show_selected()
+        self._show_pose()
+        self._show_ghost()
         self._show_ends()
 
     def set_style(self, style: Style) -> None:
@@ -240,14 +242,22 @@ class Sheet(QWidget):
         if desk.project is None or desk.project is not self._shown:
             return
         poses = desk.body_poses()
+        if self._as_drawn:
+            poses = dict.fromkeys(poses, (0.0, 0.0, 0.0))
         self.board.set_poses(poses)
         self.strip.set_poses(poses)
         self._show_gap()
         self.panel.drives.show_values(desk.pose.shown)
         self._show_timeline()
 
+    @property
+    def _as_drawn(self) -> bool:
+        """Whether bodies stand as drawn, whatever the drives: in Outline, where a hand on a body changes the drawing itself."""
+        return self._step == "Outline"
+
     def _show_gap(self) -> None:
-        gap = self._desk.gap if self.show_tightest else None
+        elsewhere = self._as_drawn and not self._desk.at_drawn_pose
+        gap = self._desk.gap if self.show_tightest and not elsewhere else None
         if gap is None:
             self.board.set_gap(None)
             return
@@ -255,13 +265,13 @@ class Sheet(QWidget):
         self.board.set_gap(GapMark(gap.points, gap.gap, required, gap.between, gap.way_out))
 
     def _show_ghost(self) -> None:
-        self.board.set_ghost(self._desk.ghost_poses())
+        self.board.set_ghost(None if self._as_drawn else self._desk.ghost_poses())
         self._show_timeline()
 
     def _show_ends(self) -> None:
         """Ends of travel depend on where the other drives are, so they are drawn anew only when one of those has moved."""
         desk = self._desk
-        wanted = (self.show_ends or self._step == "Travel") and desk.project is self._shown
+        wanted = (self.show_ends or self._step == "Travel") and not self._as_drawn and desk.project is self._shown
         others = tuple(item for item in desk.pose.shown.items() if item[0] != desk.choice.drive)
         key = (wanted, desk.project, desk.choice.section, desk.choice.drive, others)
         if key != self._ends_key:

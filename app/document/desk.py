@@ -211,6 +211,12 @@ class Desk(QObject):
         project = self.project
         return project if project is None or self.document.is_valid else drawable(project, self.document.findings)
 
+    @property
+    def at_drawn_pose(self) -> bool:
+        """Whether every drive shown stands where the project was drawn."""
+        drives = self.project.drives if self.project else ()
+        return all(self.pose.shown.get(drive.name) == drive.drawn_value for drive in drives)
+
     def body_poses(self, at: Mapping[DriveName, float] | None = None) -> BodyPoses:
         """Where the bodies of the section shown are; at the pose on the board unless `at` says otherwise.
 

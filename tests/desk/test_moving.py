@@ -34,3 +34,26 @@ def test_a_body_held_near_its_centre_snaps_to_another_and_one_undo_puts_it_back(
     assert (history.count(), history.undoText()) == (1, "Move cam")
     history.undo()
     assert desk.project == made
+
+
+def test_a_body_is_moved_in_its_drawing_however_far_its_drive_has_turned_it(opened, qtbot):
+    """The arm of the barrier is turned by 38 degrees where it meets the rib; in Outline it lies as drawn, and follows the hand."""
+    window = opened("barrier_arm")
+    desk, board = window.desk, window.sheet.board
+    assert not desk.at_drawn_pose
+    shown = dict(desk.pose.shown)
+    window.show_step("Outline")
+    assert board._overlay.mark is None
+    motor = next(body for body in desk.project.sections[0].bodies if body.name == "motor")
+    pixel = lambda x, y: board.viewportTransform().map(QPointF(x, y)).toPoint()  # noqa: E731 - one place of the board
+    start, end = pixel(15.0, -3.0), pixel(15.0, -9.0)
+    qtbot.mousePress(board.viewport(), Qt.MouseButton.LeftButton, pos=start)
+    qtbot.mouseMove(board.viewport(), (start + end) / 2)
+    qtbot.mouseMove(board.viewport(), end)
+    qtbot.mouseRelease(board.viewport(), Qt.MouseButton.LeftButton, pos=end)
+    after = next(body for body in desk.project.sections[0].bodies if body.name == "motor")
+    (x, y), (was_x, was_y) = after.shapes[0].centre, motor.shapes[0].centre
+    assert (x - was_x, y - was_y) == (pytest.approx(0.0, abs=0.6), pytest.approx(-6.0, abs=1.1))
+    desk.document.history.undo()
+    window.show_step("Gaps")
+    assert dict(desk.pose.shown) == shown
