@@ -1,19 +1,19 @@
 """The Joints step's work by words and numbers: how a section can move, its joints and drives, and joining two bodies."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
 from app.document.desk import Desk
 from app.document.what_went import with_what_went
 from app.panels.adjustable import Adjustable
 from app.panels.joint_sentences import mobility_sentence, new_drive, new_joint, of_joint, of_whole_drive
-from app.panels.number_sentence import Flow, NumberSentence, SentencePart
+from app.panels.number_sentence import NumberSentence
 from app.panels.scroll import Scroll
+from app.panels.word_row import Ways, WordRow
 from app.panels.words import Line, Word, clear_layout
 from app.theme import Style
 from core.model.deleted import Deleted
@@ -136,20 +136,9 @@ class JointWork(QWidget):
         self._said[key] = (sentence, found)
         sentence.say(found.text, found.numbers, about=found.about)
 
-    def _row(self, head: str, words: Mapping[str, tuple[str, Callable[[], object]]]) -> None:
-        row = QWidget()
-        flow = Flow(row)
-        for part in head.split():
-            line = SentencePart(self._style, size=theme.DATA, tone="quiet")
-            line.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-            line.say(f"{part}\N{NO-BREAK SPACE}")
-            line.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
-            flow.addWidget(line)
-        for key, (text, do) in words.items():
-            word = Word(self._style, text, size=theme.DATA, tone="proved")
-            word.clicked.connect(lambda _on=False, do=do: do())
-            self.words[key] = word
-            flow.addWidget(word)
+    def _row(self, head: str, ways: Ways) -> None:
+        row = WordRow(self._style, head, ways)
+        self.words |= row.words
         self._column.addWidget(row)
 
     def _join(self, picked: tuple[BodyName, BodyName], kind: str) -> None:

@@ -1,19 +1,19 @@
 """The Outline step's work by words and numbers: new bodies, and the body in hand with its name, its place and its shapes."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 
 from msgspec.structs import replace
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPalette
-from PySide6.QtWidgets import QLineEdit, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from app import theme
 from app.document.desk import Desk
 from app.panels.adjustable import Adjustable
-from app.panels.number_sentence import Flow, NumberSentence, SentencePart
+from app.panels.number_sentence import NumberSentence
 from app.panels.scroll import Scroll
 from app.panels.shape_sentences import FIRST_SHAPES, of_shape
+from app.panels.word_row import Ways, WordRow
 from app.panels.words import Word, clear_layout
 from app.theme import Style
 from core.model.edit_bodies import add_body, change_bodies, free_body_name, reorder_body, set_fixed, show_bodies
@@ -176,21 +176,9 @@ class Outline(QWidget):
             ways[f"fewer {index}"] = (self.tr("one fewer"), lambda: self._change(told, take))
         return ways
 
-    def _row(self, head: str, words: Mapping[str, tuple[str, Callable[[], object]]]) -> None:
-        row = QWidget()
-        flow = Flow(row)
-        for part in head.split():
-            line = SentencePart(self._style, size=theme.DATA, tone="quiet")
-            line.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-            line.say(f"{part}\N{NO-BREAK SPACE}")
-            line.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
-            flow.addWidget(line)
-        for key, (text, do) in words.items():
-            word = Word(self._style, text, size=theme.DATA, tone="proved")
-            word.clicked.connect(lambda _on=False, do=do: do())
-            self.words[key] = word
-            flow.addWidget(word)
-        row.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
+    def _row(self, head: str, ways: Ways) -> None:
+        row = WordRow(self._style, head, ways)
+        self.words |= row.words
         self._column.addWidget(row)
 
     def _show_numbers(self, body: Body) -> None:

@@ -1,7 +1,6 @@
 """Joints and drives by words and numbers in the side panel, each change one step, and what is told of the mobility."""
 
 import pytest
-from PySide6.QtCore import Qt
 
 from app.panels.joint_work import JointWork
 from core.model.edit_bodies import add_body
@@ -10,6 +9,7 @@ from core.model.joints import Bolted, PinSlot, Pivot, Slide
 from core.model.project import Body
 from core.model.shapes import Box
 from core.model.validate import validate
+from tests.desk.by_number import press, typed
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 
@@ -22,19 +22,6 @@ def work(window):
     window.show_step("Joints")
     window.desk.choice.pick_bodies(("bay", "cam"))
     return window.sheet.panel.findChild(JointWork)
-
-
-def press(qtbot, work, word):
-    qtbot.mouseClick(work.words[word], Qt.MouseButton.LeftButton)
-
-
-def typed(qtbot, work, sentence, **numbers):
-    for key, text in numbers.items():
-        field = work.sentence_of(sentence).field_of(key)
-        field.setFocus()
-        field.selectAll()
-        qtbot.keyClicks(field, text)
-        qtbot.keyClick(field, Qt.Key.Key_Return)
 
 
 def test_two_bodies_are_joined_and_driven_by_numbers(window, work, qtbot):

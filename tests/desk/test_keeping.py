@@ -125,7 +125,8 @@ def test_a_file_changed_elsewhere_is_noticed_and_read_again_as_one_step(drawn, q
     assert drawn.desk.project.notes == "new"
 
 
-def test_work_left_by_a_crash_is_offered_with_what_it_holds_and_from_when(window, qtbot):
+def crashed_beside(window):
+    """Work of another window that never came to its end; the folder that it was kept in."""
     folder = window.files.keeping._folder
     other = Document()
     other.show(gate())
@@ -134,6 +135,11 @@ def test_work_left_by_a_crash_is_offered_with_what_it_holds_and_from_when(window
     aside.keep()
     aside._timer.stop()
     aside._lock.unlock()
+    return folder
+
+
+def test_work_left_by_a_crash_is_offered_with_what_it_holds_and_from_when(window, qtbot):
+    folder = crashed_beside(window)
     window.files.keeping.offer_left_behind()
     told = asked(window, qtbot).sentences[0]
     assert told.startswith("Lock gate, with 3 bodies and 1 drive, from ")
@@ -147,14 +153,7 @@ def test_work_left_by_a_crash_is_offered_with_what_it_holds_and_from_when(window
 
 
 def test_work_left_by_a_crash_can_be_thrown_away_or_left_for_later(window, qtbot):
-    folder = window.files.keeping._folder
-    other = Document()
-    other.show(gate())
-    aside = Aside(other, folder)
-    other.change("Note", lambda project: set_notes(project, "nearly lost"))
-    aside.keep()
-    aside._timer.stop()
-    aside._lock.unlock()
+    folder = crashed_beside(window)
     window.files.keeping.offer_left_behind()
     answer(window, qtbot, "leave")
     assert len(left_behind(folder)) == 1

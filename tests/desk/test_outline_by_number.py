@@ -9,6 +9,7 @@ from core.model.edit_project import new_project
 from core.model.shapes import Box, Disc, Frame, Polygon
 from core.model.validate import validate
 from core.project_file.read import read_project
+from tests.desk.by_number import press, typed
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 
@@ -18,19 +19,6 @@ def outline(window):
     window.desk.begin(new_project())
     window.sheet.show_step("Outline")
     return window.sheet.panel.findChild(Outline)
-
-
-def press(qtbot, outline, word):
-    qtbot.mouseClick(outline.words[word], Qt.MouseButton.LeftButton)
-
-
-def typed(qtbot, outline, shape, **numbers):
-    for key, text in numbers.items():
-        field = outline.sentence_of(shape).field_of(key)
-        field.setFocus()
-        field.selectAll()
-        qtbot.keyClicks(field, text)
-        qtbot.keyClick(field, Qt.Key.Key_Return)
 
 
 def called(qtbot, outline, name):
