@@ -46,21 +46,25 @@ def enclosed(project, *drives, **settings):
     return found
 
 
-def holds(area, expected):
-    """Outer, and within 0.05 %."""
-    assert expected <= area <= expected * (1 + CLOSE)
+def excess(area, expected):
+    """The share by which an area is larger than its closed form; one that is smaller does not hold what is covered."""
+    return area / expected - 1
 
 
 @pytest.mark.parametrize(("turn", "expected"), [(30, 1055.649583), (50, 1206.356968)])
 def test_box_about_its_centre(turn, expected):
     # Closed form, computed here: w h + 2 rho^2 (beta - tan(beta / 2)), rho half the diagonal of a box 40 x 20.
     assert 40 * 20 + 2 * 500 * (math.radians(turn) - math.tan(math.radians(turn) / 2)) == pytest.approx(expected, abs=1e-6)
-    holds(enclosed(arm(Box(centre=(0, 0), size=(40, 20)), (pivot(), (0, turn))), bound=FINE).region.area, expected)
+    assert 0 <= excess(enclosed(arm(Box(centre=(0, 0), size=(40, 20)), (pivot(), (0, turn))), bound=FINE).region.area, expected) <= CLOSE
 
 
 def test_box_once_round_about_its_centre():
     # Closed form: the disc of its half diagonal.
-    holds(enclosed(arm(Box(centre=(0, 0), size=(40, 20)), (pivot(), (-180, 180))), bound=FINE).region.area, 500 * math.pi)
+    assert (
+        0
+        <= excess(enclosed(arm(Box(centre=(0, 0), size=(40, 20)), (pivot(), (-180, 180))), bound=FINE).region.area, 500 * math.pi)
+        <= CLOSE
+    )
 
 
 def test_slot_arm_about_one_end():
@@ -69,7 +73,7 @@ def test_slot_arm_about_one_end():
     expected = length**2 * turn / 2 + (2 * length + length * turn) * r + math.pi * r * r
     assert expected == pytest.approx(887.168087, abs=1e-6)
     found = enclosed(arm(Bar(start=(0, 0), end=(length, 0), radius=r), (pivot(), (0, 60))), bound=FINE)
-    holds(found.region.area, expected)
+    assert 0 <= excess(found.region.area, expected) <= CLOSE
 
 
 @pytest.mark.parametrize("turn", [90, 270])
@@ -77,44 +81,44 @@ def test_disc_carried_about_a_pin_covers_an_annular_sector(turn):
     # Closed form: a band 2 r wide along the arc of its centre, and a half disc at each end: 2 r R beta + pi r^2.
     reach, r = 25.0, 4.0
     found = enclosed(arm(Disc(centre=(reach, 0), radius=r), (pivot(), (0, turn))), bound=FINE)
-    holds(found.region.area, 2 * r * reach * math.radians(turn) + math.pi * r * r)
+    assert 0 <= excess(found.region.area, 2 * r * reach * math.radians(turn) + math.pi * r * r) <= CLOSE
     assert len(found.rings) == 1
 
 
 def test_disc_once_round_leaves_the_middle_free():
     found = enclosed(arm(Disc(centre=(25, 0), radius=4), (pivot(), (-180, 180))), bound=FINE)
-    holds(found.region.area, math.pi * (29**2 - 21**2))
+    assert 0 <= excess(found.region.area, math.pi * (29**2 - 21**2)) <= CLOSE
     assert len(found.rings) == 2
 
 
 def test_box_that_slides_is_covered_exactly():
     # A translation: w h + |t| (w |sin| + h |cos|).
     found = enclosed(arm(Box(centre=(0, 0), size=(12, 6)), (slide(30), (0, 20))), bound=FINE)
-    holds(found.region.area, 12 * 6 + 20 * (12 * 0.5 + 6 * math.cos(math.radians(30))))
+    assert 0 <= excess(found.region.area, 12 * 6 + 20 * (12 * 0.5 + 6 * math.cos(math.radians(30)))) <= CLOSE
     assert found.boxes == 1
 
 
 def test_disc_on_two_crossed_slides_covers_a_rounded_rectangle():
     found = enclosed(arm(Disc(centre=(0, 0), radius=3), (slide(0), (0, 20)), (slide(90), (-5, 5))), bound=FINE)
-    holds(found.region.area, 20 * 10 + 2 * 3 * 30 + math.pi * 9)
+    assert 0 <= excess(found.region.area, 20 * 10 + 2 * 3 * 30 + math.pi * 9) <= CLOSE
 
 
 def test_disc_on_two_arms_covers_the_ring_that_both_reach():
     # Centre: arms 20 and 12, elbow through -180..180 and shoulder too: an annulus from 8 to 32, grown by the disc's 2.
     found = enclosed(arm(Disc(centre=(32, 0), radius=2), (pivot(), (-180, 180)), (pivot((20, 0)), (-180, 180))), bound=0.008)
-    holds(found.region.area, math.pi * (34**2 - 6**2))
+    assert 0 <= excess(found.region.area, math.pi * (34**2 - 6**2)) <= CLOSE
 
 
 def test_growth_by_the_required_gap_is_a_band_all_round():
     # A convex region grown by g: area + perimeter g + pi g^2 (Steiner).
     project = arm(Box(centre=(0, 0), size=(12, 6)), (slide(0), (0, 20)))
-    holds(enclosed(project, bound=FINE, grow=1.5).region.area, 32 * 6 + 2 * 38 * 1.5 + math.pi * 1.5**2)
+    assert 0 <= excess(enclosed(project, bound=FINE, grow=1.5).region.area, 32 * 6 + 2 * 38 * 1.5 + math.pi * 1.5**2) <= CLOSE
 
 
 def test_a_drive_that_is_left_out_stands_at_home():
     project = arm(Box(centre=(0, 0), size=(12, 6)), (slide(0), (0, 20)), (slide(90), (4, 9)))
     found = enclosed(project, "drive 0", bound=FINE)
-    holds(found.region.area, 32 * 6)
+    assert 0 <= excess(found.region.area, 32 * 6) <= CLOSE
     assert found.region.bounds == pytest.approx((-6, 1, 26, 7), abs=FINE)
     assert found.drives == ("drive 0",)
     assert isinstance(envelope_of(project, project.sections[0], ["arm"], ["drive 0"], most_boxes=0), NotEnclosed)
