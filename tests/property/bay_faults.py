@@ -8,6 +8,7 @@ travel is safe.
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 import numpy as np
 
@@ -99,13 +100,12 @@ def faults_of(record: Record, seed: int, *, travel: bool, boxes: int = BOXES) ->
     if checked != set(pairs):
         yield f"checked are {checked}, by the checker {set(pairs)}"
         return
-    if any(too_wide(row, pairs) for row in result.of_sweep("combined")):
-        again = check(record, boxes=ALL_BOXES, covers="combined", safe_anywhere=False, safe_box=False)
+    for row in filter(too_wide, result.of_sweep("combined")):
+        again = check(only_pair(record, row.between), boxes=ALL_BOXES, covers="combined", safe_anywhere=False, safe_box=False)
         # Where a disc lies on the axis of a bar, or round ends turn about their middles, the gap is the same over a whole surface of
         # drive values, and any cap is spent on narrowing it; verdict and floor hold all the same.
-        flat = again.work.boxes >= ALL_BOXES
-        wide = [row for row in again.checks if too_wide(row, pairs) and not flat]
-        yield from (f"{row.between} together: floor {row.floor}, lowest gap {row.lowest_gap}" for row in wide)
+        if any(map(too_wide, again.checks)) and again.work.boxes < ALL_BOXES:
+            yield f"{row.between} together: floor {row.floor}, lowest gap {row.lowest_gap}"
     for pair in pairs.values():
         together = told_of(result.of_sweep("combined"), pair)
         yield from (f"{pair.key} together: {fault}" for fault in of_samples(bay, pair, together, sampled(bay, together, rng)))
@@ -117,13 +117,18 @@ def faults_of(record: Record, seed: int, *, travel: bool, boxes: int = BOXES) ->
         yield from (f"safe travel: {fault}" for fault in of_travel(bay, list(pairs.values()), safe, rng))
 
 
-def too_wide(row: Check, pairs: dict[tuple[frozenset[str], bool, float], Pair]) -> bool:
-    """Whether the floor lies farther below the lowest gap than the resolution, with nothing that says so.
+def too_wide(row: Check) -> bool:
+    """Whether the floor lies farther below the lowest gap than the resolution, with nothing that says so."""
+    return row.floor is not None and not row.far and row.verdict != "undecided" and row.lowest_gap - row.floor > WIDTH
 
-    The lowest gap is told of round walls, the floor proved with their chords.
-    """
-    width = WIDTH + slack_of(pairs[frozenset(row.between), row.depth_gap is not None, row.required_gap])
-    return row.floor is not None and not row.far and row.verdict != "undecided" and row.lowest_gap - row.floor > width
+
+def only_pair(record: Record, between: tuple[str, str]) -> Record:
+    """The bay with every other pair exempt, so that what is spent is spent on this one."""
+    (section,) = record["sections"]
+    others = [pair for pair in combinations([body["name"] for body in section["bodies"]], 2) if {*pair} != {*between}]
+    own = [rule for rule in record.get("gap_rules", ()) if "*" in rule["between"] or {*rule["between"]} == {*between}]
+    exempt = [{"section": section["name"], "between": list(pair), "unchecked": "not the one in question"} for pair in others]
+    return {**record, "gap_rules": [*own, *exempt]}
 
 
 def pairs_of(bay: Bay) -> dict[tuple[frozenset[str], bool, float], Pair]:
