@@ -85,9 +85,9 @@ class Board(QGraphicsView):
         # One look for places serves all that one choice of the user changes.
         self._soon = QTimer(self, interval=0, singleShot=True)
         self._soon.timeout.connect(self._begin_names)
-        self._rooms: Iterator[None] = iter(())
+        self._naming: Iterator[None] = iter(())
         self._looking = QTimer(self, interval=0, singleShot=True)
-        self._looking.timeout.connect(self._look_for_rooms)
+        self._looking.timeout.connect(self._go_on_naming)
         self._set_up_view()
         self._items = SectionItems(self.scene(), NO_SECTION, style)
         self._top, self._left = Ruler("top", style, self), Ruler("left", style, self)
@@ -124,6 +124,7 @@ class Board(QGraphicsView):
         self._apply_view()
 
     def _rebuild(self, project: Project, section: SectionName) -> None:
+        self._naming = iter(())  # it holds items that are about to go
         self.scene().clear()
         found = next((item for item in project.sections if item.name == section), NO_SECTION)
         self._items = SectionItems(self.scene(), found, self._style)
@@ -137,6 +138,7 @@ class Board(QGraphicsView):
         self._items.set_poses({body: Pose(*pose) for body, pose in poses.items()})
         self._tell_overlap()
         self._looking.stop()
+        self._overlay.moving = True
         self._settle.start()
         self.viewport().update()
 
@@ -234,25 +236,28 @@ class Board(QGraphicsView):
         self.viewport().update()
 
     def _begin_names(self) -> None:
-        self._rooms = self._items.look_for_rooms()
-        self._look_for_rooms()
+        self._overlay.moving = False
+        self._naming = self._name_all()
+        self._go_on_naming()
 
-    def _look_for_rooms(self) -> None:
-        """A little a turn, then the names: whatever else the window has to do goes on in between."""
+    def _go_on_naming(self) -> None:
+        """A little a turn: whatever else the window has to do goes on in between."""
         until = time.perf_counter() + TURN_SECONDS
-        for _ in self._rooms:
+        for _ in self._naming:
             if time.perf_counter() > until:
                 self._looking.start()
                 return
-        self._place_names()
+        self.viewport().update()
 
-    def _place_names(self) -> None:
+    def _name_all(self) -> Iterator[None]:
+        """Find where each name has room, then give each its place, a name a step."""
+        yield from self._items.look_for_rooms()
         mark = self._overlay.mark
         must = set(self._items.selected) | set(mark.pair if mark is not None else ()) | {self._hovered}
         words = self._overlay.words_box(pixels=self._scale)
         seen = self.viewportTransform().inverted()[0].mapRect(QRectF(self.viewport().rect()))
         window = (seen.left(), seen.top(), seen.right(), seen.bottom())
-        self._items.set_names(pixels=self._scale, window=window, must=must, taken=[words] if words is not None else [])
+        yield from self._items.set_names(pixels=self._scale, window=window, must=must, taken=[words] if words is not None else [])
 
     def _tell_overlap(self) -> None:
         span = self._overlay.span(self._items, pixels=self._scale)

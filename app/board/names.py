@@ -1,7 +1,7 @@
 """Where does a body's name go? Inside it where it fits, else at its upper right, else nowhere. Pure."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from core.drawing.extent import Extent
@@ -45,22 +45,20 @@ class NamePlace:
 
 def name_places(
     wanted: Sequence[Wanted], *, pixels: float, covers: Covers | None = None, taken: Sequence[Extent] = ()
-) -> tuple[NamePlace, ...]:
-    """Places for the names, `pixels` logical pixels a mm; those that find none without covering another are left out.
+) -> Iterator[NamePlace | None]:
+    """Places for the names, one a step, `pixels` logical pixels a mm; None for one that finds none without covering another.
 
     Names inside their bodies come first, then names beside them, bodies in hand before others. `covers` tells whether a
     box (mm) lies over any body: a name beside its body keeps off those, but where nothing is free one in hand covers them.
     `taken`: boxes in mm that words have already.
     """
     boxes: list[Extent] = list(taken)
-    placed: list[NamePlace] = []
     choices = [(want, _inside(want, pixels)) for want in wanted]
     for want, inside in sorted(choices, key=lambda choice: (choice[1] is None, not choice[0].must)):
         at = _first_free(want, inside, pixels=pixels, boxes=boxes, covers=covers)
         if at is not None:
             boxes.append(_box(at, want, pixels))
-            placed.append(NamePlace(want.body, at, at == inside))
-    return tuple(placed)
+        yield None if at is None else NamePlace(want.body, at, at == inside)
 
 
 def _first_free(want: Wanted, inside: Point | None, *, pixels: float, boxes: Sequence[Extent], covers: Covers | None) -> Point | None:

@@ -9,12 +9,13 @@ from PySide6.QtGui import QColor, QPainter, QTransform
 
 from app.board.paint import HALO, draw_items, pen
 from app.board.section_items import SectionItems
-from core.drawing.detail import LETTER_WIDTH, Look, Spot, detail_view, overlap_items, spot_circle, spot_of
-from core.drawing.display_list import Text
+from core.drawing.detail import LETTER_WIDTH, Look, Spot, detail_names, detail_view, overlap_items, spot_circle, spot_of
+from core.drawing.display_list import DisplayList, Text
 from core.drawing.extent import Extent, extent
 from core.drawing.gap_mark import GapMark, gap_dimension
 from core.drawing.path import Path, Pose
 from core.model.names import BodyName
+from core.model.shapes import Point
 
 DETAIL_RADIUS, DETAIL_LEAST = 108.0, 64.0
 """Largest and smallest radius of detail A, logical pixels; where the smallest has no room there is no detail."""
@@ -65,6 +66,10 @@ class Overlay:
     def __init__(self) -> None:
         self.mark: GapMark | None = None
         self.detail = False
+        self.moving = False
+        """While bodies move names in detail A stay where they were."""
+        self._names: tuple[tuple[object, ...], DisplayList] | None = None
+        self._view: tuple[tuple[object, ...], DisplayList] | None = None
         self._place: QPointF | None = None
         self._spot: tuple[tuple[object, ...], Spot] | None = None
 
@@ -105,10 +110,26 @@ class Overlay:
             return
         draw_items(painter, spot_circle(spot, unit=unit), items.style, to_pixels=to_pixels)
         at = self._detail_at(items, spot, to_pixels, window, radius)
-        view = detail_view(
-            mark, spot, items.slabs, _poses(mark, items), at=at, radius=radius, unit=unit, look=Look(items.paint_of, items.selected)
-        )
-        draw_items(painter, view, items.style, to_pixels=to_pixels)
+        draw_items(painter, self._detail(mark, items, spot, at, radius, unit), items.style, to_pixels=to_pixels)
+
+    def _detail(self, mark: GapMark, items: SectionItems, spot: Spot, at: Point, radius: float, unit: float) -> DisplayList:
+        """Detail A; kept, since the board is painted again and again at one pose."""
+        poses = _poses(mark, items)
+        key = (mark, spot, at, radius, unit, id(items), items.style, items.selected, self.moving, *poses.values())
+        if self._view is None or self._view[0] != key:
+            names = self._names_in_detail(mark, items, spot, poses, at, radius, unit)
+            look = Look(items.paint_of, items.selected)
+            shown = detail_view(mark, spot, items.slabs, poses, at=at, radius=radius, unit=unit, look=look, names=names)
+            self._view = (key, shown)
+        return self._view[1]
+
+    def _names_in_detail(
+        self, mark: GapMark, items: SectionItems, spot: Spot, poses: dict[BodyName, Pose], at: Point, radius: float, unit: float
+    ) -> DisplayList:
+        place = (mark.pair, at, radius, unit, id(items))
+        if self._names is None or self._names[0] != place or not self.moving:
+            self._names = (place, detail_names(mark, spot, items.slabs, poses, at=at, radius=radius, unit=unit))
+        return self._names[1]
 
     def _draw_projection(self, painter: QPainter, overlap: Path, items: SectionItems, to_pixels: QTransform, window: QRectF) -> None:
         """The ends, at the board's edge, of the lines that carry the overlap over to the depth strip."""

@@ -218,23 +218,28 @@ class SectionItems:
             self._free_room(name)
             yield
 
-    def set_names(self, *, pixels: float, window: Extent, must: Collection[BodyName], taken: Sequence[Extent] = ()) -> None:
-        """Give each name its place at the poses shown.
+    def set_names(self, *, pixels: float, window: Extent, must: Collection[BodyName], taken: Sequence[Extent] = ()) -> Iterator[None]:
+        """Give each name its place at the poses shown, a name a step; they show all at once after the last.
 
         window: what of the section is seen, mm; a name beside its body stands wholly in it. must: bodies whose names are
         shown whatever they cover. taken: boxes to keep free, mm.
         """
-        wanted = [want for name in self._names if (want := self._wanted(name, must=name in must)) is not None]
-        places = {
-            found.body: found
-            for found in name_places(wanted, pixels=pixels, covers=lambda box: not _inside(box, window) or self._covers(box), taken=taken)
-        }
-        for name, (item, _) in self._names.items():
-            found: NamePlace | None = places.get(name)
-            item.setVisible(found is not None)
+        wanted: list[Wanted] = []
+        for name in self._names:
+            if (want := self._wanted(name, must=name in must)) is not None:
+                wanted.append(want)
+            yield
+        places: dict[BodyName, NamePlace] = {}
+        for found in name_places(wanted, pixels=pixels, covers=lambda box: not _inside(box, window) or self._covers(box), taken=taken):
             if found is not None:
-                item.setPos(*found.at)
-                self._names[name] = (item, self.pose_of(name).unplace(found.at))
+                places[found.body] = found
+            yield
+        for name, (item, _) in self._names.items():
+            there = places.get(name)
+            item.setVisible(there is not None)
+            if there is not None:
+                item.setPos(*there.at)
+                self._names[name] = (item, self.pose_of(name).unplace(there.at))
 
     def _covers(self, box: Extent) -> bool:
         """Whether a name's box lies over any body: looked at in a few places along its middle and its corners."""

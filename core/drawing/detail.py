@@ -97,8 +97,12 @@ def detail_view(
     unit: float,
     look: Look,
     captions: bool = True,
+    names: Sequence[Item] | None = None,
 ) -> DisplayList:
-    """The enlarged circle of `radius` drawing units about `at` (mm), with its heading above and the number below, if `captions`."""
+    """The enlarged circle of `radius` drawing units about `at` (mm), with its heading above and the number below, if `captions`.
+
+    names: those of `detail_names`, where they are at hand already; looking for their places takes most of the time.
+    """
     times = magnification(spot, unit=unit, radius=radius)
     lens = Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
     rim: Path = (circle(at, radius * unit),)
@@ -110,12 +114,21 @@ def detail_view(
     for slab in ours:
         there = _magnified(poses.get(slab.body, Pose()), lens, times)
         inside.append(Stroke(moved(slab.lines, there, times), look.line(slab)))
-    inside += _names(
-        ours, poses, lens, times, window=(circle(at, 0.92 * radius * unit),), unit=unit, keep_off=_arrow_room(mark, spot, lens, times, unit)
-    )
+    inside += detail_names(mark, spot, slabs, poses, at=at, radius=radius, unit=unit) if names is None else names
     inside += _way_out(mark, spot, lens, times, unit=unit)
     told = _captions(mark, times, at=at, radius=radius, unit=unit) if captions else ()
     return (Group(tuple(inside), rim), Stroke(rim, "narrow"), *told)
+
+
+def detail_names(
+    mark: GapMark, spot: Spot, slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], *, at: Point, radius: float, unit: float
+) -> DisplayList:
+    """The names of the two bodies in the circle of `detail_view`, each in its widest free place; those with none are left out."""
+    times = magnification(spot, unit=unit, radius=radius)
+    lens = Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
+    ours = sorted((slab for slab in slabs if slab.body in mark.pair), key=lambda slab: slab.fixed)
+    window: Path = (circle(at, 0.92 * radius * unit),)
+    return tuple(_names(ours, poses, lens, times, window=window, unit=unit, keep_off=_arrow_room(mark, spot, lens, times, unit)))
 
 
 def _magnified(pose: Pose, lens: Pose, times: float) -> Pose:
