@@ -354,11 +354,6 @@ class Sheet(QWidget):
             self.panel.bodies.show_names(
                 [(body.name, told.kind_sentence(body, self.tr)) for body in section.bodies], picked=desk.choice.bodies
             )
-        if self._step == "Joints":
-            joints = [(joint.name, told.joint_sentence(desk.project, section, joint, self.tr)) for joint in section.joints]
-            drives = [(drive.name, told.drive_sentence(drive, self.tr)) for drive in desk.project.drives]
-            held = [joint.name for joint in section.joints if set(joint.between) & set(desk.choice.bodies)]
-            self.panel.joints.show_names([*joints, *drives], picked=held)
 
     def _show_selected(self) -> None:
         desk, section = self._desk, self._section

@@ -3,19 +3,13 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.document.desk import Desk
 from app.panels import adjustable
 from app.panels.adjustable import Adjustable
-from app.panels.joint_work import JointWork
 from app.panels.number_sentence import NumberSentence
-from app.panels.outline import Outline
 from app.panels.side_panel import SidePanel
 from core.model.project import Body
-
-WORK_SHARE = 3
-"""The room for the work on what is picked, where the list of names takes 1."""
 
 
 class Numbers(QObject):
@@ -28,10 +22,6 @@ class Numbers(QObject):
         for sentence in (panel.selected.numbers, panel.travel):
             self._shown[sentence] = Adjustable()
             self._listen(sentence)
-        style = panel.selected.numbers.drawn_in()
-        self.outline, self.joints = Outline(style, desk), JointWork(style, desk)
-        _put_under(panel.bodies, self.outline)
-        _put_under(panel.joints, self.joints)
 
     def show_of(self, bodies: Sequence[Body]) -> None:
         """Show the numbers of what is selected, and of the drive in hand."""
@@ -43,8 +33,7 @@ class Numbers(QObject):
         own = adjustable.of_bodies(desk.project, section, bodies, asked, desk.choice.pair, self.tr)
         if own.text or not desk.outdated:
             self._show(self._panel.selected.numbers, own)
-        self.outline.show_of(bodies)
-        self.joints.show_of(bodies)
+        self._panel.show_work(bodies)
         self._show(self._panel.travel, adjustable.of_drive(desk.drive(desk.choice.drive), self.tr))
 
     def _show(self, sentence: NumberSentence, found: Adjustable) -> None:
@@ -56,11 +45,3 @@ class Numbers(QObject):
         sentence.tried.connect(lambda key, value: adjusting.try_out(*self._shown[sentence].change(key, value)))
         sentence.committed.connect(lambda key, value: adjusting.take(*self._shown[sentence].change(key, value)))
         sentence.left.connect(adjusting.give_back)
-
-
-def _put_under(names: QWidget, work: QWidget) -> None:
-    """Under a list of names, in the same part of the panel."""
-    part = names.parentWidget()
-    column = part.layout() if part is not None else None
-    if isinstance(column, QVBoxLayout):
-        column.addWidget(work, WORK_SHARE)

@@ -11,11 +11,14 @@ from app.document.desk import Desk
 from app.panels.drives import DriveLines
 from app.panels.findings import FindingsList
 from app.panels.hand_over import HandOver
+from app.panels.joint_work import JointWork
 from app.panels.number_sentence import NumberSentence
+from app.panels.outline import Outline
 from app.panels.scroll import Scroll
 from app.panels.selected import Selected
 from app.panels.words import Hairline, Line, Word, clear_layout
 from app.theme import Style
+from core.model.project import Body
 
 WIDTH = 320
 LEAST_DETAILED = 620
@@ -23,7 +26,7 @@ LEAST_DETAILED = 620
 
 
 class NameList(QWidget):
-    """Names to pick, each with a sentence: the bodies of a section, or its joints."""
+    """Names to pick, each with a sentence: the bodies of a section."""
 
     picked = Signal(str)
 
@@ -75,6 +78,10 @@ class NameList(QWidget):
             column.addWidget(line)
 
 
+LIST_SHARE = 3
+"""The room for what is at work, where the other of list and work takes 1."""
+
+
 class SidePanel(QWidget):
     """Holds the parts and shows those that the step needs."""
 
@@ -90,7 +97,7 @@ class SidePanel(QWidget):
         self.drives = DriveLines(style)
         self.travel = NumberSentence(style)
         self.bodies = NameList(style, self.tr("Bodies of the section"))
-        self.joints = NameList(style, self.tr("Joints of the section"))
+        self.outline, self.joints = Outline(style, desk), JointWork(style, desk)
         self.hand_over = HandOver(style, actions, handed, desk)
         self._findings_note = Line(style, size=theme.DATA, tone="quiet")
         self._drives_note = Line(style, size=theme.DATA, tone="quiet")
@@ -100,6 +107,7 @@ class SidePanel(QWidget):
         self._joints = self._part(self.tr("Joints"), None, self.joints)
         self._drives = self._part(self.tr("Drives"), self._drives_note, self.drives)
         self._under(self._drives, self.travel)
+        self._under(self._bodies, self.outline)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(theme.MARGIN, 10, theme.MARGIN - 6, 6)
         self._column.setSpacing(8)
@@ -123,6 +131,16 @@ class SidePanel(QWidget):
         self._joints.setVisible(step == "Joints")
         self._drives.setVisible(step in ("Travel", "Gaps"))
         self.hand_over.setVisible(step == "Hand-over")
+
+    def show_work(self, bodies: Sequence[Body]) -> None:
+        """Show the work on the bodies picked: one of them takes most of the room, otherwise the list of all does."""
+        self.outline.show_of(bodies)
+        self.joints.show_of(bodies)
+        column = self._bodies.layout()
+        if isinstance(column, QVBoxLayout):
+            at_work = len(bodies) == 1
+            column.setStretchFactor(self.bodies, 1 if at_work else LIST_SHARE)
+            column.setStretchFactor(self.outline, LIST_SHARE if at_work else 1)
 
     def show_notes(self, *, findings: str, drives: str) -> None:
         """The quiet words beside the heads."""

@@ -9,7 +9,7 @@ from core.model.names import BodyName
 from core.model.project import Body, Drive, Project, Section
 from core.model.shapes import Bar, Bore, Box, Disc, Frame, Polygon, Shape
 from core.sentences import degree_sign, plain
-from core.sentences.numbers import drive_value, exact_mm
+from core.sentences.numbers import exact_mm
 
 Translator = Callable[[str], str]
 DEGREES = degree_sign(plain)
@@ -117,29 +117,6 @@ def drives_of(project: Project, section: Section, joint: Joint) -> tuple[Drive, 
     return tuple(
         drive for drive in project.drives if any(move.section == section.name and move.joint == joint.name for move in drive.moves)
     )
-
-
-def joint_sentence(project: Project, section: Section, joint: Joint, tr: Translator) -> str:
-    """One joint: what it holds together, where, and which drive moves it."""
-    first, second = (bold(name) for name in joint.between)
-    if isinstance(joint, Bolted):
-        return tr("{second} is bolted to {first}.").format(first=first, second=second)
-    template = {
-        Pivot: "{second} turns on {first} about {at}",
-        Slide: "{second} slides on {first} at {at}",
-        PinSlot: "A pin of {first} runs in a slot of {second} at {at}",
-    }[type(joint)]
-    told = tr(template).format(first=first, second=second, at=place(joint.at))
-    moved = _with(drives_of(project, section, joint), tr)
-    return f"{told}{moved}."
-
-
-def drive_sentence(drive: Drive, tr: Translator) -> str:
-    """One drive: its travel, home and speed."""
-    told = tr("{drive} travels from {low} to {high}, home {home}, {speed} a second.")
-    ends = {"low": drive.start, "high": drive.end, "home": drive.home, "speed": drive.speed}
-    written = {key: bold(drive_value(value, drive.unit, tr=DEGREES).replace("-", "\N{MINUS SIGN}")) for key, value in ends.items()}
-    return told.format(drive=bold(drive.name), **written)
 
 
 def _shapes(body: Body, tr: Translator) -> str:

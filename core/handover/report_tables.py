@@ -88,26 +88,30 @@ def _span(low: float, high: float, unit: Unit) -> str:
 
 
 def travel_table(result: SweepResult, project: Project) -> Iterator[Block]:
-    """A row a drive: its travel, what is safe with the others at home, and what is safe with them anywhere."""
+    """A row a drive: its travel, what is safe with the others at home, with them anywhere, and all together (the joint box)."""
     if not result.safe_travel:
         yield Words("Safe travel was not looked for.")
         return
     by_drive = {(safe.drive, safe.others): safe for safe in result.safe_travel}
+    box = {name: (low, high) for name, low, high in result.safe_box.travels} if result.safe_box is not None else {}
+    no_box = "not looked for" if result.safe_box is None else _WHY_NONE.get(result.safe_box.code, "none")
     rows = tuple(
         (
             drive.name,
             _within(drive.start, drive.end, drive.unit),
             _safe(by_drive.get((drive.name, "home")), drive.unit),
             _safe(by_drive.get((drive.name, "any")), drive.unit),
+            _within(*box[drive.name], drive.unit) if drive.name in box else no_box,
         )
         for drive in project.drives
     )
     yield Table(
-        heads=("Drive", "Travel", "Safe, others at home", "Safe, others anywhere"),
+        heads=("Drive", "Travel", "Safe, others at home", "Safe, others anywhere", "Safe, all in theirs"),
         rows=rows,
-        align=("left",) * 4,
-        widths=(0.22, 0.22, 0.28, 0.28),
-        caption="The largest travel about home with no breach. What is safe with the others at home is not safe for the drives together.",
+        align=("left",) * 5,
+        widths=(0.16, 0.18, 0.22, 0.22, 0.22),
+        caption="The largest travels about home with no breach. What is safe with the others at home is not safe for the drives together. "
+        "The last column is one box: nothing comes too close while every drive stays in its own, whatever rules there are between drives.",
     )
     if project.allowed_together:
         yield Words("With the others anywhere means: anywhere that the rules between drives allow.", "quiet")

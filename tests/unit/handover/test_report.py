@@ -151,3 +151,13 @@ def test_words_of_all_blocks_reach_the_pages():
     words = " ".join(" ".join(pages_of("breach")).split())
     for block in blocks_of("breach", Words):
         assert block.words.split(".")[0][:60] in words
+
+
+def test_travels_that_are_safe_together_stand_beside_those_of_each_drive():
+    """The only drive of the arm: its box is what is safe with no others to mind, up to 1 mm before the post."""
+    table = next(block for block in blocks_of("breach", Table) if block.heads[-1] == "Safe, all in theirs")
+    ((_, travel, _, anywhere, together),) = table.rows
+    assert travel == "0 to 120 deg"
+    end = 90 - 14.4775
+    for told in (anywhere, together):
+        assert end - 0.02 <= float(re.findall(r"[\d.]+", told)[1]) <= end
