@@ -13,11 +13,13 @@ from app.board.overlay import ASIDE, OverlapSpan, Overlay, detail_radius
 from app.board.paint import pen
 from app.board.rulers import LEFT_WIDTH, TOP_HEIGHT, Ruler, RulerCorner
 from app.board.section_items import SectionItems
+from app.board.taker import Taker
 from app.theme import Style
 from core.drawing.gap_mark import GapMark
 from core.drawing.path import Pose
 from core.model.names import BodyName, SectionName
 from core.model.project import Project, Section
+from core.model.shapes import Point
 
 NOBODY = BodyName("")
 NO_SECTION = Section(name=SectionName(""), bodies=())
@@ -79,6 +81,8 @@ class Board(QGraphicsView):
         self._box: QRectF | None = None
         self._hovered = NOBODY
         self._space = False
+        self._takers: tuple[Taker, ...] = ()
+        self._taken: Taker | None = None
         self._span: OverlapSpan | None = None
         self._settle = QTimer(self, interval=SETTLE_MS, singleShot=True)
         self._settle.timeout.connect(self._begin_names)
@@ -174,6 +178,12 @@ class Board(QGraphicsView):
         self._overlay.forget_place()
         if self._fitted:
             self.fit()
+        self.viewport().update()
+
+    def set_takers(self, takers: Sequence[Taker]) -> None:
+        """What takes pointer and keys before bodies do, the first asked first; drawn in the other order."""
+        self._takers, self._taken = tuple(takers), None
+        self._show_cursor()
         self.viewport().update()
 
     def set_style(self, style: Style) -> None:
@@ -274,6 +284,10 @@ class Board(QGraphicsView):
             painter.setPen(pen("dashed", QColor(self._style.ink)))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(self._box)
+        for taker in reversed(self._takers):
+            painter.save()
+            taker.draw(painter, self.viewportTransform(), window)
+            painter.restore()
         painter.restore()
 
     def body_at(self, at: QPointF, *, only: Collection[BodyName] | None = None) -> Hit | None:
@@ -292,7 +306,7 @@ class Board(QGraphicsView):
         if event.button() == Qt.MouseButton.MiddleButton or (event.button() == Qt.MouseButton.LeftButton and self._space):
             self._panning = at
             self.setCursor(Qt.CursorShape.ClosedHandCursor)
-        elif event.button() == Qt.MouseButton.LeftButton:
+        elif event.button() == Qt.MouseButton.LeftButton and not self._take_press(at, event):
             hit = self.body_at(at)
             self._press = (at, hit.body if hit is not None else NOBODY)
         event.accept()
@@ -305,8 +319,11 @@ class Board(QGraphicsView):
             self._panning = at
         elif self._press is not None:
             self._drag_to(at)
+        elif self._take_move(at, event):
+            self._hover_over(NOBODY)
         else:
-            self._hover(at)
+            hit = self.body_at(at)
+            self._hover_over(hit.body if hit is not None else NOBODY)
         event.accept()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
@@ -314,9 +331,40 @@ class Board(QGraphicsView):
         if self._panning is not None and event.button() in (Qt.MouseButton.MiddleButton, Qt.MouseButton.LeftButton):
             self._panning = None
             self._show_cursor()
+        elif self._taken is not None and event.button() == Qt.MouseButton.LeftButton:
+            taker, self._taken = self._taken, None
+            taker.release(self._point(at), event)
+            self._show_cursor()
         elif self._press is not None and event.button() == Qt.MouseButton.LeftButton:
             self._finish_press(at, touching=bool(event.modifiers() & Qt.KeyboardModifier.AltModifier))
         event.accept()
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """The second press of two is a press of its own, unless it is taken as what it is."""
+        at = self._point(event.position())
+        left = event.button() == Qt.MouseButton.LeftButton and not self._space
+        if left and any(taker.double_click(at, event) for taker in self._takers):
+            event.accept()
+        else:
+            self.mousePressEvent(event)
+
+    def _point(self, at: QPointF) -> Point:
+        place = self.to_mm(at)
+        return (place.x(), place.y())
+
+    def _take_press(self, at: QPointF, event: QMouseEvent) -> bool:
+        point = self._point(at)
+        self._taken = next((taker for taker in self._takers if taker.press(point, event)), None)
+        return self._taken is not None
+
+    def _take_move(self, at: QPointF, event: QMouseEvent) -> bool:
+        point = self._point(at)
+        if self._taken is not None:
+            self._taken.move(point, event)
+            return True
+        taken = any(taker.move(point, event) for taker in self._takers)
+        self._show_cursor()
+        return taken
 
     def _tell_pointer(self, at: QPointF) -> None:
         place = self.to_mm(at)
@@ -358,9 +406,7 @@ class Board(QGraphicsView):
         self._dragging, self._box = False, None
         self.viewport().update()
 
-    def _hover(self, at: QPointF) -> None:
-        hit = self.body_at(at)
-        body = hit.body if hit is not None else NOBODY
+    def _hover_over(self, body: BodyName) -> None:
         if body != self._hovered:
             self._hovered = body
             self._begin_names()
@@ -369,14 +415,30 @@ class Board(QGraphicsView):
     def leaveEvent(self, event: QEvent) -> None:
         self._top.set_pointer(None)
         self._left.set_pointer(None)
-        if self._hovered:
-            self._hovered = NOBODY
-            self._begin_names()
-            self.body_hovered.emit(NOBODY)
+        for taker in self._takers:
+            taker.leave()
+        self._hover_over(NOBODY)
         super().leaveEvent(event)
 
+    def event(self, event: QEvent) -> bool:
+        """Keys of the window's actions come as keys where one that takes the board's keys wants them."""
+        if event.type() != QEvent.Type.ShortcutOverride or not isinstance(event, QKeyEvent):
+            return super().event(event)
+        if not any(taker.wants(event) for taker in self._takers):
+            return super().event(event)
+        event.accept()
+        return True
+
+    def focusNextPrevChild(self, next: bool) -> bool:  # noqa: A002, FBT001 - Qt's signature
+        """Tab comes as a key first: one that takes it may go through places or numbers with it."""
+        key = Qt.Key.Key_Tab if next else Qt.Key.Key_Backtab
+        event = QKeyEvent(QEvent.Type.KeyPress, key, Qt.KeyboardModifier.NoModifier)
+        return any(taker.key(event) for taker in self._takers) or super().focusNextPrevChild(next)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Space and self._press is None:
+        if any(taker.key(event) for taker in self._takers):
+            event.accept()
+        elif event.key() == Qt.Key.Key_Space and self._press is None:
             self._space = True
             self._show_cursor()
         else:
@@ -396,7 +458,9 @@ class Board(QGraphicsView):
 
     def _show_cursor(self) -> None:
         if self._panning is None:
-            self.setCursor(Qt.CursorShape.OpenHandCursor if self._space else Qt.CursorShape.ArrowCursor)
+            looks = (taker.cursor() for taker in self._takers)
+            own = next((look for look in looks if look is not None), Qt.CursorShape.ArrowCursor)
+            self.setCursor(Qt.CursorShape.OpenHandCursor if self._space else own)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
