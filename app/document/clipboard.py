@@ -30,10 +30,8 @@ def has_fragment() -> bool:
 
 def copied_fragment() -> Fragment:
     """The fragment on the clipboard. BaysweepError, with a sentence, where it holds something else."""
-    mime = QGuiApplication.clipboard().mimeData()
-    data = bytes(mime.data(FORM).data()) if mime.hasFormat(FORM) else mime.text().encode(errors="replace")
     try:
-        fragment = project_from_bytes(data, file=None, allow_invalid=True)
+        fragment = project_from_bytes(_held(), file=None, allow_invalid=True)
     except BaysweepError as fault:
         raise BaysweepError("The clipboard holds nothing that can be pasted here. Copy bodies first.") from fault
     if len(fragment.sections) != 1:
@@ -44,3 +42,11 @@ def copied_fragment() -> Fragment:
     if found := [finding for finding in errors_of(fragment) if finding.code == "name-repeated"]:
         raise BaysweepError(f"What the clipboard holds was not pasted: {fault_text(found[0])}.")
     return fragment
+
+
+def _held() -> bytes:
+    """What the clipboard holds, as bytes that may be a fragment; none where it holds nothing, when Qt gives no data at all."""
+    mime: QMimeData | None = QGuiApplication.clipboard().mimeData()
+    if mime is None:
+        return b""
+    return bytes(mime.data(FORM).data()) if mime.hasFormat(FORM) else mime.text().encode(errors="replace")

@@ -104,6 +104,12 @@ def test_a_clipboard_of_something_else_is_told(at, text):
     assert at.document.project == gate()
 
 
+def test_an_empty_clipboard_is_told_as_nothing_to_paste(at):
+    QGuiApplication.clipboard().clear()
+    with pytest.raises(BaysweepError, match="nothing that can be pasted"):
+        at.hand.paste()
+
+
 def test_a_whole_project_as_text_is_pasted_where_it_has_one_section(at):
     QGuiApplication.clipboard().setText(project_to_bytes(gate()).decode())
     assert at.hand.paste()

@@ -1,0 +1,400 @@
+"""Random hands on the real window, the same for the same seed: mouse, keys, words, numbers and actions, as a user makes them.
+
+Each action is a method whose answer says what was done, for the log. What a window opens over itself (a card, a picker, a
+question, a slip, the finder, a menu) is answered or sent away before the next one.
+"""
+
+import random
+from collections.abc import Callable
+
+from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtGui import QWheelEvent
+from PySide6.QtWidgets import QApplication, QCheckBox, QLineEdit, QSpinBox, QWidget
+
+from app.actions import ACTIONS
+from app.panels.number_field import NumberField
+from app.panels.words import Word
+from app.theme import DARK, LIGHT
+from app.window import Window
+
+STEPS = ("Outline", "Joints", "Travel", "Gaps", "Hand-over")
+FILE_ACTIONS = frozenset(
+    {"open", "save", "save_as", "quit", "close", "new", "samples", "recent", "hand_over_json", "hand_over_text", "reduced_motion"}
+)
+"""Those that open a file dialog, end the episode or write to the user's settings; tests of their own cover them."""
+
+MOST_BODIES = 14
+"""Beyond these the hand deletes: a bay of a thousand bodies finds nothing that one of ten does not."""
+
+NUMBERS = ("0", "-0", "1", "-3", "5", "12.5", "23/2+1.5", "7 mm", "30 deg", "0.1", "-40", "90", "180", "1e-7", "99999", "", "2*(3", "fish")
+NAMES = ("arm", "arm", "lid", "*", " ", "a\N{COMBINING ACUTE ACCENT}rm", "{body}", "<b>bold</b>", "lid 2", "x" * 80)
+KEYS = (
+    Qt.Key.Key_Escape,
+    Qt.Key.Key_Return,
+    Qt.Key.Key_Tab,
+    Qt.Key.Key_Backtab,
+    Qt.Key.Key_Space,
+    Qt.Key.Key_Up,
+    Qt.Key.Key_Down,
+    Qt.Key.Key_Left,
+    Qt.Key.Key_Right,
+    Qt.Key.Key_Home,
+    Qt.Key.Key_Delete,
+    Qt.Key.Key_Backspace,
+    Qt.Key.Key_Slash,
+)
+BETWEEN = (Qt.Key.Key_Escape, Qt.Key.Key_1, Qt.Key.Key_2, Qt.Key.Key_Z)
+"""Keys pressed while a drag goes on; with Ctrl the last is undo."""
+
+NO, SHIFT, CTRL, ALT = (
+    Qt.KeyboardModifier.NoModifier,
+    Qt.KeyboardModifier.ShiftModifier,
+    Qt.KeyboardModifier.ControlModifier,
+    Qt.KeyboardModifier.AltModifier,
+)
+LEFT, MIDDLE, RIGHT = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton, Qt.MouseButton.RightButton
+
+
+class RandomHands:
+    """Works on `window` with `qtbot`; `log` holds what was done, one entry an action."""
+
+    def __init__(self, window: Window, qtbot, rng: random.Random) -> None:
+        self.window, self.qtbot, self.rng = window, qtbot, rng
+        self.log: list[str] = []
+        self.ways: dict[Callable[[], str], int] = {
+            self.action: 22,
+            self.word: 26,
+            self.number: 24,
+            self.drag: 14,
+            self.click: 8,
+            self.list_pick: 8,
+            self.step: 5,
+            self.undo: 5,
+            self.redo: 4,
+            self.name: 3,
+            self.key: 5,
+            self.strip: 4,
+            self.timeline: 4,
+            self.wheel: 2,
+            self.finding: 4,
+            self.section: 2,
+            self.drive: 4,
+            self.looks: 1,
+        }
+
+    def act(self) -> None:
+        """One action, and an answer to whatever it opened."""
+        self.log.append("?")
+        way = self.rng.choices(list(self.ways), weights=list(self.ways.values()))[0]
+        if self._bodies() > MOST_BODIES:
+            way = self.thin_out
+        self.log[-1] = f"{way.__name__}: {way()}"
+        if told := self.answer():
+            self.log[-1] += f"; {told}"
+
+    def answer(self) -> str:
+        """Answer what stands over the window, or send it away, until nothing does."""
+        told = []
+        for _ in range(12):
+            one = self._answer_one()
+            if not one:
+                break
+            told.append(one)
+        return "; ".join(told)
+
+    # The hand on the board.
+
+    def drag(self) -> str:
+        view, start = self.window.sheet.board.viewport(), self._place()
+        if not view.isVisible():
+            return "no board"
+        end = start + QPoint(self.rng.randint(-120, 120), self.rng.randint(-120, 120)) if self.rng.random() < 0.8 else self._place()
+        held = self.rng.choice((NO, NO, NO, NO, SHIFT, CTRL, ALT))
+        button = LEFT if self.rng.random() < 0.9 else MIDDLE
+        self.qtbot.mousePress(view, button, held, pos=start)
+        for share in (0.02, 0.4, 0.8, 1.0):
+            self.qtbot.mouseMove(view, start + (end - start) * share)
+        interrupted = self.rng.random() < 0.12
+        if interrupted:
+            self.qtbot.keyClick(
+                view, self.rng.choice((Qt.Key.Key_Escape, Qt.Key.Key_1, Qt.Key.Key_2, Qt.Key.Key_Z)), self.rng.choice((NO, CTRL))
+            )
+            if not view.isVisible():
+                return "interrupted"
+            self.qtbot.mouseMove(view, end - QPoint(3, 5))
+        self.qtbot.mouseRelease(view, button, held, pos=end)
+        return f"{start.toTuple()} to {end.toTuple()}, {held.name}, {button.name}{', a key between' if interrupted else ''}"
+
+    def click(self) -> str:
+        view, at = self.window.sheet.board.viewport(), self._place()
+        if not view.isVisible():
+            return "no board"
+        held = self.rng.choice((NO, NO, NO, SHIFT, CTRL, ALT))
+        if self.rng.random() < 0.15:
+            self.qtbot.mouseDClick(view, LEFT, held, pos=at)
+            return f"twice at {at.toTuple()}"
+        self.qtbot.mouseClick(view, LEFT if self.rng.random() < 0.9 else RIGHT, held, pos=at)
+        return f"at {at.toTuple()}, {held.name}"
+
+    def wheel(self) -> str:
+        board = self.window.sheet.board
+        if not board.isVisible():
+            return "no board"
+        turned, at = self.rng.choice((120, -120, 360, -360)), QPointF(self._place())
+        there = board.viewport().mapToGlobal(at)
+        event = QWheelEvent(at, there, QPoint(), QPoint(0, turned), Qt.MouseButton.NoButton, NO, Qt.ScrollPhase.NoScrollPhase, False)
+        QApplication.sendEvent(board.viewport(), event)
+        return str(turned)
+
+    def strip(self) -> str:
+        view = self.window.sheet.strip.viewport()
+        if not view.isVisible():
+            return "no strip"
+        start = QPoint(self.rng.randint(0, view.width()), self.rng.randint(0, view.height()))
+        end = start + QPoint(self.rng.randint(-30, 30), self.rng.randint(-5, 5))
+        self.qtbot.mousePress(view, LEFT, pos=start)
+        if self.rng.random() < 0.7:
+            self.qtbot.mouseMove(view, start + (end - start) / 2)
+            self.qtbot.mouseMove(view, end)
+        self.qtbot.mouseRelease(view, LEFT, pos=end)
+        return f"{start.toTuple()} to {end.toTuple()}"
+
+    def timeline(self) -> str:
+        view = self.window.sheet.timeline
+        if not view.isVisible():
+            return "no timeline"
+        if self.rng.random() < 0.5:
+            at = QPoint(self.rng.randint(0, view.width()), self.rng.randint(0, view.height()))
+            self.qtbot.mouseMove(view, at)
+            self.qtbot.mouseClick(view, LEFT, pos=at)
+            return f"click at {at.toTuple()}"
+        view.setFocus()
+        key, held = self.rng.choice(KEYS[:10]), self.rng.choice((NO, SHIFT, CTRL))
+        self.qtbot.keyClick(view, key, held)
+        return f"{key.name}, {held.name}"
+
+    # Words, numbers and names.
+
+    def action(self) -> str:
+        names = [one.name for one in ACTIONS if one.name not in FILE_ACTIONS and self.window.actions_by_name[one.name].isEnabled()]
+        name = self.rng.choice(names)
+        self.window.actions_by_name[name].trigger()
+        return name
+
+    def word(self) -> str:
+        panel = self.window.sheet.panel
+        work = panel.outline if panel.outline.isVisible() else panel.joints
+        words = work.words if work.isVisible() and work.words else {w.text(): w for w in panel.findChildren(Word) if w.isVisible()}
+        if not words:
+            return "no words"
+        key = self.rng.choice(list(words))
+        if words[key].isEnabled():
+            self.qtbot.mouseClick(words[key], LEFT)
+        return key
+
+    def number(self) -> str:
+        fields = [field for field in self.window.sheet.panel.findChildren(NumberField) if field.isVisible()]
+        if not fields:
+            return "no numbers"
+        field = self.rng.choice(fields)
+        return f"{field.accessibleName()} {self._type_number(field)}"
+
+    def name(self) -> str:
+        field = self.window.sheet.panel.outline.name
+        if field is None or not field.isVisible():
+            return "no name"
+        text = self.rng.choice(NAMES)
+        return f"{self._typed(field, text)!r}"
+
+    def list_pick(self) -> str:
+        words = self.window.sheet.panel.bodies.findChildren(Word)
+        words = [word for word in words if word.isVisible()]
+        if not words:
+            return "no bodies listed"
+        word = self.rng.choice(words)
+        self.qtbot.mouseClick(word, LEFT, self.rng.choice((NO, NO, CTRL, SHIFT)))
+        return word.text()
+
+    def finding(self) -> str:
+        links = [link for link in self.window.sheet.panel.findings.links() if link.isVisible()]
+        if not links:
+            return "no findings"
+        link = self.rng.choice(links)
+        self.qtbot.mouseClick(link, LEFT)
+        return link.text()
+
+    def drive(self) -> str:
+        lines = self.window.sheet.panel.drives
+        names = [drive.name for drive in self.window.desk.project.drives] if self.window.desk.project else []
+        if not lines.isVisible() or not names:
+            return "no drives"
+        line = lines.line_of(self.rng.choice(names))
+        if self.rng.random() < 0.5:
+            self.qtbot.mouseClick(line, LEFT, pos=QPoint(self.rng.randint(0, line.width()), 8))
+        else:
+            self.qtbot.keyClick(line, self.rng.choice((Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_PageUp, Qt.Key.Key_Home)))
+        return line.accessibleName()
+
+    # The window.
+
+    def step(self) -> str:
+        name = self.rng.choices(STEPS, weights=(5, 3, 2, 2, 1))[0]
+        if self.rng.random() < 0.5:
+            self.window.job_bar.step_chosen.emit(name)
+        else:
+            self.qtbot.keyClick(self.window, str(STEPS.index(name) + 1))
+        return name
+
+    def section(self) -> str:
+        names = [section.name for section in self.window.desk.project.sections]
+        name = self.rng.choice(names)
+        self.window.job_bar.section_chosen.emit(name)
+        return name
+
+    def undo(self) -> str:
+        times = self.rng.choice((1, 1, 1, 2, 5))
+        for _ in range(times):
+            self.window.actions_by_name["undo"].trigger()
+        return str(times)
+
+    def redo(self) -> str:
+        times = self.rng.choice((1, 1, 2, 5))
+        for _ in range(times):
+            self.window.actions_by_name["redo"].trigger()
+        return str(times)
+
+    def key(self) -> str:
+        at = self.window.focusWidget() or self.window
+        key, held = self.rng.choice(KEYS), self.rng.choice((NO, NO, SHIFT, CTRL))
+        self.qtbot.keyClick(at, key, held)
+        return f"{key.name}, {held.name} in {type(at).__name__}"
+
+    def looks(self) -> str:
+        if self.rng.random() < 0.5:
+            size = self.rng.choice(((1100, 700), (1280, 800), (1600, 1000)))
+            self.window.resize(*size)
+            return f"{size}"
+        style = self.rng.choice((LIGHT, DARK))
+        self.window.set_style(style)
+        return style.name
+
+    def thin_out(self) -> str:
+        """Delete most bodies of the section."""
+        section = self.window.desk.handwork.section
+        names = [body.name for body in section.bodies]
+        self.window.desk.choice.pick_bodies(tuple(self.rng.sample(names, len(names) * 2 // 3)))
+        self.window.actions_by_name["delete"].trigger()
+        return f"from {len(names)} bodies"
+
+    # What stands over the window.
+
+    def _answer_one(self) -> str:
+        window = self.window
+        if window.menu is not None and window.menu.isVisible():
+            window.menu.close()
+            return "menu closed"
+        if window.finder.isVisible():
+            return self._answer_finder()
+        if window.slip.isVisible():
+            self.qtbot.keyClick(window.slip, Qt.Key.Key_Escape)
+            return "slip read"
+        question = window.files.keeping.question
+        if question is not None:
+            key = self.rng.choice(("leave", "leave"))
+            self.qtbot.mouseClick(question.word(key), LEFT)
+            return f"answered {key}"
+        if window.stores.picker is not None:
+            return self._answer_picker()
+        if window.cards.card is not None:
+            return self._answer_card()
+        dialog = window.files.dialog()
+        if dialog is not None:
+            dialog.reject()
+            return "dialog left"
+        return ""
+
+    def _answer_finder(self) -> str:
+        finder = self.window.finder
+        if self.rng.random() < 0.5:
+            finder.hide()
+            return "finder left"
+        self.qtbot.keyClicks(finder.field(), self.rng.choice(("hold", "hide", "go to", "mirror", "zzz", "fit")))
+        self.qtbot.keyClick(finder.field(), Qt.Key.Key_Return)
+        told = finder.field().text()
+        finder.hide()
+        return f"found {told}"
+
+    def _answer_picker(self) -> str:
+        picker = self.window.stores.picker
+        self.qtbot.keyClicks(picker.field(), self.rng.choice(("", "m", "servo", "zzz", "rod", "a")))
+        for _ in range(self.rng.randint(0, 6)):
+            self.qtbot.keyClick(picker.field(), Qt.Key.Key_Down)
+        if self.rng.random() < 0.75:
+            self.qtbot.keyClick(picker.field(), Qt.Key.Key_Return)
+        if self.window.stores.picker is not None:
+            self.qtbot.keyClick(picker, Qt.Key.Key_Escape)
+        return f"picker, {picker.windowTitle()}"
+
+    def _answer_card(self) -> str:
+        card = self.window.cards.card
+        told = [card.windowTitle()]
+        for key in list(card.values()):
+            if self.rng.random() < 0.5:
+                told.append(f"{key} {self._fill(card.field(key))}")
+                if self.window.cards.card is None:
+                    return ", ".join(told)
+        key = Qt.Key.Key_Return if self.rng.random() < 0.65 else Qt.Key.Key_Escape
+        self.qtbot.keyClick(card, key)
+        return ", ".join((*told, key.name))
+
+    def _fill(self, field: QWidget) -> str:
+        if isinstance(field, QCheckBox):
+            field.toggle()
+            return str(field.isChecked())
+        if isinstance(field, QSpinBox):
+            field.setValue(self.rng.choice((1, 2, 3, 4)))
+            return str(field.value())
+        if isinstance(field, QLineEdit):
+            return self._typed(field, self.rng.choice(NUMBERS), ends=False)
+        field.setValue(self.rng.choice((0.1, 50.0, 100.0, 150.0)))
+        return str(field.value())
+
+    def _type_number(self, field: NumberField) -> str:
+        field.setFocus()
+        if self.rng.random() < 0.25:
+            for _ in range(self.rng.randint(1, 3)):
+                self.qtbot.keyClick(field, self.rng.choice((Qt.Key.Key_Up, Qt.Key.Key_Down)), self.rng.choice((NO, SHIFT)))
+            return f"spun to {field.text()}, {self._end_typing(field)}"
+        text = self.rng.choice(NUMBERS) if self.rng.random() < 0.4 else f"{self.rng.uniform(-60, 60):.3f}"
+        return self._typed(field, text)
+
+    def _typed(self, field: QLineEdit, text: str, *, ends: bool = True) -> str:
+        field.setFocus()
+        field.selectAll()
+        field.insert(text)
+        field.setModified(True)
+        field.textEdited.emit(field.text())
+        return f"{text!r} {self._end_typing(field) if ends else ''}"
+
+    def _end_typing(self, field: QLineEdit) -> str:
+        way = self.rng.choices(("Return", "Escape", "Tab", "left typing"), weights=(12, 1, 1, 1))[0]
+        if way != "left typing":
+            self.qtbot.keyClick(field, getattr(Qt.Key, f"Key_{way}"))
+        return way
+
+    def _place(self) -> QPoint:
+        """A place on the board: on a body's shape as often as anywhere."""
+        board, section = self.window.sheet.board, self.window.desk.handwork.section
+        bodies = [body for body in section.bodies if body.shapes] if section else []
+        if bodies and self.rng.random() < 0.7:
+            shape = self.rng.choice(self.rng.choice(bodies).shapes)
+            at = getattr(shape, "centre", None) or getattr(shape, "start", None) or shape.points[0]
+            place = board.viewportTransform().map(QPointF(*at)).toPoint()
+            if board.viewport().rect().contains(place):
+                return place + QPoint(self.rng.randint(-4, 4), self.rng.randint(-4, 4))
+        view = board.viewport()
+        return QPoint(self.rng.randint(0, view.width() - 1), self.rng.randint(0, view.height() - 1))
+
+    def _bodies(self) -> int:
+        section = self.window.desk.handwork.section
+        return len(section.bodies) if section else 0
