@@ -26,7 +26,9 @@ Condition = Literal[
     "unchecked",
     "bodies",
 ]
-"""drive: the project has drives; two_drives: at least two. breach: one is known. visit: a breach or the map is looked at.
+"""drive: the project has drives; two_drives: at least two. breach: one is known.
+
+visit: a breach or the map is looked at, or a tool is in hand.
 
 no_map: the two-drive map does not stand where detail A would. sweep: one is running. result: one is done.
 
@@ -54,6 +56,8 @@ class Action:
 
 STEPS: Final = ("Outline", "Joints", "Travel", "Gaps", "Hand-over")
 
+SHAPES: Final = ("disc", "bar", "box", "polygon", "bore", "frame")
+
 ACTIONS: Final[tuple[Action, ...]] = (
     Action("new", "Begin a new project", ("Ctrl+N",)),
     Action("open", "Open a project", ("Ctrl+O",)),
@@ -72,6 +76,7 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("delete", "Delete the bodies in hand", ("Delete", "Ctrl+Backspace"), "bodies", word="Delete"),
     Action("select_all", "Pick every body of the section", ("Ctrl+A",), "project", word="Pick all"),
     Action("draw_bay", "Draw the bay's wall by its size", ("Ctrl+B",), "project", word="Bay by size"),
+    *(Action(f"draw_{kind}", f"Draw a {kind}", (f"Ctrl+{key}",), "project", word=kind.capitalize()) for key, kind in enumerate(SHAPES, 1)),
     Action("mirror", "Mirror the bodies in hand, left for right", ("Ctrl+M",), "bodies", word="Mirror"),
     Action("mirror_line", "Mirror the bodies in hand in a line", ("Ctrl+Shift+M",), "bodies", word="Mirror in a line"),
     Action("move_by", "Move the bodies in hand by number", ("Ctrl+E",), "bodies", word="Move by"),
@@ -107,7 +112,7 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("next_drive", "Take the next drive in hand", ("]",), "drive"),
     Action("next_breach", "Visit the next breach", ("N",), "breach"),
     Action("previous_breach", "Visit the breach before", ("Shift+N",), "breach"),
-    Action("give_back", "Close the map, or leave the breach and give back your pose", ("Escape",), "visit"),
+    Action("give_back", "Put the tool away, close the map, or leave the breach and give back your pose", ("Escape",), "visit"),
     Action("sweep", "Sweep again", ("F5",), "project"),
     Action("stop", "Stop the sweep", ("Ctrl+.",), "sweep"),
     Action("why", "Why this verdict", ("W",), "result"),

@@ -7,16 +7,19 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from app.actions import SHAPES
 from app.board.board import Board
 from app.board.depth_strip import DepthStrip
 from app.document.choice import body_named, section_named
 from app.document.desk import Column, Desk
 from app.document.moving import Moving
 from app.document.travel import safe_travels, together_words
+from app.drawing.in_hand import InHand
+from app.drawing.line import ToolLine
 from app.drive_map.panel import MapPanel
 from app.hand_over.preview import Preview
 from app.panels import standing, told
-from app.panels.board_tools import BoardTools
+from app.panels.board_tools import HEIGHT, BoardTools
 from app.panels.numbers import Numbers
 from app.panels.proof_corner import ProofCorner
 from app.panels.sentence import SentenceBar
@@ -34,7 +37,9 @@ from core.sweep.result import SafeBox, Span
 SNAP_PIXELS = 8.0
 """Logical pixels about the pointer within which a dragged body snaps."""
 
-TOOLS: Final = ("tightest", "travel_ends", "detail", "two_drive_map", "fit", "home", "run")
+SEEN: Final = ("tightest", "travel_ends", "detail", "two_drive_map", "fit", "home", "run")
+TOOLS: Final[Mapping[str, tuple[str, ...]]] = {"Outline": (*(f"draw_{kind}" for kind in SHAPES), "fit")}
+"""What stands over the board, by the step of the work; the other steps have what shows more of the section."""
 MAP_SHARE, MAP_WIDTHS = 0.46, (300, 400)
 """Share of the board that the two-drive map takes, and its least and largest width in logical pixels."""
 LEAST_DETAIL_WIDTH = 780
@@ -69,8 +74,10 @@ class Sheet(QWidget):
         self._shown_of = 0
         self._ends_key: object = None
         self.show_tightest, self.show_ends, self.show_detail = True, False, True
-        self.tools = BoardTools(style, actions, TOOLS)
+        self.tools = BoardTools(style, actions, SEEN)
         self.board = Board(style)
+        self.in_hand = InHand(self.board, self)
+        self.tool_line = ToolLine(style, self.in_hand, self.board)
         self.strip = DepthStrip(style)
         self.strip.follow(self.board)
         self.map = MapPanel(style, desk)
@@ -96,7 +103,11 @@ class Sheet(QWidget):
         left = QVBoxLayout(drawn)
         left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(0)
-        left.addWidget(self.tools)
+        self._over = QStackedWidget()
+        self._over.setFixedHeight(HEIGHT)
+        self._over.addWidget(self.tools)
+        self._over.addWidget(self.tool_line)
+        left.addWidget(self._over)
         left.addLayout(drawing, 1)
         self._place = QStackedWidget()
         self._place.addWidget(drawn)
@@ -116,6 +127,8 @@ class Sheet(QWidget):
         desk = self._desk
         desk.project_shown.connect(self._show_project)
         desk.choice.section_changed.connect(self._show_section)
+        desk.choice.section_changed.connect(self.in_hand.put_away)
+        self.in_hand.changed.connect(self._show_tool)
         desk.posed.connect(self._show_pose)
         desk.ghosted.connect(self._show_ghost)
         desk.chosen.connect(self._show_choice)
@@ -174,6 +187,8 @@ class Sheet(QWidget):
     def show_step(self, step: str) -> None:
         """Offer what a step of the work needs."""
         self._step = step
+        self.in_hand.put_away()
+        self.tools.show_words(TOOLS.get(step, SEEN))
         self.panel.show_step(step)
         self._place.setCurrentIndex(1 if step == "Hand-over" else 0)
         self._desk.handing.set_on(on=step == "Hand-over")
@@ -188,6 +203,9 @@ class Sheet(QWidget):
         self._style = style
         self._show_selected()
         self._show_timeline()
+
+    def _show_tool(self) -> None:
+        self._over.setCurrentWidget(self.tools if self.in_hand.tool is None else self.tool_line)
 
     def refresh_switches(self) -> None:
         """Show or hide the gap dimension, the ends of travel and detail A."""
@@ -228,6 +246,8 @@ class Sheet(QWidget):
             return
         if section is self._section and desk.project is self._shown:
             return
+        if self._shown_of != desk.document.opened:
+            self.in_hand.put_away()
         same = self._section is not None and (self._shown_of, self._section.name) == (desk.document.opened, section.name)
         self._section, self._shown, self._shown_of = section, desk.project, desk.document.opened
         show = self.board.refresh_section if same else self.board.show_section

@@ -16,6 +16,7 @@ from app.command_line import sample_files
 from app.document.desk import Desk
 from app.document.own_stores import OwnStores
 from app.document.pose_at_hand import EASE_MS
+from app.drawing.handlers import drawing_handlers
 from app.files import Files, samples
 from app.hand_actions import hand_handlers
 from app.palette import palette_of, system_keeps_motion_down, system_style
@@ -99,6 +100,7 @@ class Window(QMainWindow):
         for signal_of in (desk.answered, desk.chosen, desk.visited, desk.prover.running_changed):
             signal_of.connect(self._show_states)
             signal_of.connect(self._enable)
+        self.sheet.in_hand.changed.connect(self._enable)
         self.job_bar.step_chosen.connect(self.show_step)
         self.job_bar.section_chosen.connect(lambda name: desk.choice.pick_section(SectionName(name)))
         self.job_bar.undo_asked.connect(document.history.undo)
@@ -125,6 +127,7 @@ class Window(QMainWindow):
         return {
             **steps,
             **self._sheet_handlers(),
+            **drawing_handlers(desk, lambda: self.sheet.in_hand, self.show_step),
             **hand_handlers(desk, self.cards, self.files, self.stores),
             "open": files.ask_open,
             "samples": self._offer_samples,
@@ -258,7 +261,9 @@ class Window(QMainWindow):
         self._enable()
 
     def _leave(self) -> None:
-        if self.desk.two_drives.on:
+        if self.sheet.in_hand.tool is not None:
+            self.sheet.in_hand.put_away()
+        elif self.desk.two_drives.on:
             self._show_map(on=False)
         else:
             self.desk.leave()
@@ -317,7 +322,7 @@ class Window(QMainWindow):
             "breach": bool(desk.timeline.breaches),
             "two_drives": project is not None and len(project.drives) > 1,
             "no_map": project is not None and not desk.two_drives.on,
-            "visit": desk.pose.own is not None or desk.two_drives.on,
+            "visit": desk.pose.own is not None or desk.two_drives.on or self.sheet.in_hand.tool is not None,
             "undo": history.canUndo(),
             "redo": history.canRedo(),
             "sweep": desk.prover.running,

@@ -195,6 +195,10 @@ class Board(QGraphicsView):
         self._items.set_scale(self._scale)
         self.viewport().update()
 
+    def style_drawn(self) -> Style:
+        """The theme the board is drawn in, for what draws on it."""
+        return self._style
+
     @property
     def pixels_a_mm(self) -> float:
         """The scale, logical pixels a mm."""

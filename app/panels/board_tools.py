@@ -21,16 +21,29 @@ class BoardTools(QWidget):
         super().__init__(parent)
         self._style = style
         self.setFixedHeight(HEIGHT)
+        self._actions = actions
+        self._words: dict[str, Word] = {}
         row = QHBoxLayout(self)
         row.setContentsMargins(theme.MARGIN - 3, 4, 0, 0)
         row.setSpacing(14)
-        for name in names:
-            row.addWidget(self._word(actions[name], key_text(BY_NAME[name])))
+        self._row = QHBoxLayout()
+        self._row.setSpacing(14)
+        row.addLayout(self._row)
         row.addStretch(1)
+        self.show_words(names)
         head = Line(style, self.tr("Depth, mm"), size=theme.DATA)
         head.setFixedWidth(STRIP_WIDTH - 10)
         head.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         row.addWidget(head)
+
+    def show_words(self, names: Sequence[str]) -> None:
+        """Show the words of these actions, and no others."""
+        for name in names:
+            if name not in self._words:
+                self._words[name] = self._word(self._actions[name], key_text(BY_NAME[name]))
+                self._row.addWidget(self._words[name])
+        for name, word in self._words.items():
+            word.setVisible(name in names)
 
     def _word(self, action: QAction, key: str) -> Word:
         word = Word(self._style, self.tr(BY_NAME[action.objectName()].short), key=key.lower(), checkable=action.isCheckable())

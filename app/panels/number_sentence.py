@@ -145,7 +145,7 @@ class NumberSentence(QWidget):
         return word
 
     def _field(self, number: Number) -> NumberField:
-        field = NumberField(self._style, number.unit, number.name, step=number.step)
+        field = self._made_field(number)
         field.textChanged.connect(lambda _text: field.setFixedWidth(field.width_taken()))
         field.setFixedWidth(field.width_taken())
         field.committed.connect(lambda value: self.committed.emit(number.key, value))
@@ -153,3 +153,7 @@ class NumberSentence(QWidget):
         field.left.connect(self.left)
         self._fields[number.key] = field
         return field
+
+    def _made_field(self, number: Number) -> NumberField:
+        """A field for a number; a sentence of another kind may have fields of its own."""
+        return NumberField(self._style, number.unit, number.name, step=number.step)
