@@ -18,7 +18,7 @@ def moved_by(section: Section, names: Collection[BodyName], start: Point, at: Po
         return shift
     own = [body for body in section.bodies if body.name in names]
     still = [body for body in section.bodies if body.name not in names and not body.view.hidden]
-    held = next((one.at for one in candidates(own, start, within=within, grid=grid) if one.body is not None), start)
+    held = next((one.at for one in candidates(own, start, within=within, grid=grid, on_edges=False) if one.body is not None), start)
     there = (held[0] + shift[0], held[1] + shift[1])
-    found = candidates(still, there, within=within, grid=grid)
+    found = candidates(still, there, within=within, grid=grid, on_edges=False)
     return (found[0].at[0] - held[0], found[0].at[1] - held[1]) if found else shift
