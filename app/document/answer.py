@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 
+from core.model.names import DriveName
 from core.model.project import Project
 from core.sweep.profile import Profile
 from core.sweep.result import Check, SweepResult
@@ -41,3 +42,29 @@ def visits(answer: Answer | None) -> tuple[Visit, ...]:
     found = answer.timeline.breaches if answer else ()
     checks = [(row, row.lead) for row in found]
     return tuple(Visit(row, check, place + 1, len(found)) for place, (row, check) in enumerate(checks) if check)
+
+
+class RowsLeft:
+    """The rows of a state before an edit, as far as what they are of is still there; what it last said is kept."""
+
+    def __init__(self) -> None:
+        self._of: tuple[Timeline, Project] | None = None
+        self._left = Timeline()
+
+    def of(self, before: Timeline, project: Project) -> Timeline:
+        """`before` itself where nothing it tells of has gone; the same as last time where the same rows are left."""
+        if self._of is None or self._of[0] is not before or self._of[1] is not project:
+            self._of = (before, project)
+            there = {section.name: {body.name for body in section.bodies} for section in project.sections}
+            drives = {drive.name for drive in project.drives}
+            rows = tuple(row for row in before.rows if there.get(row.section, set()).issuperset(row.between) and _drives(row) <= drives)
+            kept = before if len(rows) == len(before.rows) else Timeline(rows)
+            if kept is before or len(rows) != len(self._left.rows) or any(a is not b for a, b in zip(rows, self._left.rows, strict=True)):
+                self._left = kept
+        return self._left
+
+
+def _drives(row: Row) -> set[DriveName]:
+    """Every drive that a row tells of."""
+    told = {name for name, _ in row.at} | row.cells.keys() | row.solo.keys()
+    return told | {name for name, _ in row.together.at} if row.together else told

@@ -7,7 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 
 from app.document.adjusting import Adjusting
-from app.document.answer import Answer, Visit, visits
+from app.document.answer import Answer, RowsLeft, Visit, visits
 from app.document.choice import Choice, section_named
 from app.document.document import Document
 from app.document.drag import Grip, take_hold, value_toward, with_detent
@@ -71,6 +71,7 @@ class Desk(QObject):
         self._grip: Grip | None = None
         self._unpicked = False
         self._gap: PoseGap | None = None
+        self._rows_left = RowsLeft()
         self._turns = Turns(self)
         self.document.project_changed.connect(self._take_project)
         self.document.answer_changed.connect(self._take_answer)
@@ -104,8 +105,8 @@ class Desk(QObject):
     def timeline(self) -> Timeline:
         """The rows of the interference timeline; those of the state before an edit while there are no others, see `outdated`."""
         before = self.document.before
-        if self.outdated and before is not None:
-            return before.timeline
+        if self.outdated and before is not None and self.project is not None:
+            return self._rows_left.of(before.timeline, self.project)
         return self.answer.timeline if self.answer else Timeline()
 
     @property
