@@ -5,6 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from core.clearance.pairs import BodyPair
 from core.model.names import BodyName, DriveName, SectionName
 from core.model.project import Project
 from core.motion.linkage import Linkage, linkage_of
@@ -30,6 +31,11 @@ class Mechanism:
     def take_gaps(self, gaps: PoseGaps) -> None:
         """Have the gaps of this project, which take too long to prepare for a frame; until then there are none."""
         self._gaps = gaps
+
+    @property
+    def moving_pairs(self) -> tuple[BodyPair, ...]:
+        """The pairs of bodies that can move relative to each other; none before they are laid out."""
+        return self._gaps.plan.pairs if self._gaps is not None else ()
 
     def values(self, at: Mapping[DriveName, float]) -> NDArray[np.float64]:
         """(D,) float, in the order of the project's drives; a drive not named stands at home."""

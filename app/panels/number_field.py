@@ -1,6 +1,6 @@
 """A number as a field: arithmetic and a unit may be typed; the value before stays told until Enter."""
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QFont, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPalette, QPen, QWheelEvent
 from PySide6.QtWidgets import QLineEdit, QToolTip, QWidget
 
@@ -92,6 +92,14 @@ class NumberField(QLineEdit):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
         self._give_back()
+
+    def event(self, event: QEvent) -> bool:
+        """Esc gives back what is typed before it leaves anything else."""
+        asked = event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape
+        if asked and self.isModified():
+            event.accept()
+            return True
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape and self.isModified():

@@ -1,6 +1,6 @@
 """What the rules ask of a pair of bodies: the exact rule beats one with a `*`, that beats two, then the project's own."""
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from core.model.names import EVERY_BODY, BodyName, SectionName
@@ -19,7 +19,11 @@ class Asked(NamedTuple):
 
 def asked_of(project: Project, section: SectionName, between: Pair) -> Asked:
     """What the rules ask of a pair. Each gap comes from the strongest rule that names it."""
-    rules = list(_strongest_first(project, section, between))
+    return asked_by(project, rules_on(project, section, between))
+
+
+def asked_by(project: Project, rules: Sequence[GapRule]) -> Asked:
+    """What is asked of a pair that `rules` cover, strongest first."""
     gaps = [rule.required_gap for rule in rules if rule.required_gap is not None]
     depths = [rule.required_depth_gap for rule in rules if rule.required_depth_gap is not None]
     return Asked(
@@ -29,9 +33,10 @@ def asked_of(project: Project, section: SectionName, between: Pair) -> Asked:
     )
 
 
-def _strongest_first(project: Project, section: SectionName, between: Pair) -> Iterator[GapRule]:
+def rules_on(project: Project, section: SectionName, between: Pair) -> tuple[GapRule, ...]:
+    """The rules that cover a pair, strongest first."""
     own = [rule for rule in project.gap_rules if rule.section == section and _covers(rule.between, between)]
-    yield from sorted(own, key=lambda rule: rule.between.count(EVERY_BODY))
+    return tuple(sorted(own, key=lambda rule: rule.between.count(EVERY_BODY)))
 
 
 def _covers(asked: Pair, between: Pair) -> bool:

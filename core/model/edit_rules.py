@@ -32,6 +32,27 @@ def ask_gap(
     return put_gap_rule(project, GapRule(section=section, between=between, required_gap=gap, required_depth_gap=depth_gap))
 
 
+def change_asked(
+    project: Project,
+    section: SectionName,
+    between: tuple[BodyName, BodyName],
+    *,
+    gap: float | None = None,
+    depth_gap: float | None = None,
+) -> Project:
+    """Ask another gap of a pair, mm; None leaves what its own rule asks already, and its notes. An exempt pair is checked again."""
+    old = gap_rule_of(project, section, between)
+    rule = GapRule(section=section, between=between) if old is None else msgspec.structs.replace(old, unchecked=None)
+    return put_gap_rule(
+        project,
+        msgspec.structs.replace(
+            rule,
+            required_gap=rule.required_gap if gap is None else gap,
+            required_depth_gap=rule.required_depth_gap if depth_gap is None else depth_gap,
+        ),
+    )
+
+
 def exempt_pair(project: Project, section: SectionName, between: tuple[BodyName, BodyName], *, reason: str) -> Project:
     """Take a pair out of the check. ValueError without a reason: every answer tells it."""
     if not reason.strip():
