@@ -31,8 +31,10 @@ class Numbers(QObject):
         row = desk.timeline.rows[desk.row] if desk.row is not None else None
         asked = row.required if row is not None and not desk.outdated else None
         own = adjustable.of_bodies(desk.project, section, bodies, asked, desk.choice.pair, self.tr)
-        if own.text or not desk.outdated:
-            self._show(self._panel.selected.numbers, own)
+        numbers = self._panel.selected.numbers
+        # What a pair must keep is not known while an edit of it goes on: the field that is typed into stays.
+        if own.text or not (desk.outdated and self._shown[numbers].about == (section, desk.choice.pair)):
+            self._show(numbers, own)
         self._panel.show_work(bodies)
         self._show(self._panel.travel, adjustable.of_drive(desk.drive(desk.choice.drive), self.tr))
 

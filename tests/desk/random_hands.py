@@ -91,6 +91,7 @@ class RandomHands:
         self.log[-1] = f"{way.__name__}: {way()}"
         if told := self.answer():
             self.log[-1] += f"; {told}"
+        self.log[-1] += self._standing()
 
     def answer(self) -> str:
         """Answer what stands over the window, or send it away, until nothing does."""
@@ -394,6 +395,11 @@ class RandomHands:
                 return place + QPoint(self.rng.randint(-4, 4), self.rng.randint(-4, 4))
         view = board.viewport()
         return QPoint(self.rng.randint(0, view.width() - 1), self.rng.randint(0, view.height() - 1))
+
+    def _standing(self) -> str:
+        document = self.window.desk.document
+        gesture = f", in {document._press.text!r}" if document.in_gesture else ""
+        return f"  [{self.window.step} {document.history.index()} of {document.history.count()}{gesture}]"
 
     def _bodies(self) -> int:
         section = self.window.desk.handwork.section

@@ -34,8 +34,11 @@ SEED = int(os.environ.get("BAYSWEEP_RANDOM_SEED", "1"))
 EPISODE = 250
 """Actions on one project."""
 
-WAIT_EVERY = 40
+WAIT_EVERY = 80
 """Actions after which the hand waits for the worker."""
+
+PAINT_EVERY = 5
+"""Actions after which the window is painted: that takes longer than the action itself."""
 
 MOST_WAIT_MS = 4_000
 """A sweep that takes longer is stopped, as a user would, and what it has is taken."""
@@ -177,6 +180,7 @@ def work(window, qtbot, qtlog, folder, *, actions, seed, held=None):
             watch.act(lambda number=number: opening(number // EPISODE))
         if held is not None and number % WAIT_EVERY == WAIT_EVERY - 1:
             watch.act(waiting)
+        window.setUpdatesEnabled(number % PAINT_EVERY == 0)
         watch.act(hands.act)
     watch.keeps(folder)
 
