@@ -14,23 +14,27 @@ from core.sentences import degree_sign, plain
 
 AWAY = 16.0
 """Logical pixels from what is measured to the words."""
+BESIDE = QPointF(8.0, 0.0)
 TICK = 4.0
 """Logical pixels of the slanted stroke at the end of a dimension line."""
 
 
-def draw_length(painter: QPainter, view: QTransform, style: Style, start: Point, end: Point, words: str, *, aside: float = AWAY) -> None:
-    """A line from `start` to `end` (mm) with its words beside its middle; ends with slanted strokes."""
+def draw_length(painter: QPainter, view: QTransform, style: Style, start: Point, end: Point, words: str, *, right: bool = False) -> None:
+    """A line from `start` to `end` (mm) with its words over its middle, or to the right of it; ends with slanted strokes."""
     first, last = view.map(QPointF(*start)), view.map(QPointF(*end))
     painter.setPen(pen("narrow", QColor(style.ink)))
     painter.drawLine(first, last)
     for tip in (first, last):
         painter.drawLine(tip + QPointF(-TICK, TICK), tip + QPointF(TICK, -TICK))
+    if right:
+        draw_text(painter, Text((0.0, 0.0), words, size=theme.DATA, anchor="left", halo=True), style, at=(first + last) / 2.0 + BESIDE)
+        return
     along = last - first
     size = math.hypot(along.x(), along.y())
     across = QPointF(along.y() / size, -along.x() / size) if size else QPointF(0.0, -1.0)
     if across.y() > 0.0:
         across = -across
-    write(painter, style, (first + last) / 2.0 + across * aside, words)
+    write(painter, style, (first + last) / 2.0 + across * AWAY, words)
 
 
 def write(painter: QPainter, style: Style, at: QPointF, words: str) -> None:

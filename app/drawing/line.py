@@ -90,11 +90,15 @@ class ToolLine(QWidget):
         self.setAccessibleName(self.tr("Tool in hand"))
         self.sentence = LiveSentence(style)
         self.hint = Line(style, size=theme.DATA, tone="quiet")
+        self.words: dict[str, Word] = {}
         self.leave = Word(style, self.tr("Put away"), key=self.tr("Esc"))
+        self._choices = QHBoxLayout()
+        self._choices.setSpacing(10)
         row = QHBoxLayout(self)
         row.setContentsMargins(theme.MARGIN - 3, 4, 8, 4)
         row.setSpacing(14)
         row.addWidget(self.sentence, 3)
+        row.addLayout(self._choices)
         row.addWidget(self.hint, 2)
         row.addWidget(self.leave)
         self.leave.clicked.connect(in_hand.put_away)
@@ -135,6 +139,30 @@ class ToolLine(QWidget):
         self.sentence.say(said.text, said.numbers, about=tool)
         self.sentence.show_fixed(said.fixed)
         self.hint.say(said.hint)
+        self._offer(said.words)
+
+    def _offer(self, words: tuple[tuple[str, str], ...]) -> None:
+        """Words to click; those that are there stay, so that a click that changes one is not lost under the pointer."""
+        if tuple(self.words) != tuple(key for key, _ in words):
+            for word in self.words.values():
+                self._choices.removeWidget(word)
+                word.hide()
+                word.deleteLater()
+            self.words = {key: self._word(key) for key, _ in words}
+        for key, text in words:
+            if self.words[key].text() != text:
+                self.words[key].setText(text)
+
+    def _word(self, key: str) -> Word:
+        word = Word(self._style, "", size=theme.DATA, tone="proved")
+        word.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the board keeps the keyboard
+        word.clicked.connect(lambda: self._choose(key))
+        self._choices.addWidget(word)
+        return word
+
+    def _choose(self, key: str) -> None:
+        if self._in_hand.tool is not None:
+            self._in_hand.tool.choose(key)
 
     def _fix(self, key: str, value: float | None) -> None:
         tool = self._in_hand.tool

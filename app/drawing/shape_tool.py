@@ -153,7 +153,7 @@ class ShapeTool(PointTool):
             low, high, right = min(y, end[1]), max(y, end[1]), max(x, end[0])
             air = 12.0 / self.board.pixels_a_mm
             draw_length(painter, view, style, (min(x, end[0]), high + air), (right, high + air), millimetres(numbers[0]))
-            draw_length(painter, view, style, (right + air, low), (right + air, high), millimetres(numbers[1]), aside=28.0)
+            draw_length(painter, view, style, (right + air, low), (right + air, high), millimetres(numbers[1]), right=True)
         else:
             draw_length(painter, view, style, start, end, f"{millimetres(numbers[0])}  {degrees(numbers[1])}")
 

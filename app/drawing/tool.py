@@ -11,12 +11,16 @@ from app.panels.number_sentence import Number
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """The sentence of a tool: `text` with a hole in braces for each number, those that were typed, and what can be done next."""
+    """The sentence of a tool: `text` with a hole in braces for each number, those that were typed, and what can be done next.
+
+    `words` can be clicked, each by its key: see `Tool.choose`.
+    """
 
     text: str
     numbers: Sequence[Number] = ()
     fixed: frozenset[str] = frozenset()
     hint: str = ""
+    words: tuple[tuple[str, str], ...] = ()
 
 
 class Tool(Taker, QObject):
@@ -34,6 +38,9 @@ class Tool(Taker, QObject):
 
     def fix(self, key: str, value: float | None) -> None:
         """A number of the sentence was typed; None: it follows the pointer again."""
+
+    def choose(self, word: str) -> None:
+        """A word of the line was clicked, by its key."""
 
     def accept(self) -> None:
         """Enter: take what is shown, and go on or end."""
