@@ -110,7 +110,7 @@ def test_a_polygon_goes_on_by_length_and_direction_and_closes_by_a_double_click(
     click(qtbot, drawing, 0, 0)
     type_numbers(qtbot, drawing, "20", "90")
     type_numbers(qtbot, drawing, "20", "-30")
-    point_at(qtbot, drawing, 10, -10)
+    click(qtbot, drawing, 10, -10)
     qtbot.mouseDClick(drawing.sheet.board.viewport(), Qt.MouseButton.LeftButton, pos=pixel(drawing, 10, -10))
     found = only_shape(drawing).points
     assert found[:2] == ((0, 0), (0, 20))
