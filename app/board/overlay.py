@@ -9,7 +9,8 @@ from PySide6.QtGui import QColor, QPainter, QTransform
 
 from app.board.paint import HALO, draw_items, pen
 from app.board.section_items import SectionItems
-from core.drawing.detail import LETTER_WIDTH, Look, Spot, detail_names, detail_view, overlap_items, spot_circle, spot_of
+from core.drawing.detail import Look, Spot, detail_names, detail_view, overlap_items, spot_circle, spot_of
+from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.display_list import DisplayList, Text
 from core.drawing.extent import Extent, extent
 from core.drawing.gap_mark import GapMark, gap_dimension

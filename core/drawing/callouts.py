@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from core.drawing.detail import LETTER_WIDTH
+from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.display_list import DisplayList, Fill, Item, Stroke, Text
 from core.drawing.outline import outline
 from core.drawing.path import DRAWN, Path, Pose, circle, moved, polyline

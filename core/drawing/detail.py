@@ -4,9 +4,10 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+from core.drawing.dimension import LETTER_WIDTH, arrow_head
 from core.drawing.display_list import DisplayList, Fill, Group, Item, Paint, Stroke, Text
 from core.drawing.extent import extent
-from core.drawing.gap_mark import GapMark, arrow_head, gap_dimension
+from core.drawing.gap_mark import GapMark, gap_dimension
 from core.drawing.hatch import CUT_ANGLE, OVERLAP_ANGLE, hatch, hatch_path
 from core.drawing.lines import HATCH_PITCH, OVERLAP_PITCH, LineClass
 from core.drawing.outline import outline
@@ -18,9 +19,6 @@ from core.model.shapes import Bar, Point
 
 LETTER = "A"
 HEAD_SIZE, TEXT_SIZE, NAME_SIZE = 20.0, 12.0, 13.0
-LETTER_WIDTH = 0.55
-"""Mean width of a letter in type sizes, for judging how far a text runs where no font is at hand."""
-
 HALO = 2.0
 """Board's colour on both sides of the arrow, drawing units: it lies on an overlap whose colour may be near the ink."""
 

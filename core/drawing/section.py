@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from core.drawing.callouts import callouts
 from core.drawing.centre_lines import centre_lines
-from core.drawing.detail import LETTER_WIDTH, overlap_items, spot_of
+from core.drawing.detail import overlap_items, spot_of
+from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.display_list import DisplayList, Fill, Item, Paint, Stroke, Text, Tint
 from core.drawing.extent import Extent, joined_extent
 from core.drawing.gap_mark import GapMark, gap_dimension

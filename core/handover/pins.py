@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from core.drawing.detail import LETTER_WIDTH
+from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.display_list import DisplayList, Item, Stroke, Text
 from core.drawing.lines import UNIT_ON_PAPER
 from core.drawing.path import circle, polyline

@@ -4,8 +4,9 @@ import math
 
 import pytest
 
+from core.drawing.dimension import INSIDE_FROM
 from core.drawing.display_list import Fill, Stroke, Text
-from core.drawing.gap_mark import INSIDE_FROM, GapMark, gap_dimension
+from core.drawing.gap_mark import GapMark, gap_dimension
 from core.drawing.outline import outline
 from core.model.shapes import Disc
 
