@@ -19,6 +19,7 @@ Condition = Literal[
     "breach",
     "visit",
     "no_map",
+    "before",
     "undo",
     "redo",
     "sweep",
@@ -38,7 +39,7 @@ bodies: some are picked.
 
 @dataclass(frozen=True, slots=True)
 class Action:
-    """One thing the user can ask for. `keys` are Qt key texts. `on_sheet`: keys that act only in the timeline, told for the manual."""
+    """One thing the user can ask for. `keys` are Qt key texts. `on_sheet`: keys of the timeline, or held, told for the manual."""
 
     name: str
     text: str
@@ -69,6 +70,7 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("quit", "Quit", ("Ctrl+Q",)),
     Action("undo", "Undo", ("Ctrl+Z",), "undo"),
     Action("redo", "Redo", ("Ctrl+Shift+Z", "Ctrl+Y"), "redo"),
+    Action("before", "Show the state before the last edit, while held", ("B",), "before", on_sheet=True),
     Action("cut", "Cut the bodies in hand", ("Ctrl+X",), "bodies", word="Cut"),
     Action("copy", "Copy the bodies in hand", ("Ctrl+C",), "bodies", word="Copy"),
     Action("paste", "Paste bodies", ("Ctrl+V",), "project", word="Paste"),
@@ -104,6 +106,8 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("tightest", "Tightest pair", ("P",), "project", is_switch=True),
     Action("travel_ends", "Travel ends", ("T",), "drive", is_switch=True),
     Action("detail", "Detail", ("D",), "no_map", is_switch=True),
+    Action("pairs", "List every pair, and what is checked", ("Ctrl+G",), "project", is_switch=True, word="All pairs"),
+    Action("find_pair", "Find a pair by its names", ("Ctrl+F",), "project"),
     Action("two_drive_map", "Two-drive map", ("M",), "two_drives", is_switch=True),
     Action("fit", "Fit the section to the board", ("0",), "project", word="Fit"),
     Action("home", "Drive everything home", ("H",), "drive", word="All home"),

@@ -18,9 +18,11 @@ from app.drawing.in_hand import InHand
 from app.drawing.line import ToolLine
 from app.drive_map.panel import MapPanel
 from app.hand_over.preview import Preview
+from app.held_before import HeldBefore
 from app.panels import standing, told
 from app.panels.board_tools import HEIGHT, BoardTools
 from app.panels.numbers import Numbers
+from app.panels.pairs_page import PairsPage
 from app.panels.proof_corner import ProofCorner
 from app.panels.sentence import SentenceBar
 from app.panels.side_panel import SidePanel
@@ -38,8 +40,10 @@ SNAP_PIXELS = 8.0
 """Logical pixels about the pointer within which a dragged body snaps."""
 
 SEEN: Final = ("tightest", "travel_ends", "detail", "two_drive_map", "fit", "home", "run")
-TOOLS: Final[Mapping[str, tuple[str, ...]]] = {"Outline": (*(f"draw_{kind}" for kind in SHAPES), "fit")}
+TOOLS: Final[Mapping[str, tuple[str, ...]]] = {"Outline": (*(f"draw_{kind}" for kind in SHAPES), "fit"), "Gaps": (*SEEN, "pairs")}
 """What stands over the board, by the step of the work; the other steps have what shows more of the section."""
+PAIRS: Final = 2
+"""The page of all pairs among the pages on the board's place."""
 MAP_SHARE, MAP_WIDTHS = 0.46, (300, 400)
 """Share of the board that the two-drive map takes, and its least and largest width in logical pixels."""
 LEAST_DETAIL_WIDTH = 780
@@ -83,11 +87,13 @@ class Sheet(QWidget):
         self.map = MapPanel(style, desk)
         self.map.hide()
         self.preview = Preview(style, desk.handing)
+        self.pairs = PairsPage(style, desk)
         self.sentence = SentenceBar(style)
         self.corner = ProofCorner(style)
         self.panel = SidePanel(style, actions, handed, desk)
         self.timeline = TimelineView(style)
         self._numbers = Numbers(desk, self.panel, self)
+        self.held_before = HeldBefore(desk, (self.board, self.strip, self.sentence, self.timeline), self._show_anew, self)
         self._lay_out()
         self._watch()
         self._listen()
@@ -110,8 +116,8 @@ class Sheet(QWidget):
         left.addWidget(self._over)
         left.addLayout(drawing, 1)
         self._place = QStackedWidget()
-        self._place.addWidget(drawn)
-        self._place.addWidget(self.preview)
+        for page in (drawn, self.preview, self.pairs):
+            self._place.addWidget(page)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(0)
@@ -213,6 +219,18 @@ class Sheet(QWidget):
         self._show_gap()
         self._show_ends()
 
+    def show_pairs(self, *, on: bool, search: bool = False) -> None:
+        """Put the page of all pairs on the board's place and the rules in the side panel, or take both away."""
+        if not on and self._place.currentWidget() is not self.pairs:
+            return
+        self.panel.show_step(self._step, rules=on)
+        self._place.setCurrentIndex(PAIRS if on else 0)
+        if on:
+            self.in_hand.put_away()
+            self.pairs.open(search=search)
+        else:
+            self.timeline.setFocus()
+
     def show_map(self, *, on: bool) -> None:
         """Put the two-drive map beside the section, in detail A's place, or take it away."""
         if on == self._desk.two_drives.on:
@@ -256,6 +274,13 @@ class Sheet(QWidget):
         self._show_names()
         if desk.pose.shown:
             self._show_pose()
+
+    def _show_anew(self) -> None:
+        """Show all that the state before the last edit stood in the place of."""
+        self._shown = None
+        self._show_section()
+        self.board.set_selected(self._desk.choice.bodies)
+        self._show_words()
 
     def _show_pose(self) -> None:
         desk = self._desk

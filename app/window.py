@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QPoint, QTimer
-from PySide6.QtGui import QAction, QCloseEvent, QGuiApplication
+from PySide6.QtGui import QAction, QCloseEvent, QGuiApplication, QKeyEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QStackedWidget, QToolTip, QVBoxLayout, QWidget
 
 from app import theme
@@ -112,6 +112,7 @@ class Window(QMainWindow):
         self.sheet.panel.hand_over.write_asked.connect(self.files.ask_hand_over_file)
         self.sheet.panel.hand_over.folder_asked.connect(self.files.open_folder)
         desk.handing.written_changed.connect(self._show_states)
+        self.sheet.pairs.close_asked.connect(lambda: self._show_pairs(on=False))
         self.sheet.next_asked.connect(lambda: desk.next_breach(1))
         self.start.open_asked.connect(self.files.ask_open)
         self.start.sample_asked.connect(self.open_sample)
@@ -168,7 +169,10 @@ class Window(QMainWindow):
             "edge_right": lambda: self.sheet.timeline.step_edge(1),
             "pose": self._pose_column,
             "fit": self._fit,
+            "before": self._show_before,
             "two_drive_map": self._take_map,
+            "pairs": lambda: self._show_pairs(on=self.actions_by_name["pairs"].isChecked()),
+            "find_pair": lambda: self._show_pairs(on=True, search=True),
         }
         switches = dict.fromkeys(("tightest", "travel_ends", "detail"), self._take_switches)
         return {**keys, **switches, "reduced_motion": self._take_motion}
@@ -191,6 +195,7 @@ class Window(QMainWindow):
         self.step = name
         if name != "Gaps":
             self._show_map(on=False)
+        self._show_pairs(on=False)
         self.job_bar.show_step(name)
         self.sheet.show_step(name)
 
@@ -221,6 +226,14 @@ class Window(QMainWindow):
         """Close without asking: unsaved changes go."""
         self._ending = True
         self.close()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if not self.sheet.held_before.take_key(event):
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if not self.sheet.held_before.take_key(event):
+            super().keyReleaseEvent(event)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if self.desk.document.has_unsaved_changes and not self._ending:
@@ -260,9 +273,18 @@ class Window(QMainWindow):
         self.sheet.show_map(on=on)
         self._enable()
 
+    def _show_pairs(self, *, on: bool, search: bool = False) -> None:
+        if on and self.step != "Gaps":
+            self.show_step("Gaps")
+        self.actions_by_name["pairs"].setChecked(on)
+        self.sheet.show_pairs(on=on, search=search)
+        self._enable()
+
     def _leave(self) -> None:
         if self.sheet.in_hand.tool is not None:
             self.sheet.in_hand.put_away()
+        elif self.actions_by_name["pairs"].isChecked():
+            self._show_pairs(on=False)
         elif self.desk.two_drives.on:
             self._show_map(on=False)
         else:
@@ -322,7 +344,11 @@ class Window(QMainWindow):
             "breach": bool(desk.timeline.breaches),
             "two_drives": project is not None and len(project.drives) > 1,
             "no_map": project is not None and not desk.two_drives.on,
-            "visit": desk.pose.own is not None or desk.two_drives.on or self.sheet.in_hand.tool is not None,
+            "visit": desk.pose.own is not None
+            or desk.two_drives.on
+            or self.actions_by_name["pairs"].isChecked()
+            or self.sheet.in_hand.tool is not None,
+            "before": desk.document.before is not None,
             "undo": history.canUndo(),
             "redo": history.canRedo(),
             "sweep": desk.prover.running,
@@ -333,6 +359,9 @@ class Window(QMainWindow):
 
     def _pose_column(self) -> None:
         self.sheet.timeline.pose_column()
+
+    def _show_before(self) -> None:
+        self.sheet.held_before.show_a_while()
 
     def _fit(self) -> None:
         self.sheet.board.fit()
