@@ -3,17 +3,15 @@
 from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import QObject, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen, QTransform
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QTransform
 
-from app import theme
 from app.board.board import Board
-from app.board.paint import draw_text
 from app.board.tools.snap import Candidate, candidates
 from app.drawing.charts import UNITS, Chart, Place
+from app.drawing.snapped import draw_snapped, write_beside
 from app.drawing.tool import Said, Tool
 from app.panels.number_sentence import Number
 from app.theme import Style
-from core.drawing.display_list import Text
 from core.model.project import Body
 from core.model.shapes import Point
 
@@ -31,8 +29,6 @@ LENGTH_STEP, TURN_STEP = 0.5, 1.0
 """What a notch of the wheel changes: mm and degrees."""
 TYPED = frozenset("0123456789.,-+(")
 """What a number may begin with."""
-NAMED_AT = QPointF(14.0, 22.0)
-"""Logical pixels from the pointer to the name of what it snaps to."""
 
 
 class PointTool(Tool):
@@ -170,19 +166,14 @@ class PointTool(Tool):
             self.ended.emit()
 
     def draw(self, painter: QPainter, view: QTransform, window: QRectF) -> None:  # noqa: ARG002 - Qt's order
-        """The edge snapped to, thicker, and its name at the pointer."""
-        style, snapped = self.board.style_drawn(), self.snapped
-        if snapped is None:
-            return
-        if snapped.line is not None:
-            painter.setPen(QPen(QColor(style.ink), theme.SELECTED))
-            painter.drawLine(view.map(QPointF(*snapped.line[0])), view.map(QPointF(*snapped.line[1])))
-        self.write(painter, snapped.told, view.map(QPointF(*snapped.at)) + NAMED_AT, style)
+        """What is snapped to, and its name at the pointer."""
+        if self.snapped is not None:
+            draw_snapped(painter, view, self.board.style_drawn(), self.snapped)
 
     @staticmethod
     def write(painter: QPainter, words: str, at: QPointF, style: Style) -> None:
         """Write words beside a place, logical pixels."""
-        draw_text(painter, Text((0.0, 0.0), words, size=theme.RULER, anchor="left", halo=True), style, at=at)
+        write_beside(painter, style, at, words)
 
     def _keys(self) -> dict[int, Callable[[], object]]:
         return {
