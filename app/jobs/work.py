@@ -1,6 +1,7 @@
 """What a worker process does: one frozen question after another from a pipe, the newest first, its answers back. Knows no Qt."""
 
 import contextlib
+import gc
 import os
 import signal
 import threading
@@ -10,6 +11,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from multiprocessing.connection import Connection
+from multiprocessing.reduction import ForkingPickler
+from queue import SimpleQueue
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
@@ -17,11 +20,11 @@ import numpy as np
 from app.jobs.file_ask import FileAsk, PageAsk
 from core.model.names import DriveName
 from core.model.project import Project
-from core.sweep.at_pose import PoseGaps
 from core.sweep.drive_map import UNDECIDED, Others, map_of
 from core.sweep.kept import Kept
 from core.sweep.profile import Profile, Profiles
 from core.sweep.run import check_project
+from core.tolerances import DEFAULT_TOLERANCES
 
 if TYPE_CHECKING:
     from app.jobs.hand_over_file import HandOverFiles
@@ -140,6 +143,25 @@ class _Answering:
         return self.wanted() and self._inbox.halted != self._number
 
 
+class _Mouth:
+    """Says what it is given, in order, on a thread of its own: whoever works need not wait until a long answer is through the pipe."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+        self._said: SimpleQueue[memoryview] = SimpleQueue()
+        threading.Thread(target=self._say, name="baysweep-mouth", daemon=True).start()
+
+    def tell(self, *message: object) -> None:
+        """Say this as it is now."""
+        self._said.put(ForkingPickler.dumps(message))
+
+    def _say(self) -> None:
+        # Who asked is gone; the inbox hears of it too, and ends the process.
+        with contextlib.suppress(OSError):
+            while True:
+                self._connection.send_bytes(self._said.get())
+
+
 class _Files:
     """Makes files of the hand-over. Their writers take a while to import, and most processes never need them."""
 
@@ -156,15 +178,16 @@ def serve(connection: Connection) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     inbox = Inbox(connection)
     threading.Thread(target=inbox.listen, name="baysweep-inbox", daemon=True).start()
-    kept, files = Kept(), _Files()
-    with contextlib.suppress(OSError):
-        connection.send((0, "ready", None))
-        number = 0
-        while True:
-            number, ask = inbox.wait(number)
-            if inbox.forgets:
-                kept, inbox.forgets = Kept(), False
-            _answer(ask, _Answering(number, inbox, lambda *message: connection.send(message)), kept, files)
+    kept, files, mouth = Kept(), _Files(), _Mouth(connection)
+    # What is imported stays; going through it again and again for what may be let go would hold up every sweep.
+    gc.freeze()
+    mouth.tell(0, "ready", None)
+    number = 0
+    while True:
+        number, ask = inbox.wait(number)
+        if inbox.forgets:
+            kept, inbox.forgets = Kept(), False
+        _answer(ask, _Answering(number, inbox, mouth.tell), kept, files)
 
 
 def _answer(ask: Ask | None, at: _Answering, kept: Kept, files: _Files) -> None:
@@ -177,8 +200,6 @@ def _answer(ask: Ask | None, at: _Answering, kept: Kept, files: _Files) -> None:
             at.tell("made", files.maker.make(ask, at.goes_on))
         elif isinstance(ask, PageAsk):
             at.tell("paged", files.maker.page(ask, at.goes_on))
-    except OSError:
-        raise
     except Exception as fault:  # noqa: BLE001 - whatever it is, the window must hear of it, and the next question still be answered
         at.tell("failed", (f"{type(fault).__name__}: {fault}", traceback.format_exc()))
     else:
@@ -190,7 +211,7 @@ def _prove(ask: ProveAsk, at: _Answering, kept: Kept) -> None:
     if ask.live:
         at.tell("proved", check_project(project, seek="verdict", safe_anywhere=False, safe_box=False, progress=at.goes_on, kept=kept))
         return
-    poses = PoseGaps(project)
+    poses = kept.poses(project, DEFAULT_TOLERANCES)
     table = Profiles(project, poses=poses)
     _sample(table, COARSE, at)
     at.tell("prepared", poses)

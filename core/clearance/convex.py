@@ -43,15 +43,16 @@ def convex_pieces(rings: Rings) -> tuple[Points, ...]:
     if len(rings) == 1 and (len(rings[0]) < 3 or is_convex(rings[0].tolist())):
         return rings
     triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon_of(rings)))
-    corners = [_ring_of(triangle) for triangle in triangles]
-    return tuple(np.array(piece) for piece in _merged([corner for corner in corners if len(corner) == 3]))
+    return tuple(np.array(piece) for piece in _merged(_corners_of(triangles)))
 
 
-def _ring_of(triangle: shapely.Polygon) -> list[complex]:
-    points = [complex(x, y) for x, y in shapely.get_coordinates(triangle)[:-1]]
-    if np.imag(np.conj(points[1] - points[0]) * (points[2] - points[0])) < 0:
-        points.reverse()
-    return points
+def _corners_of(triangles: NDArray[np.object_]) -> list[list[complex]]:
+    """The corners of triangles, counter-clockwise; asked for all at once, since one by one takes longer than all the rest."""
+    whole = triangles[shapely.get_num_coordinates(triangles) == 4]  # the first corner comes again at the end
+    at = shapely.get_coordinates(whole).view(np.complex128).reshape(-1, 4)[:, :3]
+    clockwise = (np.conj(at[:, 1] - at[:, 0]) * (at[:, 2] - at[:, 0])).imag < 0
+    corners: list[list[complex]] = np.where(clockwise[:, None], at[:, ::-1], at).tolist()
+    return corners
 
 
 def _merged(pieces: list[list[complex]]) -> list[list[complex]]:
@@ -64,13 +65,27 @@ def _merged(pieces: list[list[complex]]) -> list[list[complex]]:
     inner = [edge for edge in homes if edge[::-1] in homes and (edge[0].real, edge[0].imag) < (edge[1].real, edge[1].imag)]
     for start, end in sorted(inner, key=lambda edge: (-abs(edge[1] - edge[0]), edge[0].real, edge[0].imag)):
         left, right = homes[start, end], homes[end, start]
+        if left == right or not _bends_out(alive[left], alive[right], start=start, end=end):
+            continue
         joined = _joined(alive[left], alive[right], start=start, end=end)
-        if left != right and is_convex(joined):
+        if is_convex(joined):
             alive[left] = joined
             for corner, following in zip(joined, joined[1:] + joined[:1], strict=True):
                 homes[corner, following] = left
             del alive[right]
     return list(alive.values())
+
+
+def _bends_out(left: list[complex], right: list[complex], *, start: complex, end: complex) -> bool:
+    """Whether the ring of two convex pieces joined over an edge turns left at both its ends: no other corner changes."""
+    here, there = left.index(start), right.index(end)
+    after_left, after_right = left[(here + 2) % len(left)], right[(there + 2) % len(right)]
+    return _turns_left(start - left[here - 1], after_right - start) and _turns_left(end - right[there - 1], after_left - end)
+
+
+def _turns_left(before: complex, after: complex) -> bool:
+    turn = before.conjugate() * after
+    return turn.imag >= -_FLAT * abs(turn)
 
 
 def _joined(left: list[complex], right: list[complex], *, start: complex, end: complex) -> list[complex]:

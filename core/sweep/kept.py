@@ -19,8 +19,9 @@ from core.model.project import Project
 from core.motion.findings import motion_findings
 from core.motion.linkage import Linkage, linkage_of
 from core.sweep.all_rows import RowChecks
+from core.sweep.at_pose import PoseGaps
 from core.sweep.looped import LoopSights
-from core.sweep.plan import KnownMotions, Row, rows_of
+from core.sweep.plan import KnownMotions, Row, plan_with, rows_of
 from core.sweep.result import Check, Pair
 from core.sweep.task import Settings, Task, Tasks
 from core.tolerances import Tolerances
@@ -76,6 +77,7 @@ class Kept:
         self._most = most
         self._rows: OrderedDict[Task, _Named] = OrderedDict()
         self._mechanism: tuple[object, Mechanism] | None = None
+        self._laid: tuple[Tolerances, LaidOut] | None = None
         self._pairs: SeenPairs | None = None
         self._laid_rows: dict[BodyPair, list[Row]] = {}
         self._depths: dict[BodyPair, float] = {}
@@ -87,6 +89,19 @@ class Kept:
 
     def laid_out(self, project: Project, tolerances: Tolerances) -> LaidOut:
         """Lay out the sweep of a valid project; what has not changed since the last ones is taken from them."""
+        if self._laid is None or (self._laid[0], self._laid[1].project) != (tolerances, project):
+            self._laid = tolerances, self._lay_out(project, tolerances)
+        return self._laid[1]
+
+    def poses(self, project: Project, tolerances: Tolerances) -> PoseGaps:
+        """The gaps of a valid project at poses, of all pairs that are not exempt, made of what is laid out for its sweep."""
+        laid = self.laid_out(project, tolerances)
+        linkage = laid.mechanism.linkage
+        rows = tuple(row for pair in laid.moving for row in rows_of(pair, linkage, tolerances, passing=True))
+        plan = plan_with(project, linkage, tuple(laid.moving), rows, laid.mechanism.motions)
+        return PoseGaps(project, linkage=linkage, tolerances=tolerances, plan=plan)
+
+    def _lay_out(self, project: Project, tolerances: Tolerances) -> LaidOut:
         before = self._mechanism
         mechanism = self._mechanism_of(project, tolerances)
         if self._pairs is None or self._pairs.tolerances != tolerances:

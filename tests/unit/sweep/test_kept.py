@@ -7,9 +7,11 @@ from msgspec.structs import replace
 
 from core.model.names import BodyName, DriveName
 from core.model.project import GapRule, Project, View
+from core.sweep.at_pose import PoseGaps
 from core.sweep.kept import Kept
 from core.sweep.result import SweepResult
 from core.sweep.run import check_project
+from core.tolerances import DEFAULT_TOLERANCES
 from tests.bench.ring_bay import SECTION, ring_bay
 
 BAY = ring_bay(3)
@@ -115,3 +117,21 @@ def test_stopped_answer_is_not_kept():
     assert asked(BAY, stopped, progress=lambda _share: False).stopped
     assert len(stopped) == 0
     assert asked(BAY, stopped).checks == asked(BAY, Kept()).checks
+
+
+def test_gaps_at_poses_stand_on_the_pairs_that_the_sweep_laid_out(kept):
+    laid = kept.laid_out(BAY, DEFAULT_TOLERANCES)
+    poses = kept.poses(copy.deepcopy(BAY), DEFAULT_TOLERANCES)
+    # Pairs are equal where they are the same object.
+    assert list(poses.plan.pairs) == laid.moving
+    for at in ({}, {DriveName("fold 1"): 40.0}):
+        assert poses.at(at) == PoseGaps(BAY).at(at)
+
+
+def test_gaps_at_poses_after_an_edit_are_those_of_the_edited_bay(kept):
+    kept.poses(BAY, DEFAULT_TOLERANCES)
+    edited = with_body("flap 1", depth=(0, 9), outline_tolerance=0.2)
+    before = {id(pair) for pair in kept.laid_out(BAY, DEFAULT_TOLERANCES).moving}
+    poses = kept.poses(edited, DEFAULT_TOLERANCES)
+    assert poses.at({}) == PoseGaps(edited).at({})
+    assert all((id(pair) in before) == ("flap 1" not in pair.between) for pair in poses.plan.pairs)
