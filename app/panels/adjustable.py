@@ -10,7 +10,7 @@ from app.panels.number_sentence import Number
 from core.model.edit_bodies import change_bodies, set_depth
 from core.model.edit_drives import change_drive
 from core.model.edit_project import set_required
-from core.model.edit_rules import ask_gap
+from core.model.edit_rules import change_asked
 from core.model.names import BodyName, SectionName
 from core.model.project import Body, Drive, Project
 
@@ -80,7 +80,7 @@ def of_pair(section: SectionName, between: tuple[BodyName, BodyName], required: 
                 "gap",
                 Change(
                     tr("Gap of {first} and {second}").format(first=first, second=second),
-                    lambda value, project: ask_gap(project, section, between, gap=value),
+                    lambda value, project: change_asked(project, section, between, gap=value),
                 ),
             ),
         ),

@@ -25,9 +25,17 @@ class Picker(QDialog):
     thrown = Signal(str)
 
     def __init__(
-        self, style: Style, head: str, choices: Choices, parent: QWidget, *, note: str = "", throws: frozenset[str] = frozenset()
+        self,
+        style: Style,
+        head: str,
+        choices: Choices,
+        parent: QWidget,
+        *,
+        note: str = "",
+        throws: frozenset[str] = frozenset(),
+        take: str = "",
     ) -> None:
-        """`throws`: keys of what can be thrown away."""
+        """`throws`: keys of what can be thrown away. `take`: the word for picking, where it is not a setting down."""
         super().__init__(parent)
         self.setWindowTitle(head)
         self.setAccessibleName(head)
@@ -48,7 +56,7 @@ class Picker(QDialog):
         self._list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._list.itemDoubleClicked.connect(lambda _item: self.take())
         self._list.currentItemChanged.connect(lambda *_: self._show_words())
-        self._take = Word(style, self.tr("Set down"), key="Enter")
+        self._take = Word(style, take or self.tr("Set down"), key="Enter")
         self._take.clicked.connect(self.take)
         self._throw = Word(style, self.tr("Take out of the stores"))
         self._throw.clicked.connect(self._throw_away)

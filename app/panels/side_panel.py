@@ -14,6 +14,8 @@ from app.panels.hand_over import HandOver
 from app.panels.joint_work import JointWork
 from app.panels.number_sentence import NumberSentence
 from app.panels.outline import Outline
+from app.panels.pairs_in_hand import PairInHand
+from app.panels.rules import Rules
 from app.panels.scroll import Scroll
 from app.panels.selected import Selected
 from app.panels.words import Hairline, Line, Word, clear_layout
@@ -99,10 +101,13 @@ class SidePanel(QWidget):
         self.bodies = NameList(style, self.tr("Bodies of the section"))
         self.outline, self.joints = Outline(style, desk), JointWork(style, desk)
         self.hand_over = HandOver(style, actions, handed, desk)
+        self.rules = Rules(style, desk)
+        self.pair = PairInHand(style, desk)
         self._findings_note = Line(style, size=theme.DATA, tone="quiet")
         self._drives_note = Line(style, size=theme.DATA, tone="quiet")
         self._rule = Hairline(style)
         self._findings = self._part(self.tr("Findings"), self._findings_note, self.findings)
+        self._rules = self._part(self.tr("Rules"), None, self.rules)
         self._bodies = self._part(self.tr("Bodies"), None, self.bodies)
         self._joints = self._part(self.tr("Joints"), None, self.joints)
         self._drives = self._part(self.tr("Drives"), self._drives_note, self.drives)
@@ -113,8 +118,10 @@ class SidePanel(QWidget):
         self._column.setSpacing(8)
         for part, stretch in (
             (self.selected, 0),
+            (self.pair, 0),
             (self._rule, 0),
             (self._findings, 3),
+            (self._rules, 3),
             (self._bodies, 3),
             (self._joints, 3),
             (self._drives, 2),
@@ -122,14 +129,16 @@ class SidePanel(QWidget):
         ):
             self._column.addWidget(part, stretch)
 
-    def show_step(self, step: str) -> None:
-        """Show what the step needs."""
+    def show_step(self, step: str, *, rules: bool = False) -> None:
+        """Show what the step needs; in *Gaps* either findings and drives, or the rules."""
         self.selected.setVisible(step != "Hand-over")
         self._rule.setVisible(step != "Hand-over")
-        self._findings.setVisible(step == "Gaps")
+        self.pair.set_on(on=step == "Gaps" and not rules)
+        self._findings.setVisible(step == "Gaps" and not rules)
+        self._rules.setVisible(step == "Gaps" and rules)
         self._bodies.setVisible(step == "Outline")
         self._joints.setVisible(step == "Joints")
-        self._drives.setVisible(step in ("Travel", "Gaps"))
+        self._drives.setVisible(step in ("Travel", "Gaps") and not rules)
         self.hand_over.setVisible(step == "Hand-over")
 
     def show_work(self, bodies: Sequence[Body]) -> None:

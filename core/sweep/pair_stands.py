@@ -1,6 +1,6 @@
 """How does every pair of bodies stand to the check? Whether it is checked, with which required gap, and why not otherwise."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import Literal
@@ -10,7 +10,7 @@ from core.clearance.rules import Asked, asked_by, rules_on
 from core.model.joints import Bolted
 from core.model.names import BodyName, SectionName
 from core.model.project import GapRule, Project, Section
-from core.motion.linkage import Linkage
+from core.motion.linkage import Linkage, SectionLinkage
 from core.sweep.beside import unchecked_of
 from core.sweep.result import Pair, Unchecked
 
@@ -47,34 +47,53 @@ def pair_stands(project: Project, linkage: Linkage, moving: Iterable[BodyPair]) 
     told = {(pair.section, pair.between): pair for pair in moving}
     found: list[PairStand] = []
     for section, links in zip(project.sections, linkage.sections, strict=True):
-        group = {body: number for number, bodies in enumerate(links.groups) for body in bodies}
-        bolted = {frozenset(joint.between) for joint in section.joints if isinstance(joint, Bolted)}
-        for between, rules in _pairs_with_rules(project, section):
-            key = (section.name, between)
-            asked = asked_by(project, rules)
-            if group[between[0]] == group[between[1]]:
-                found.append(PairStand(*key, _together(section, between, bolted, asked), asked, rules))
-            else:
-                pair = replace(told[key], asked=asked) if key in told else None
-                reason = next(unchecked_of((pair,)), None) if pair is not None else None
-                found.append(PairStand(*key, _apart(pair, reason, asked), asked, rules, reason))
+        groups = _Groups(section, links)
+        ruled = any(rule.section == section.name for rule in project.gap_rules)
+        for first, second in combinations(section.bodies, 2):
+            between = (first.name, second.name)
+            rules = rules_on(project, section.name, between) if ruled else ()
+            found.append(groups.stand(project, between, rules, told.get((section.name, between))))
     return tuple(found)
 
 
-def _pairs_with_rules(project: Project, section: Section) -> Iterator[tuple[Pair, tuple[GapRule, ...]]]:
-    ruled = any(rule.section == section.name for rule in project.gap_rules)
-    for first, second in combinations(section.bodies, 2):
-        between = (first.name, second.name)
-        yield between, rules_on(project, section.name, between) if ruled else ()
+def pair_stand(
+    project: Project, linkage: Linkage, moving: Iterable[BodyPair], section: SectionName, bodies: Iterable[BodyName]
+) -> PairStand | None:
+    """The same of two bodies in either order; None where the section has no such two."""
+    own = next((one for one in project.sections if one.name == section), None)
+    wanted = set(bodies)
+    names = tuple(body.name for body in own.bodies if body.name in wanted) if own is not None else ()
+    if own is None or len(names) != len(wanted) or len(names) != 2:
+        return None
+    between = (names[0], names[1])
+    pair = next((each for each in moving if (each.section, each.between) == (section, between)), None)
+    return _Groups(own, linkage.section(section)).stand(project, between, rules_on(project, section, between), pair)
 
 
-def _together(section: Section, between: Pair, bolted: set[frozenset[BodyName]], asked: Asked) -> Standing:
-    """Of two bodies that move as one, or not at all."""
-    if frozenset(between) in bolted:
-        return "bolted"
-    if asked.unchecked is not None:
-        return "exempt"
-    return "fixed" if all(body.fixed for body in section.bodies if body.name in between) else "still"
+class _Groups:
+    """What moves as one in a section."""
+
+    def __init__(self, section: Section, links: SectionLinkage) -> None:
+        self._section = section
+        self._group = {body: number for number, bodies in enumerate(links.groups) for body in bodies}
+        self._bolted = {frozenset(joint.between) for joint in section.joints if isinstance(joint, Bolted)}
+
+    def stand(self, project: Project, between: Pair, rules: tuple[GapRule, ...], pair: BodyPair | None) -> PairStand:
+        """How a pair stands. pair: as it is laid out, where it is."""
+        asked = asked_by(project, rules)
+        if self._group[between[0]] == self._group[between[1]]:
+            return PairStand(self._section.name, between, self._together(between, asked), asked, rules)
+        own = replace(pair, asked=asked) if pair is not None else None
+        reason = next(unchecked_of((own,)), None) if own is not None else None
+        return PairStand(self._section.name, between, _apart(own, reason, asked), asked, rules, reason)
+
+    def _together(self, between: Pair, asked: Asked) -> Standing:
+        """Of two bodies that move as one, or not at all."""
+        if frozenset(between) in self._bolted:
+            return "bolted"
+        if asked.unchecked is not None:
+            return "exempt"
+        return "fixed" if all(body.fixed for body in self._section.bodies if body.name in between) else "still"
 
 
 def _apart(pair: BodyPair | None, reason: Unchecked | None, asked: Asked) -> Standing:

@@ -12,7 +12,7 @@ from core.model.joints import Bolted
 from core.model.project import GapRule
 from core.motion.linkage import linkage_of
 from core.project_file.read import read_project
-from core.sweep.pair_stands import pair_stands
+from core.sweep.pair_stands import pair_stand, pair_stands
 from core.sweep.run import check_project
 from core.tolerances import DEFAULT_TOLERANCES
 
@@ -25,9 +25,13 @@ def arm():
 
 
 def stands_of(project, laid_of=None):
+    """The stands of all pairs by their bodies; asked one by one and in the other order, each is the same."""
     before = laid_of or project
-    moving = SeenPairs(DEFAULT_TOLERANCES).of(before, linkage_of(before)).moving
-    return {stand.between: stand for stand in pair_stands(project, linkage_of(project), moving)}
+    moving, links = SeenPairs(DEFAULT_TOLERANCES).of(before, linkage_of(before)).moving, linkage_of(project)
+    found = {stand.between: stand for stand in pair_stands(project, links, moving)}
+    for pair, stand in found.items():
+        assert pair_stand(project, links, moving, stand.section, pair[::-1]) == stand
+    return found
 
 
 def test_every_pair_of_the_barrier_arm_is_listed_once_with_its_reason(arm):
@@ -113,3 +117,10 @@ def test_two_knuckled_bodies_with_nothing_left_are_told_so(arm):
     bodies = tuple(replace(body, shapes=body.shapes[-1:]) if body.name in shapes else body for body in wide.bodies)
     found = stands_of(set_depth(replace(arm, sections=(replace(wide, bodies=bodies),)), section.name, ("motor",), (4, 16)))
     assert found["housing", "motor"].standing == "knuckle"
+
+
+def test_one_body_or_one_that_is_not_there_is_no_pair(arm):
+    section = arm.sections[0].name
+    for bodies in (("rod",), ("rod", "rod"), ("rod", "ghost"), ("rod", "rib", "sled")):
+        assert pair_stand(arm, linkage_of(arm), (), section, bodies) is None
+    assert pair_stand(arm, linkage_of(arm), (), "Top", ("rod", "rib")) is None
