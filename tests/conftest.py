@@ -27,11 +27,15 @@ WARM = 2
 
 @pytest.fixture(scope="session")
 def qapp(qapp):
-    """The one QApplication; pyqtgraph is told to let every mouse move through, so that tests need not wait for its timer."""
+    """The one QApplication; pyqtgraph is told to let every mouse move through, so that tests need not wait for its timer.
+
+    The clipboard is emptied at the end: in memory it lets go of what Python put there only after Python is gone, and crashes.
+    """
     import pyqtgraph
 
     pyqtgraph.setConfigOption("mouseRateLimit", -1)
-    return qapp
+    yield qapp
+    qapp.clipboard().clear()
 
 
 @pytest.fixture(scope="session", autouse=True)

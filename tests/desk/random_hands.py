@@ -23,7 +23,7 @@ FILE_ACTIONS = frozenset(
 )
 """Those that open a file dialog, end the episode or write to the user's settings; tests of their own cover them."""
 
-MOST_BODIES = 14
+MOST_BODIES = 10
 """Beyond these the hand deletes: a bay of a thousand bodies finds nothing that one of ten does not."""
 
 NUMBERS = ("0", "-0", "1", "-3", "5", "12.5", "23/2+1.5", "7 mm", "30 deg", "0.1", "-40", "90", "180", "1e-7", "99999", "", "2*(3", "fish")
