@@ -11,10 +11,10 @@ from app.hand_over_commands import chosen_ending, file_argument, fonts_folder, t
 from core.errors import UsageError
 
 if TYPE_CHECKING:
+    from core.handover.findings import Swept
     from core.handover.limits import Origin
     from core.model.project import Project
     from core.sweep.drive_map import DriveMap
-    from core.sweep.result import SweepResult
 
 NOTHING_PROVED = 3
 LEAST_LEAF = 0.01
@@ -32,31 +32,17 @@ def report(*, file: Path, target: Path, date: str | None, budget: float | None) 
     """
     from app.command_line import code_of
     from core.handover.files import REPORT_ENDINGS, report_file
+    from core.handover.findings import findings_of
     from core.handover.fonts import fonts_in
-    from core.handover.map_choice import maps_that_tell
-    from core.handover.report import Findings
     from core.project_file.read import read_project
-    from core.sweep.profile import profiles
 
     ending = chosen_ending(target, *REPORT_ENDINGS)
     project = read_project(file)
     day = _day(date) if date is not None else _changed(file)
-    result = _swept(project, budget=budget)
-    drawn = ending != ".csv"
-    found = Findings(
-        project=project,
-        result=result,
-        profiles=profiles(project, COLUMNS) if drawn else (),
-        maps=maps_that_tell(project, result) if drawn else (),
-        origin=origin_of(file),
-        date=day,
-    )
+    swept = _swept(project, budget=budget)
+    found = findings_of(swept, origin=origin_of(file), date=day, drawn=ending != ".csv")
     write_file(target, report_file(found, ending, fonts=fonts_in(fonts_folder())))
-    return code_of(result.verdict)
-
-
-COLUMNS = 240
-"""Intervals along each drive that the timeline of a report is drawn from."""
+    return code_of(swept.result.verdict)
 
 
 @click.command()
@@ -78,7 +64,7 @@ def limits(*, file: Path, target: Path, tables: tuple[tuple[str, str], ...], lea
     ending = chosen_ending(target, *LIMITS_ENDINGS)
     project = read_project(file)
     maps = [_table(project, names, leaf) for names in tables]
-    found = limits_of(project, _swept(project), origin=origin_of(file), tables=maps)
+    found = limits_of(project, _swept(project).result, origin=origin_of(file), tables=maps)
     write_file(target, limits_file(found, ending))
     if found.why_no_box:
         click.echo(f"No joint box of travels is proved: {found.why_no_box}.", err=True)
@@ -115,12 +101,12 @@ def program_name() -> str:
     return f"Baysweep {version('baysweep')}"
 
 
-def _swept(project: "Project", *, budget: float | None = None) -> "SweepResult":
+def _swept(project: "Project", *, budget: float | None = None) -> "Swept":
     from app.command_line import progress_on_terminal
-    from core.sweep.run import check_project
+    from core.handover.findings import swept
 
     with progress_on_terminal("sweeping") as progress:
-        return check_project(project, budget=budget, progress=progress)
+        return swept(project, budget=budget, progress=progress)
 
 
 def _table(project: "Project", names: tuple[str, str], leaf: float) -> "DriveMap":

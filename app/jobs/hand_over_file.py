@@ -13,27 +13,23 @@ from app.jobs.file_ask import FileAsk, Made, PageAsk, PageImage
 from core.drawing.sheet import Sheet
 from core.errors import UsageError
 from core.handover.envelope import envelope_sheet, envelope_words, not_enclosed_sentence
-from core.handover.files import bench_file, limits_file, report_file
+from core.handover.files import bench_file, limits_file, pages_file, report_file
+from core.handover.findings import Swept, findings_of, swept
 from core.handover.fonts import Fonts, fonts_in
 from core.handover.limits import Origin, limits_of
-from core.handover.map_choice import maps_that_tell
+from core.handover.page import Report
 from core.handover.pdf import pdf_file
 from core.handover.picture import picture_sheet
 from core.handover.png import png_file
 from core.handover.posed import section_named
-from core.handover.report import Findings
+from core.handover.report import clearance_report
 from core.handover.svg import svg_file
 from core.handover.template import template_sheets
 from core.model.project import Project
 from core.project_file.write import project_to_bytes
 from core.sweep.drive_map import map_of
 from core.sweep.envelope import NotEnclosed, envelope_of
-from core.sweep.profile import profiles
-from core.sweep.result import SweepResult
-from core.sweep.run import check_project
 
-COLUMNS = 240
-"""Intervals along each drive that the timeline of a report is drawn from, as on the command line."""
 LEAF = 1.0
 """Largest cell of an allowed-together table, drive units, as on the command line."""
 BOUND = 0.05
@@ -50,7 +46,8 @@ class HandOverFiles:
     """Makes files, and keeps the last sweep and the pages of the last file, since options change more often than the project."""
 
     _fonts: Fonts = field(default_factory=lambda: fonts_in(FONTS_FOLDER))
-    _swept: tuple[Project, SweepResult] | None = None
+    _swept: Swept | None = None
+    _told: tuple[Swept, str, Report] | None = None
     _paged: tuple[FileAsk, bytes] | None = None
 
     def make(self, ask: FileAsk, progress: Progress) -> Made | None:
@@ -81,8 +78,8 @@ class HandOverFiles:
         finally:
             document.close()
 
-    def _result(self, project: Project, progress: Progress) -> SweepResult | None:
-        if self._swept is None or self._swept[0] != project:
+    def _result(self, project: Project, progress: Progress) -> Swept | None:
+        if self._swept is None or self._swept.project != project:
             ended = False
 
             def goes_on(share: float) -> bool:
@@ -90,37 +87,38 @@ class HandOverFiles:
                 ended = ended or not progress(share)
                 return not ended
 
-            result = check_project(project, progress=goes_on)
+            found = swept(project, progress=goes_on)
             if ended:
                 return None
-            self._swept = project, result
-        return self._swept[1]
+            self._swept = found
+        return self._swept
 
     def _report(self, ask: FileAsk, progress: Progress) -> Made | None:
         result = self._result(ask.project, progress)
         if result is None:
             return None
-        drawn = ask.ending != ".csv"
-        found = Findings(
-            project=ask.project,
-            result=result,
-            profiles=profiles(ask.project, COLUMNS) if drawn else (),
-            maps=maps_that_tell(ask.project, result) if drawn else (),
-            origin=origin_of(ask.project),
-            date=ask.date,
-        )
-        data = report_file(found, ask.ending, fonts=self._fonts)
-        if not drawn:
-            return Made(data)
+        if ask.ending == ".csv":
+            return Made(
+                report_file(findings_of(result, origin=origin_of(ask.project), date=ask.date, drawn=False), ".csv", fonts=self._fonts)
+            )
+        report = self._report_of(result, ask.date)
+        data = pages_file(report, ask.ending, fonts=self._fonts)
         # There is no browser to show a page in: the same report stands on paper.
-        return self._with_pages(ask, data, data if ask.ending == ".pdf" else report_file(found, ".pdf", fonts=self._fonts))
+        return self._with_pages(ask, data, data if ask.ending == ".pdf" else pages_file(report, ".pdf", fonts=self._fonts))
+
+    def _report_of(self, found: Swept, date: str) -> Report:
+        """The report, drawn once for all its endings."""
+        if self._told is None or self._told[0] is not found or self._told[1] != date:
+            self._told = found, date, clearance_report(findings_of(found, origin=origin_of(found.project), date=date), fonts=self._fonts)
+        return self._told[2]
 
     def _limits(self, ask: FileAsk, progress: Progress) -> Made | None:
         result = self._result(ask.project, progress)
         if result is None:
             return None
-        tables = [map_of(ask.project, *ask.table, others="any", leaf=LEAF, progress=progress)] if len(ask.table) == 2 else []
-        limits = limits_of(ask.project, result, origin=origin_of(ask.project), tables=tables)
+        plan = result.poses.plan
+        tables = [map_of(ask.project, *ask.table, others="any", leaf=LEAF, progress=progress, plan=plan)] if len(ask.table) == 2 else []
+        limits = limits_of(ask.project, result.result, origin=origin_of(ask.project), tables=tables)
         return Made(limits_file(limits, ask.ending))
 
     def _envelope(self, ask: FileAsk, progress: Progress) -> Made | None:

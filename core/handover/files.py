@@ -8,11 +8,13 @@ from typing import Final
 from core.handover.bench_csv import bench_csv
 from core.handover.bench_sheet import bench_sheet
 from core.handover.checks_csv import checks_csv
+from core.handover.findings import Findings
 from core.handover.fonts import Fonts
 from core.handover.limits import Limits
 from core.handover.limits_files import limits_csv, limits_json
 from core.handover.limits_header import limits_header
-from core.handover.report import Findings, clearance_report
+from core.handover.page import Report
+from core.handover.report import clearance_report
 from core.handover.report_html import report_html
 from core.handover.report_pdf import report_pdf
 from core.model.project import Project
@@ -38,9 +40,11 @@ def holds(ending: str) -> str:
 
 def report_file(found: Findings, ending: str, *, fonts: Fonts) -> bytes:
     """The clearance report as one of `REPORT_ENDINGS`; KeyError for any other."""
-    if ending == ".csv":
-        return checks_csv(found.result).encode()
-    report = clearance_report(found, fonts=fonts)
+    return checks_csv(found.result).encode() if ending == ".csv" else pages_file(clearance_report(found, fonts=fonts), ending, fonts=fonts)
+
+
+def pages_file(report: Report, ending: str, *, fonts: Fonts) -> bytes:
+    """A report that is laid out already, as .html or .pdf; KeyError for any other."""
     return {".html": lambda: report_html(report, fonts=fonts).encode(), ".pdf": lambda: report_pdf(report, fonts=fonts)}[ending]()
 
 

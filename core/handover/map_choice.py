@@ -4,6 +4,7 @@ from core.model.names import DriveName
 from core.model.project import Project
 from core.sentences.checks import judged, only_together
 from core.sweep.drive_map import DriveMap, Others, map_of
+from core.sweep.plan import Plan
 from core.sweep.result import Check, SweepResult
 
 MOST_MAPS = 4
@@ -13,11 +14,11 @@ CELLS = 64
 Choice = tuple[DriveName, DriveName, Others]
 
 
-def maps_that_tell(project: Project, result: SweepResult) -> tuple[DriveMap, ...]:
-    """At most `MOST_MAPS` maps, of the deepest such breaches first; none where no pair breaches together only."""
+def maps_that_tell(project: Project, result: SweepResult, *, plan: Plan | None = None) -> tuple[DriveMap, ...]:
+    """At most `MOST_MAPS` maps, of the deepest such breaches first; none where no pair breaches together only. plan: see `map_of`."""
     spans = {drive.name: drive.end - drive.start for drive in project.drives}
     return tuple(
-        map_of(project, first, second, others=others, leaf=max(spans[first], spans[second]) / CELLS)
+        map_of(project, first, second, others=others, leaf=max(spans[first], spans[second]) / CELLS, plan=plan)
         for first, second, others in choices(project, result)
     )
 

@@ -1,20 +1,17 @@
 """The clearance report: what was checked and how, what was found, where it is, and what it rests on."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from core.drawing.slabs import Slab, section_slabs
 from core.handover.bench_tables import bench_blocks
 from core.handover.figures import breach_figure
+from core.handover.findings import MOST_ROWS, Findings
 from core.handover.fonts import Fonts
-from core.handover.limits import Origin
 from core.handover.map_figure import map_figure
 from core.handover.page import Block, Figure, Heading, Points, Report, Words
 from core.handover.posed import section_named
 from core.handover.report_tables import breaches_table, mobility_table, pairs_table, travel_table, unchecked_tables
 from core.handover.timeline_figure import timeline_figure
-from core.model.project import Project
-from core.motion.linkage import linkage_of
 from core.sentences import (
     caution,
     check_sentence,
@@ -27,16 +24,11 @@ from core.sentences import (
 from core.sentences.checks import only_together, way_out_sentence
 from core.sentences.numbers import counted, exact_mm, plain
 from core.sweep.at_pose import PoseGaps
-from core.sweep.drive_map import DriveMap
-from core.sweep.profile import Profile
 from core.sweep.result import Check, SweepResult
-from core.sweep.timeline import Row, timeline
+from core.sweep.timeline import Row
 
 MOST_FIGURES = 12
 """Breaches drawn at most; more are in the tables."""
-
-MOST_ROWS = 36
-"""Rows of the timeline at most: a page's height of them; the tightest are kept."""
 
 _FINGERS = (
     "Where fingers can be caught, ISO 13854 asks for a gap of at least 25 mm (value from a third-party copy); a gap that clears parts "
@@ -54,25 +46,13 @@ _ASSUMPTIONS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Findings:
-    """What a report is made of. date: as it shall stand, ISO 8601, or empty. profiles: sampled gaps, for the timeline."""
-
-    project: Project
-    result: SweepResult
-    profiles: tuple[Profile, ...]
-    maps: tuple[DriveMap, ...]
-    origin: Origin
-    date: str = ""
-
-
 def clearance_report(found: Findings, *, fonts: Fonts) -> Report:
     """The whole report; the same bytes for the same input, but for the order that none of it has."""
     project, result = found.project, found.result
     blocks: list[Block] = [Words(verdict_sentence(result, project, plain), "strong"), Words(counts_sentence(result, plain))]
     blocks += _how(found)
     blocks += [Heading("Pairs, tightest first"), pairs_table(result, project)]
-    rows = timeline(project, found.profiles, result).rows
+    rows = found.rows()
     blocks += [*_breaches(found, rows), *_timeline(found, rows, fonts), *_maps(found, fonts)]
     blocks += [Heading("Safe travel"), *travel_table(result, project)]
     blocks += [Heading("Mechanism"), *mobility_table(project), *_told_besides(result)]
@@ -119,12 +99,11 @@ def _breaches(found: Findings, rows: Sequence[Row]) -> Iterator[Block]:
         return
     yield Heading("Breaches")
     yield from breaches_table(found.result, found.project)
-    poses = PoseGaps(found.project, linkage=linkage_of(found.project))
     slabs = {section.name: section_slabs(section) for section in found.project.sections}
     for row in breached[:MOST_FIGURES]:
         check = row.lead
         if check is not None:
-            yield _breach(found, poses, slabs[check.section], check)
+            yield _breach(found, found.poses, slabs[check.section], check)
     if len(breached) > MOST_FIGURES:
         yield Words(f"{len(breached) - MOST_FIGURES} more pairs breach; they are in the table of pairs.")
 

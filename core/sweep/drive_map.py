@@ -71,11 +71,14 @@ def map_of(
     tolerances: Tolerances = DEFAULT_TOLERANCES,
     progress: Progress | None = None,
     executor: Executor | None = None,
+    plan: Plan | None = None,
 ) -> DriveMap:
     """Map two different drives of a valid project. leaf: the largest side of a cell, drive units. boxes: cap a row and tile.
 
     executor: who paints the tiles, in threads or in processes of its own; the map is the same with any, and with none. Where
     progress stops it, tiles that are not begun are left undecided, and those that are being painted are not waited for.
+
+    plan: of this project, where it is laid out already with these tolerances.
 
     Raises KeyError for a drive that the project does not have, ValueError where both are the same or the leaf is not above 0.
     """
@@ -83,7 +86,7 @@ def map_of(
         raise ValueError("a map needs two drives and a leaf above 0")
     drives = {drive.name: (index, drive) for index, drive in enumerate(project.drives)}
     (one, drive_a), (two, drive_b) = drives[first], drives[second]
-    plan = needing_sweep(plan_of(project, linkage_of(project), tolerances=tolerances))
+    plan = _moved_by(needing_sweep(plan or plan_of(project, linkage_of(project), tolerances=tolerances)), (one, two))
     edges = _edges(drive_a, leaf), _edges(drive_b, leaf)
     tables, left = _tables(plan, (one, two), tolerances)
     blocks = list(_blocks(edges))
@@ -111,6 +114,11 @@ def map_of(
         left_out=tuple(dict.fromkeys(_name(plan, row) for row in left)),
         work=Work(boxes=sum(tile.boxes for tile in done), gap_queries=sum(tile.gap_queries for tile in done)),
     )
+
+
+def _moved_by(plan: Plan, drives: tuple[int, int]) -> Plan:
+    """The plan with the rows alone that one of the drives can move."""
+    return plan.of([number for number, row in enumerate(plan.rows) if set(row.drives) & set(drives)])
 
 
 def _one_by_one(tiles: Sequence[Tile], progress: Progress | None) -> list[Painted]:

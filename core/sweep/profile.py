@@ -1,6 +1,6 @@
 """The gap of every pair along a drive, in columns: what the interference timeline and the gap curve are drawn from."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -41,12 +41,20 @@ class Profile:
 class Profiles:
     """Prepared once a project; asked for any drive at any number of columns."""
 
-    def __init__(self, project: Project, *, tolerances: Tolerances = DEFAULT_TOLERANCES, poses: PoseGaps | None = None) -> None:
-        """`poses`: the gaps of this project at poses, where they are prepared already with these tolerances."""
+    def __init__(
+        self,
+        project: Project,
+        *,
+        tolerances: Tolerances = DEFAULT_TOLERANCES,
+        poses: PoseGaps | None = None,
+        pairs: Collection[tuple[SectionName, Pair]] | None = None,
+    ) -> None:
+        """`poses`: the gaps of this project at poses, where they are prepared already with these tolerances. `pairs`: None: all."""
         self.project = project
         self.tolerances = tolerances
         self._poses = poses or PoseGaps(project, tolerances=tolerances)
-        self.plan: Plan = needing_sweep(self._poses.plan)
+        plan = needing_sweep(self._poses.plan)
+        self.plan: Plan = plan if pairs is None else plan.of(_rows_of(plan, pairs))
         self._rows: RowsOf = one_drive(self.plan)
 
     def along(self, drive: DriveName, columns: int) -> tuple[Profile, ...]:
@@ -106,7 +114,18 @@ class Profiles:
         )
 
 
-def profiles(project: Project, columns: int, *, tolerances: Tolerances = DEFAULT_TOLERANCES) -> tuple[Profile, ...]:
-    """The profiles of every pair along every drive that moves it, drive by drive."""
-    table = Profiles(project, tolerances=tolerances)
+def _rows_of(plan: Plan, pairs: Collection[tuple[SectionName, Pair]]) -> list[int]:
+    return [number for number, row in enumerate(plan.rows) if (row.pair.section, row.pair.between) in pairs]
+
+
+def profiles(
+    project: Project,
+    columns: int,
+    *,
+    tolerances: Tolerances = DEFAULT_TOLERANCES,
+    poses: PoseGaps | None = None,
+    pairs: Collection[tuple[SectionName, Pair]] | None = None,
+) -> tuple[Profile, ...]:
+    """The profiles of `pairs` (None: of all) along every drive that moves them, drive by drive. poses: see `Profiles`."""
+    table = Profiles(project, tolerances=tolerances, poses=poses, pairs=pairs)
     return tuple(profile for drive in project.drives for profile in table.along(drive.name, columns))

@@ -2,10 +2,9 @@
 
 from functools import cache
 
+from core.handover.findings import findings_of, swept
 from core.handover.limits import Origin
-from core.handover.report import Findings, clearance_report
-from core.sweep.profile import profiles
-from core.sweep.run import check_project
+from core.handover.report import clearance_report
 from tests.bays import bar, bay, body, disc, drive, pivot, project, rule
 from tests.unit.handover.sheets import FONTS
 
@@ -34,4 +33,4 @@ def report_of(record_name="breach"):
         "hostile": swinging(name=HOSTILE, arm=HOSTILE, notes=HOSTILE, rule_text=HOSTILE),
     }
     found = project(records[record_name])
-    return clearance_report(Findings(found, check_project(found), profiles(found, 60), (), ORIGIN, "2026-01-31"), fonts=FONTS)
+    return clearance_report(findings_of(swept(found), origin=ORIGIN, date="2026-01-31"), fonts=FONTS)
