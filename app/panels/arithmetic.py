@@ -2,10 +2,18 @@
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 from core.model.project import Unit
 
-UNITS: dict[Unit, tuple[str, ...]] = {"mm": ("mm",), "deg": ("deg", "\N{DEGREE SIGN}")}
+Shown = Unit | Literal["us"]
+"""What a number is told in: a drive's unit, or microseconds of a pulse."""
+
+UNITS: dict[Shown, tuple[str, ...]] = {
+    "mm": ("mm",),
+    "deg": ("deg", "\N{DEGREE SIGN}"),
+    "us": ("us", "\N{MICRO SIGN}s", "\N{GREEK SMALL LETTER MU}s"),
+}
 MINUS_SIGNS = "\N{MINUS SIGN}\N{EN DASH}"
 DEEPEST = 40
 """Brackets and signs inside each other; more is a slip of the finger."""
@@ -19,7 +27,7 @@ class Fault:
     text: str
 
 
-def evaluated(typed: str, unit: Unit) -> float | Fault:
+def evaluated(typed: str, unit: Shown) -> float | Fault:
     """The value of `+ - * / ( )` over decimal numbers, an optional unit at the end; the first fault where there is one."""
     text = typed.translate({ord(sign): "-" for sign in MINUS_SIGNS}).rstrip()
     for word in UNITS[unit]:

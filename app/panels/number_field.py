@@ -5,15 +5,16 @@ from PySide6.QtGui import QColor, QFocusEvent, QFont, QFontMetrics, QKeyEvent, Q
 from PySide6.QtWidgets import QLineEdit, QToolTip, QWidget
 
 from app import theme
-from app.panels.arithmetic import Fault, evaluated
+from app.panels.arithmetic import Fault, Shown, evaluated
 from app.theme import Style
-from core.model.project import Unit
 from core.sentences import degree_sign, plain
 from core.sentences.numbers import drive_value
 
 NOTCH = 120.0
 DECIMALS = 6
 """Of a number as the file keeps it."""
+
+_WRITTEN: dict[Shown, str] = {"deg": "{value} deg", "mm": "{value} mm", "us": "{value} \N{MICRO SIGN}s"}
 
 ROOM = 6
 """Logical pixels that a field is wider than its number."""
@@ -42,10 +43,10 @@ class NumberField(QLineEdit):
     """A value that was spun to; it is taken by `committed` or given back by `left`."""
     left = Signal()
 
-    def __init__(self, style: Style, unit: Unit, name: str, *, step: float | None = None, parent: QWidget | None = None) -> None:
+    def __init__(self, style: Style, unit: Shown, name: str, *, step: float | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._style = style
-        self._unit: Unit = unit
+        self._unit: Shown = unit
         self._step = step
         self._value = 0.0
         self._spun: float | None = None
@@ -185,5 +186,7 @@ class NumberField(QLineEdit):
     def _told(self, value: float) -> str:
         if self._step is not None:
             # As the file keeps it: what is edited is never told shorter than it is.
-            return degree_sign(plain)("{value} deg" if self._unit == "deg" else "{value} mm").format(value=exact_number(value))
+            return degree_sign(plain)(_WRITTEN[self._unit]).format(value=exact_number(value))
+        if self._unit == "us":
+            return _WRITTEN["us"].format(value=exact_number(value))
         return drive_value(value, self._unit, tr=degree_sign(plain)).replace("-", "\N{MINUS SIGN}")

@@ -2,6 +2,7 @@
 
 from typing import NamedTuple
 
+import msgspec
 import numpy as np
 import shapely
 
@@ -9,6 +10,7 @@ from core.clearance.convex import Points, convex_pieces, polygon_of
 from core.clearance.rounded import Piece, Rounded, complex_of, ring_of_room, rounded_of
 from core.model.joints import Bolted, Joint, Pivot
 from core.model.names import JointName
+from core.model.project import Body
 from core.model.shapes import Bore, Disc, Frame, Shape
 from core.tolerances import Tolerances
 
@@ -46,6 +48,15 @@ def knuckle_of(joint: Joint, shapes: tuple[Shape, Shape], *, tolerances: Toleran
     if min(depths) < -tolerances.on_outline:
         return None
     return Relief(joint.name, pin, joint.relief if joint.relief is not None else DEFAULT_RELIEF * max(*depths, 0.0))
+
+
+def usual_relief(joint: Joint, bodies: tuple[Body, Body], *, tolerances: Tolerances) -> float | None:
+    """The relief that a joint has where it is given none, mm: the largest about its pin; None where no two shapes both hold it."""
+    if isinstance(joint, Bolted):
+        return None
+    plain = msgspec.structs.replace(joint, relief=None)
+    found = [knuckle_of(plain, (one, other), tolerances=tolerances) for one in bodies[0].shapes for other in bodies[1].shapes]
+    return max((each.radius for each in found if isinstance(each, Relief)), default=None)
 
 
 def _running_fit(joint: Joint, pin: complex, shapes: tuple[Shape, Shape], tolerances: Tolerances) -> RunningFit | None:
