@@ -15,6 +15,7 @@ from app.board.rulers import LEFT_WIDTH, TOP_HEIGHT, Ruler, RulerCorner
 from app.board.section_items import SectionItems
 from app.board.taker import Taker
 from app.theme import Style
+from core.drawing.extent import Extent
 from core.drawing.gap_mark import GapMark
 from core.drawing.path import Pose
 from core.model.names import BodyName, SectionName
@@ -269,9 +270,10 @@ class Board(QGraphicsView):
         mark = self._overlay.mark
         must = set(self._items.selected) | set(mark.pair if mark is not None else ()) | {self._hovered}
         words = self._overlay.words_box(pixels=self._scale)
+        taken = [*([words] if words is not None else []), *(box for taker in self._takers for box in taker.words_at(1.0 / self._scale))]
         seen = self.viewportTransform().inverted()[0].mapRect(QRectF(self.viewport().rect()))
         window = (seen.left(), seen.top(), seen.right(), seen.bottom())
-        yield from self._items.set_names(pixels=self._scale, window=window, must=must, taken=[words] if words is not None else [])
+        yield from self._items.set_names(pixels=self._scale, window=window, must=must, taken=taken)
 
     def _tell_overlap(self) -> None:
         span = self._overlay.span(self._items, pixels=self._scale)
@@ -293,6 +295,10 @@ class Board(QGraphicsView):
             taker.draw(painter, self.viewportTransform(), window)
             painter.restore()
         painter.restore()
+
+    def words_taken(self) -> list[Extent]:
+        """Where the gap dimension's words stand, or detail A with its words, mm."""
+        return self._overlay.taken(self._items, self.viewportTransform(), QRectF(self.viewport().rect()))
 
     def body_at(self, at: QPointF, *, only: Collection[BodyName] | None = None) -> Hit | None:
         """The topmost body at a point of the viewport."""

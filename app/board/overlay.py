@@ -95,6 +95,18 @@ class Overlay:
         left = {"left": x, "middle": x - wide / 2.0, "right": x - wide}[words.anchor]
         return left - air, y - words.size / 2.0 / pixels, left + wide + air, y + words.size / 2.0 / pixels
 
+    def taken(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
+        """Where words of it stand, mm: those of the gap dimension, or detail A with its heading and numbers."""
+        words, mark = self.words_box(pixels=to_pixels.m11()), self.mark
+        radius = detail_radius(window) if self.detail else None
+        if words is not None or mark is None or radius is None:
+            return [words] if words is not None else []
+        spot = self._spot_of(mark, items, 1.0 / to_pixels.m11(), radius)
+        middle = to_pixels.map(QPointF(*self._detail_at(items, spot, to_pixels, window, radius)))
+        box = QRectF(middle.x() - radius, middle.y() - radius - HEAD, 2.0 * radius, 2.0 * radius + HEAD + FOOT)
+        there = to_pixels.inverted()[0].mapRect(box)
+        return [(there.left(), there.top(), there.right(), there.bottom())]
+
     def draw(self, painter: QPainter, items: SectionItems, to_pixels: QTransform, window: QRectF) -> None:
         """Draw all that is wanted; nothing without a mark."""
         mark = self.mark

@@ -1,8 +1,11 @@
 """What takes the board's pointer and keys before bodies do: a drawing tool, the grips of a body, marks of measuring."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QTransform
 
+from core.drawing.extent import Extent
 from core.model.shapes import Point
 
 
@@ -38,6 +41,10 @@ class Taker:
     def cursor(self) -> Qt.CursorShape | None:
         """The pointer's look over the board, where it is this one's to say."""
         return None
+
+    def words_at(self, unit: float) -> Sequence[Extent]:  # noqa: ARG002
+        """Where its words stand, mm, `unit` mm to a logical pixel: names of bodies keep off there."""
+        return ()
 
     def draw(self, painter: QPainter, view: QTransform, window: QRectF) -> None:
         """Draw over the bodies, in logical pixels of the viewport; `view` takes section mm there."""

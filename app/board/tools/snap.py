@@ -14,7 +14,7 @@ from app.board.tools.places import Spot, places
 from core.drawing.edge_points import meeting_points, nearest_point, square_points, touching_points
 from core.drawing.path import DRAWN, Arc, Edge, Pose, Segment
 from core.model.joints import Bolted, Joint
-from core.model.names import BodyName
+from core.model.names import BodyName, JointName
 from core.model.project import Body
 from core.model.shapes import Point
 from core.tolerances import DEFAULT_TOLERANCES
@@ -39,8 +39,8 @@ _WORDS: Final[Mapping[str, str]] = {
 class Candidate:
     """A place to snap to, and what it is: "middle of wall". `body` is whose it is.
 
-    `line`: the straight edge it lies on, if it lies on one; `edges`: the edges and arcs to thicken, two where they cross. All
-    mm, section frame, at the poses asked for.
+    `line`: the straight edge it lies on, if it lies on one; `edges`: the edges and arcs to thicken, two where they cross; `pin`:
+    the joint whose pin it is. All mm, section frame, at the poses asked for.
     """
 
     at: Point
@@ -49,6 +49,7 @@ class Candidate:
     line: tuple[Point, Point] | None = None
     kind: Kind = "grid"
     edges: tuple[Edge, ...] = ()
+    pin: JointName | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +113,7 @@ def _pins(joints: Iterable[Joint], poses: Mapping[BodyName, Pose]) -> Iterator[C
     for joint in joints:
         if not isinstance(joint, Bolted):
             first = joint.between[0]
-            yield Candidate(poses.get(first, DRAWN).place(joint.at), f"pin of {joint.name}", first, None, "pin")
+            yield Candidate(poses.get(first, DRAWN).place(joint.at), f"pin of {joint.name}", first, None, "pin", pin=joint.name)
 
 
 def _crossings(near: Sequence[_Near]) -> Iterator[Candidate]:
