@@ -26,6 +26,8 @@ Condition = Literal[
     "result",
     "unchecked",
     "bodies",
+    "in_hand",
+    "free_joint",
 ]
 """drive: the project has drives; two_drives: at least two. breach: one is known.
 
@@ -33,7 +35,7 @@ visit: a breach or the map is looked at, or a tool is in hand.
 
 no_map: the two-drive map does not stand where detail A would. sweep: one is running. result: one is done.
 
-bodies: some are picked.
+bodies: some are picked; in_hand: those, or a joint. free_joint: a joint is in hand that a drive can move and none does.
 """
 
 
@@ -57,6 +59,8 @@ class Action:
 
 STEPS: Final = ("Outline", "Joints", "Travel", "Gaps", "Hand-over")
 
+JOINTS: Final = ("joint_pivot", "joint_slide", "joint_pin_slot", "joint_bolted", "draw_rod", "drive_joint")
+
 SHAPES: Final = ("disc", "bar", "box", "polygon", "bore", "frame")
 
 ACTIONS: Final[tuple[Action, ...]] = (
@@ -75,10 +79,16 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("copy", "Copy the bodies in hand", ("Ctrl+C",), "bodies", word="Copy"),
     Action("paste", "Paste bodies", ("Ctrl+V",), "project", word="Paste"),
     Action("duplicate", "Duplicate the bodies in hand", ("Ctrl+D",), "bodies", word="Duplicate"),
-    Action("delete", "Delete the bodies in hand", ("Delete", "Ctrl+Backspace"), "bodies", word="Delete"),
+    Action("delete", "Delete the bodies or the joint in hand", ("Delete", "Ctrl+Backspace"), "in_hand", word="Delete"),
     Action("select_all", "Pick every body of the section", ("Ctrl+A",), "project", word="Pick all"),
     Action("draw_bay", "Draw the bay's wall by its size", ("Ctrl+B",), "project", word="Bay by size"),
     *(Action(f"draw_{kind}", f"Draw a {kind}", (f"Ctrl+{key}",), "project", word=kind.capitalize()) for key, kind in enumerate(SHAPES, 1)),
+    Action("joint_pivot", "Place a pivot", ("Ctrl+Shift+1",), "project", word="Pivot"),
+    Action("joint_slide", "Place a slide", ("Ctrl+Shift+2",), "project", word="Slide"),
+    Action("joint_pin_slot", "Place a pin in a slot", ("Ctrl+Shift+3",), "project", word="Pin in slot"),
+    Action("joint_bolted", "Bolt two bodies together", ("Ctrl+Shift+4",), "project", word="Bolt"),
+    Action("draw_rod", "Draw a rod between two bodies", ("Ctrl+Shift+5",), "project", word="Rod"),
+    Action("drive_joint", "Drive the joint in hand", ("Ctrl+Shift+6",), "free_joint", word="Drive it"),
     Action("mirror", "Mirror the bodies in hand, left for right", ("Ctrl+M",), "bodies", word="Mirror"),
     Action("mirror_line", "Mirror the bodies in hand in a line", ("Ctrl+Shift+M",), "bodies", word="Mirror in a line"),
     Action("move_by", "Move the bodies in hand by number", ("Ctrl+E",), "bodies", word="Move by"),

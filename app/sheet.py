@@ -7,7 +7,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
-from app.actions import SHAPES
+from app.actions import JOINTS, SHAPES
 from app.board.board import Board
 from app.board.depth_strip import DepthStrip
 from app.document.choice import body_named, section_named
@@ -15,12 +15,14 @@ from app.document.desk import Column, Desk
 from app.document.moving import Moving
 from app.document.travel import safe_travels, together_words
 from app.drawing.in_hand import InHand
+from app.drawing.joints_step import JointsStep
 from app.drawing.line import ToolLine
 from app.drive_map.panel import MapPanel
 from app.hand_over.preview import Preview
 from app.held_before import HeldBefore
 from app.panels import standing, told
 from app.panels.board_tools import HEIGHT, BoardTools
+from app.panels.joint_told import joint_kind, joint_sentences
 from app.panels.numbers import Numbers
 from app.panels.pairs_page import PairsPage
 from app.panels.proof_corner import ProofCorner
@@ -40,7 +42,11 @@ SNAP_PIXELS = 8.0
 """Logical pixels about the pointer within which a dragged body snaps."""
 
 SEEN: Final = ("tightest", "travel_ends", "detail", "two_drive_map", "fit", "home", "run")
-TOOLS: Final[Mapping[str, tuple[str, ...]]] = {"Outline": (*(f"draw_{kind}" for kind in SHAPES), "fit"), "Gaps": (*SEEN, "pairs")}
+TOOLS: Final[Mapping[str, tuple[str, ...]]] = {
+    "Outline": (*(f"draw_{kind}" for kind in SHAPES), "fit"),
+    "Joints": (*JOINTS, "fit"),
+    "Gaps": (*SEEN, "pairs"),
+}
 """What stands over the board, by the step of the work; the other steps have what shows more of the section."""
 PAIRS: Final = 2
 """The page of all pairs among the pages on the board's place."""
@@ -82,6 +88,8 @@ class Sheet(QWidget):
         self.board = Board(style)
         self.in_hand = InHand(self.board, self)
         self.tool_line = ToolLine(style, self.in_hand, self.board)
+        self.joints_step = JointsStep(desk, self.board, self)
+        self.in_hand.stand_behind((self.joints_step.hands,))
         self.strip = DepthStrip(style)
         self.strip.follow(self.board)
         self.map = MapPanel(style, desk)
@@ -142,6 +150,7 @@ class Sheet(QWidget):
         desk.live.changed.connect(self._show_words)
         desk.visited.connect(self._show_visit)
         desk.run.changed.connect(self._show_in_hand)
+        self.joints_step.moved.connect(self._show_pose)
         desk.pose.settled.connect(self._show_ends)
         desk.prover.progressed.connect(self.corner.show_sweep)
         desk.prover.boxed.connect(self._take_box)
@@ -174,10 +183,9 @@ class Sheet(QWidget):
     def stand(self) -> Stand:
         """All that the words of the window are made of."""
         desk = self._desk
-        linkage = desk.mechanism.linkage if desk.mechanism else None
         return Stand(
             desk.project,
-            linkage,
+            desk.linkage,
             desk.answer,
             desk.pose.values,
             desk.prover.running,
@@ -198,6 +206,7 @@ class Sheet(QWidget):
         self.panel.show_step(step)
         self._place.setCurrentIndex(1 if step == "Hand-over" else 0)
         self._desk.handing.set_on(on=step == "Hand-over")
+        self.joints_step.set_on(on=step == "Joints")
         self._show_names()
         self._show_selected()
         self._show_pose()
@@ -286,8 +295,8 @@ class Sheet(QWidget):
         desk = self._desk
         if desk.project is None or desk.project is not self._shown:
             return
-        poses = desk.body_poses()
-        if self._as_drawn:
+        poses = self.joints_step.poses() or desk.body_poses()
+        if self._as_drawn and not self.joints_step.wiggle.going:
             poses = dict.fromkeys(poses, (0.0, 0.0, 0.0))
         self.board.set_poses(poses)
         self.strip.set_poses(poses)
@@ -297,11 +306,11 @@ class Sheet(QWidget):
 
     @property
     def _as_drawn(self) -> bool:
-        """Whether bodies stand as drawn, whatever the drives: in Outline, where a hand on a body changes the drawing itself."""
-        return self._step == "Outline"
+        """Whether bodies stand as drawn, whatever the drives: in Outline and Joints, where a hand changes the drawing itself."""
+        return self._step == "Outline" or self.joints_step.as_drawn
 
     def _show_gap(self) -> None:
-        elsewhere = self._as_drawn and not self._desk.at_drawn_pose
+        elsewhere = self._as_drawn and (self.joints_step.wiggle.going or not self._desk.at_drawn_pose)
         gap = self._desk.gap if self.show_tightest and not elsewhere else None
         if gap is None:
             self.board.set_gap(None)
@@ -406,7 +415,11 @@ class Sheet(QWidget):
             return
         bodies = [body for name in desk.choice.bodies if (body := body_named(section, name)) is not None]
         full = self._step == "Outline"
-        if len(bodies) == 1:
+        joint = next((one for one in section.joints if one.name == desk.choice.joint), None)
+        if joint is not None:
+            sentences = joint_sentences(desk.project, section, joint, desk.linkage, self.tr)
+            self.panel.selected.show_selected(joint.name, joint_kind(joint, self.tr), tint=None, tinted=False, sentences=sentences)
+        elif len(bodies) == 1:
             body = bodies[0]
             kind, tint = told.kind(section, body, self._style, self.tr)
             sentences = told.body_sentences(desk.project, section, body, self.tr, full=full)

@@ -14,6 +14,7 @@ from app.actions import BY_NAME, STEPS, key_text, make_actions
 from app.cards import Cards
 from app.command_line import sample_files
 from app.document.desk import Desk
+from app.document.driving import drivable
 from app.document.own_stores import OwnStores
 from app.document.pose_at_hand import EASE_MS
 from app.drawing.handlers import drawing_handlers
@@ -355,6 +356,8 @@ class Window(QMainWindow):
             "result": result is not None,
             "unchecked": result is not None and bool(result.unchecked),
             "bodies": bool(desk.handwork.picked),
+            "in_hand": bool(desk.handwork.picked) or desk.choice.joint is not None,
+            "free_joint": drivable(desk) is not None,
         }
 
     def _pose_column(self) -> None:

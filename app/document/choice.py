@@ -1,14 +1,17 @@
-"""What the user has picked: the section shown, a pair, bodies, the drive in hand and the step of the work."""
+"""What the user has picked: the section shown, a pair, bodies, a joint, the drive in hand and the step of the work."""
 
 from PySide6.QtCore import QObject, Signal
 
-from core.model.names import BodyName, DriveName, SectionName
+from core.model.names import BodyName, DriveName, JointName, SectionName
 from core.model.project import Body, Project, Section
 from core.sweep.result import Pair
 
 
 class Choice(QObject):
-    """Names only; the records stay in the document. Any name may be None where there is nothing to pick."""
+    """Names only; the records stay in the document. Any name may be None where there is nothing to pick.
+
+    A joint is in hand alone: picking one lets bodies and pair go, and picking those lets the joint go.
+    """
 
     changed = Signal()
     section_changed = Signal()
@@ -18,6 +21,7 @@ class Choice(QObject):
         self.section: SectionName | None = None
         self.pair: Pair | None = None
         self.bodies: tuple[BodyName, ...] = ()
+        self.joint: JointName | None = None
         self.drive: DriveName | None = None
 
     def take(self, project: Project | None) -> None:
@@ -25,12 +29,14 @@ class Choice(QObject):
         sections = {section.name: section for section in project.sections} if project else {}
         if self.section not in sections:
             self.section = next(iter(sections), None)
-            self.pair = None
+            self.pair = self.joint = None
             self.bodies = ()
         names = {body.name for body in sections[self.section].bodies} if self.section is not None else set()
         self.bodies = tuple(body for body in self.bodies if body in names)
         if self.pair and not names.issuperset(self.pair):
             self.pair = None
+        if self.section is None or all(joint.name != self.joint for joint in sections[self.section].joints):
+            self.joint = None
         drives = [drive.name for drive in project.drives] if project else []
         if self.drive not in drives:
             self.drive = drives[0] if drives else None
@@ -41,23 +47,31 @@ class Choice(QObject):
         """Take a pair in hand, and with it its two bodies and its section; a drive too, where one is named."""
         self._show(section)
         drive = drive or self.drive
-        if (self.pair, self.bodies, self.drive) != (pair, tuple(pair), drive):
-            self.pair = pair
+        if (self.pair, self.bodies, self.drive, self.joint) != (pair, tuple(pair), drive, None):
+            self.pair, self.joint = pair, None
             self.bodies = tuple(pair)
             self.drive = drive
             self.changed.emit()
 
     def pick_body(self, body: BodyName) -> None:
         """Take one body of the section shown in hand."""
-        if self.bodies != (body,):
-            self.bodies = (body,)
+        if (self.bodies, self.joint) != ((body,), None):
+            self.bodies, self.joint = (body,), None
             self.changed.emit()
 
     def pick_bodies(self, bodies: tuple[BodyName, ...]) -> None:
         """Take several bodies of the section shown in hand, or none; a pair is let go."""
-        if (self.pair, self.bodies) != (None, bodies):
-            self.pair = None
+        if (self.pair, self.bodies, self.joint) != (None, bodies, None):
+            self.pair = self.joint = None
             self.bodies = bodies
+            self.changed.emit()
+
+    def pick_joint(self, joint: JointName | None) -> None:
+        """Take a joint of the section shown in hand, alone, or none."""
+        if self.joint != joint or (joint is not None and (self.pair or self.bodies)):
+            self.joint = joint
+            if joint is not None:
+                self.pair, self.bodies = None, ()
             self.changed.emit()
 
     def pick_drive(self, drive: DriveName) -> None:
@@ -69,7 +83,7 @@ class Choice(QObject):
     def pick_section(self, section: SectionName) -> None:
         """Show another section; a pair of the one before is let go."""
         if self._show(section):
-            self.pair = None
+            self.pair = self.joint = None
             self.bodies = ()
             self.changed.emit()
 

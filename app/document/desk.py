@@ -25,6 +25,7 @@ from core.drawing.drawable import drawable
 from core.model.finding import Place
 from core.model.names import BodyName, DriveName, SectionName
 from core.model.project import Drive, Project
+from core.motion.linkage import Linkage
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.result import SweepResult
 from core.sweep.timeline import Row, Timeline
@@ -95,6 +96,11 @@ class Desk(QObject):
     def project(self) -> Project | None:
         """The project at hand."""
         return self.document.project
+
+    @property
+    def linkage(self) -> Linkage | None:
+        """Its mechanism; None with faults in the project."""
+        return self.mechanism.linkage if self.mechanism else None
 
     @property
     def answer(self) -> Answer | None:

@@ -1,5 +1,6 @@
 """What the user does to bodies by keys and numbers: each one step of the history, with a name that says what went along."""
 
+import dataclasses
 from collections.abc import Callable
 
 from PySide6.QtCore import QObject
@@ -11,12 +12,13 @@ from app.document.what_went import with_what_went
 from core.model.deleted import Deleted
 from core.model.edit import rename_body
 from core.model.edit_bodies import delete_bodies, show_bodies
+from core.model.edit_joints import delete_joints
 from core.model.edit_placing import duplicate_bodies, mirror_copy, place_bodies
 from core.model.fragment import Fragment, fragment_of
 from core.model.fresh_names import fresh_name
 from core.model.lookup import section_of
 from core.model.middle import middle_of_bodies
-from core.model.names import BodyName, SectionName
+from core.model.names import BodyName, JointName, SectionName
 from core.model.pasting import Drives, Pasted, pasted
 from core.model.placing import Placing, mirroring, moving
 from core.model.project import Project, Section
@@ -60,8 +62,20 @@ class Handwork(QObject):
             self._choice.pick_bodies(tuple(body.name for body in self.section.bodies if not (body.view.hidden or body.view.held)))
 
     def delete(self) -> bool:
-        """Delete what is picked, with what refers to it."""
+        """Delete what is picked, with what refers to it: the joint in hand, or bodies."""
+        if self._choice.joint is not None:
+            return self._delete_joint(self._choice.joint)
         return self._delete(self.tr("Delete {names}"))
+
+    def _delete_joint(self, joint: JointName) -> bool:
+        project, section = self._document.project, self.section
+        if project is None or section is None or all(one.name != joint for one in section.joints):
+            return False
+        deleted = delete_joints(project, section.name, (joint,))
+        # The joint itself stands in the step's name already.
+        gone = dataclasses.replace(deleted.gone, joints=())
+        text = with_what_went(self.tr("Delete {name}").format(name=joint), gone, self.tr)
+        return self._document.change(text, lambda _project: deleted.project)
 
     def cut(self) -> bool:
         """Copy what is picked, and delete it."""

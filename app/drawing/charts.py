@@ -64,6 +64,22 @@ class Stretch:
 
 
 @dataclass(frozen=True, slots=True)
+class Back:
+    """By how far it lies from a point the other way: `direction`, degrees counter-clockwise from +x, is the way it does not lie."""
+
+    start: Point
+    direction: float
+    keys: tuple[str, ...] = ("length",)
+
+    def numbers(self, at: Point) -> tuple[float, ...]:
+        c, s = math.cos(math.radians(self.direction)), math.sin(math.radians(self.direction))
+        return (max(0.0, c * (self.start[0] - at[0]) + s * (self.start[1] - at[1])),)
+
+    def point(self, numbers: Sequence[float], hint: Point) -> Point:  # noqa: ARG002 - nothing is left open
+        return _along(self.start, -numbers[0], math.radians(self.direction))
+
+
+@dataclass(frozen=True, slots=True)
 class Opposite:
     """By the extents of the upright rectangle whose other corner is given; the pointer says to which side it lies."""
 

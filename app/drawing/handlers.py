@@ -4,7 +4,10 @@ from collections.abc import Callable, Mapping
 from functools import partial
 
 from app.document.desk import Desk
+from app.document.driving import drivable, drive_joint
 from app.drawing.in_hand import InHand
+from app.drawing.joint_tool import JOINT_KINDS, JointKind, JointTool
+from app.drawing.rod_tool import RodTool
 from app.drawing.shape_tool import KINDS, Drawn, ShapeTool
 
 Handler = Callable[[], object]
@@ -23,4 +26,23 @@ def drawing_handlers(desk: Desk, hand: Callable[[], InHand], go_to: Callable[[st
         go_to("Outline")
         in_hand.take(ShapeTool(desk, in_hand.board, kind))
 
-    return {f"draw_{kind}": partial(draw, kind) for kind in KINDS}
+    def joint(kind: JointKind) -> None:
+        go_to("Joints")
+        hand().take(JointTool(desk, hand().board, kind))
+
+    def rod() -> None:
+        go_to("Joints")
+        hand().take(RodTool(desk, hand().board))
+
+    def drive() -> None:
+        found = drivable(desk)
+        if found is not None:
+            go_to("Joints")
+            drive_joint(desk, found)
+
+    return {
+        **{f"draw_{kind}": partial(draw, kind) for kind in KINDS},
+        **{f"joint_{kind}": partial(joint, kind) for kind in JOINT_KINDS},
+        "draw_rod": rod,
+        "drive_joint": drive,
+    }

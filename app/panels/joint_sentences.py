@@ -10,17 +10,13 @@ from core.model.edit_drives import change_drive, move_joint
 from core.model.edit_joints import change_joint
 from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
 from core.model.lookup import joint_of, section_of
-from core.model.names import BodyName, DriveName, JointName, SectionName
+from core.model.names import BodyName, JointName, SectionName
 from core.model.project import Drive, Move, Project
 from core.model.shapes import Point
 from core.motion.mobility import SectionMobility
 
 LENGTH_STEP, TURN_STEP, PLAY_STEP, RATIO_STEP, SPEED_STEP = 0.5, 1.0, 0.05, 0.1, 10.0
 """What a notch of the wheel changes: mm, degrees, mm of play, of a ratio, of a speed."""
-
-FIRST_TURN, FIRST_SHIFT = (-45.0, 45.0), (-10.0, 10.0)
-FIRST_SPEED = {"deg": 100.0, "mm": 20.0}
-"""What a new drive begins with, to be given the user's own numbers at once: no claim of any machine."""
 
 
 def new_joint(kind: str, between: tuple[BodyName, BodyName], at: Point) -> Joint:
@@ -32,22 +28,6 @@ def new_joint(kind: str, between: tuple[BodyName, BodyName], at: Point) -> Joint
         "bolt": lambda: Bolted(name=JointName("bolt"), between=between),
     }
     return made[kind]()
-
-
-def new_drive(section: SectionName, joint: Joint) -> Drive:
-    """A drive for a pivot or a slide, drawn and at home at 0."""
-    unit = "deg" if isinstance(joint, Pivot) else "mm"
-    low, high = FIRST_TURN if unit == "deg" else FIRST_SHIFT
-    move = Move(section=section, joint=joint.name)
-    return Drive(
-        name=DriveName(f"{joint.name} drive"),
-        unit="deg" if unit == "deg" else "mm",
-        start=low,
-        end=high,
-        home=0.0,
-        speed=FIRST_SPEED[unit],
-        moves=(move,),
-    )
 
 
 def of_joint(section: SectionName, joint: Joint, tr: Translator) -> Adjustable:

@@ -8,21 +8,22 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
 from app.document.desk import Desk
+from app.document.driving import drive_joint
 from app.document.what_went import with_what_went
 from app.panels.adjustable import Adjustable
-from app.panels.joint_sentences import mobility_sentence, new_drive, new_joint, of_joint, of_whole_drive
+from app.panels.joint_sentences import mobility_sentence, new_joint, of_joint, of_whole_drive
 from app.panels.number_sentence import NumberSentence
 from app.panels.scroll import Scroll
 from app.panels.word_row import Ways, WordRow
 from app.panels.words import Line, Word, clear_layout
 from app.theme import Style
 from core.model.deleted import Deleted
-from core.model.edit_drives import add_drive, delete_drives
+from core.model.edit_drives import delete_drives
 from core.model.edit_joints import add_joint, delete_joints
 from core.model.joints import Joint, Pivot, Slide
 from core.model.middle import middle_of_bodies
 from core.model.names import BodyName, DriveName
-from core.model.project import Body, Project
+from core.model.project import Body, Drive, Project, Section
 from core.motion.linkage import linkage_of
 from core.motion.mobility import SectionMobility, mobility
 
@@ -64,13 +65,13 @@ class JointWork(QWidget):
         names = tuple(body.name for body in bodies)
         driven = tuple((drive.name, tuple((move.section, move.joint) for move in drive.moves)) for drive in project.drives)
         joints = tuple((joint.name, joint.between, type(joint)) for joint in section.joints)
-        made = (self._desk.document.opened, section.name, names, joints, driven)
+        made = (self._desk.document.opened, section.name, names, joints, driven, self._desk.choice.joint)
         if made != self._made:
             self._made = made
             self._build(project, names)
-        for joint in section.joints:
+        for joint in self._joints(section):
             self._say(f"joint {joint.name}", of_joint(section.name, joint, self.tr))
-        for drive in project.drives:
+        for drive in self._drives(project, section):
             self._say(f"drive {drive.name}", of_whole_drive(drive, self.tr))
         self._show_mobility(project)
 
@@ -100,7 +101,9 @@ class JointWork(QWidget):
         self._said, self.words = {}, {}
         if section is None:
             return
-        if len(picked) == PAIR:
+        if self._desk.choice.joint is not None:
+            self._row("", {"all joints": (self.tr("all joints"), partial(self._desk.choice.pick_joint, None))})
+        elif len(picked) == PAIR:
             pair = (picked[0], picked[1])
             head = self.tr("{second} on {first}, joined by a").format(first=picked[0], second=picked[1])
             self._row(head, {f"join {kind}": (self.tr(kind), partial(self._join, pair, kind)) for kind in KINDS})
@@ -110,17 +113,27 @@ class JointWork(QWidget):
             )
             self._column.addWidget(told)
         driven = {(move.section, move.joint) for drive in project.drives for move in drive.moves}
-        for joint in section.joints:
+        for joint in self._joints(section):
             self._sentence(f"joint {joint.name}")
             ways: dict[str, tuple[str, Callable[[], object]]] = {}
             if isinstance(joint, Pivot | Slide) and (section.name, joint.name) not in driven:
-                ways[f"drive {joint.name}"] = (self.tr("put a drive on it"), partial(self._drive, joint))
+                ways[f"drive {joint.name}"] = (self.tr("put a drive on it"), partial(drive_joint, self._desk, joint))
             ways[f"delete joint {joint.name}"] = (self.tr("delete"), partial(self._delete_joint, joint))
             self._row("", ways)
-        for drive in project.drives:
+        for drive in self._drives(project, section):
             self._sentence(f"drive {drive.name}")
             self._row("", {f"delete drive {drive.name}": (self.tr("delete"), partial(self._delete_drive, drive.name))})
         self._column.addStretch(1)
+
+    def _joints(self, section: Section) -> Sequence[Joint]:
+        """The joint in hand, or, with none, all of the section."""
+        joint = self._desk.choice.joint
+        return [one for one in section.joints if joint in (None, one.name)]
+
+    def _drives(self, project: Project, section: Section) -> Sequence[Drive]:
+        """The drives of the joint in hand, or, with none, all."""
+        joint = self._desk.choice.joint
+        return [one for one in project.drives if joint is None or any((m.section, m.joint) == (section.name, joint) for m in one.moves)]
 
     def _sentence(self, key: str) -> None:
         sentence = NumberSentence(self._style)
@@ -149,12 +162,6 @@ class JointWork(QWidget):
         joint = new_joint(kind, picked, at)
         text = self.tr("Join {first} and {second}").format(first=picked[0], second=picked[1])
         self._desk.document.change(text, lambda project: add_joint(project, section.name, joint))
-
-    def _drive(self, joint: Joint) -> None:
-        section = self._desk.choice.section
-        if section is not None:
-            drive = new_drive(section, joint)
-            self._desk.document.change(self.tr("Drive {joint}").format(joint=joint.name), lambda project: add_drive(project, drive))
 
     def _delete_joint(self, joint: Joint) -> None:
         project, section = self._desk.project, self._desk.choice.section

@@ -28,16 +28,30 @@ class Number:
 
 
 class Flow(QLayout):
-    """Widgets one after another, as words are, on as many lines as they take."""
+    """Widgets one after another, as words are, on as many lines as they take.
+
+    A layout around it asks for its height some hundred times before it is placed once, so what it found is kept until it is told
+    that something has changed.
+    """
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
+        self._hints: list[QSize] = []
+        self._heights: dict[int, int] = {}
         self.setContentsMargins(0, 0, 0, 0)
         self.setSpacing(0)
 
     def addItem(self, item: QLayoutItem) -> None:
         self._items.append(item)
+        self._forget()
+
+    def invalidate(self) -> None:
+        self._forget()
+        super().invalidate()
+
+    def _forget(self) -> None:
+        self._hints, self._heights = [], {}
 
     def count(self) -> int:
         return len(self._items)
@@ -46,13 +60,16 @@ class Flow(QLayout):
         return self._items[index] if 0 <= index < len(self._items) else None
 
     def takeAt(self, index: int) -> QLayoutItem | None:
+        self._forget()
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
     def hasHeightForWidth(self) -> bool:
         return True
 
     def heightForWidth(self, width: int) -> int:
-        return self._set(QRect(0, 0, width, 0), place=False)
+        if width not in self._heights:
+            self._heights[width] = self._set(QRect(0, 0, width, 0), place=False)
+        return self._heights[width]
 
     def setGeometry(self, rect: QRect) -> None:
         super().setGeometry(rect)
@@ -63,14 +80,18 @@ class Flow(QLayout):
 
     def minimumSize(self) -> QSize:
         size = QSize()
-        for item in self._items:
-            size = size.expandedTo(item.sizeHint())
+        for hint in self._sizes():
+            size = size.expandedTo(hint)
         return size
+
+    def _sizes(self) -> list[QSize]:
+        if len(self._hints) != len(self._items):
+            self._hints = [item.sizeHint() for item in self._items]
+        return self._hints
 
     def _set(self, rect: QRect, *, place: bool) -> int:
         x, y, line = rect.x(), rect.y(), 0
-        for item in self._items:
-            hint = item.sizeHint()
+        for item, hint in zip(self._items, self._sizes(), strict=True):
             if x + hint.width() > rect.right() + 1 and x > rect.x():
                 x, y, line = rect.x(), y + line, 0
             if place:
@@ -107,8 +128,8 @@ class NumberSentence(QWidget):
         """Show `text` with a field for each `{key}`; `about` tells whose numbers they are: another's have fields of their own."""
         made = (text, about, tuple((number.key, number.name, number.unit, number.step) for number in numbers))
         if made != self._made:
-            self._made = made
-            self._build(text, {number.key: number for number in numbers})
+            same_numbers, self._made = made[1:] == self._made[1:], made
+            self._build(text, {number.key: number for number in numbers}, keep=same_numbers)
         for number in numbers:
             if number.key in self._fields:
                 self._fields[number.key].show_value(number.value)
@@ -125,12 +146,19 @@ class NumberSentence(QWidget):
         """The style it is drawn in."""
         return self._style
 
-    def _build(self, text: str, numbers: dict[str, Number]) -> None:
+    def _build(self, text: str, numbers: dict[str, Number], *, keep: bool) -> None:
+        """`keep`: only the words differ, so the fields stay, with what is being typed in them."""
+        kept = self._fields if keep else {}
+        for field in kept.values():
+            self._flow.removeWidget(field)
         clear_layout(self)
         self._fields = {}
         for part in _HOLE.split(text):
             number = numbers.get(part[1:-1]) if _HOLE.fullmatch(part) else None
-            if number is not None:
+            if number is not None and number.key in kept:
+                self._fields[number.key] = kept[number.key]
+                self._flow.addWidget(kept[number.key])
+            elif number is not None:
                 self._flow.addWidget(self._field(number))
             else:
                 for word in re.findall(r"\S+\s*|\s+", part):

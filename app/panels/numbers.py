@@ -31,6 +31,8 @@ class Numbers(QObject):
         row = desk.timeline.rows[desk.row] if desk.row is not None else None
         asked = row.required if row is not None and not desk.outdated else None
         own = adjustable.of_bodies(desk.project, section, bodies, asked, desk.choice.pair, self.tr)
+        if desk.choice.joint is not None:
+            own = Adjustable()  # its numbers stand with the work on joints
         numbers = self._panel.selected.numbers
         # What a pair must keep is not known while an edit of it goes on: the field that is typed into stays.
         if own.text or not (desk.outdated and self._shown[numbers].about == (section, desk.choice.pair)):

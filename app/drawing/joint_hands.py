@@ -1,0 +1,171 @@
+"""Hands on the joints of the section shown: pointed at they are named, clicked they are in hand, dragged their pin moves."""
+
+import math
+from collections.abc import Mapping
+from functools import lru_cache
+
+from msgspec.structs import replace
+from PySide6.QtCore import QObject, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QTransform
+
+from app.board.board import Board
+from app.board.taker import Taker
+from app.board.tools.snap import Candidate, candidates
+from app.document.choice import section_named
+from app.document.desk import Desk
+from app.drawing.joint_drawing import draw_joint, draw_undriven
+from app.drawing.point_tool import DECIMALS, GRID, SNAP_PIXELS
+from app.drawing.snapped import NAMED_AT, draw_snapped, write_beside
+from core.model.edit_joints import change_joint
+from core.model.joints import Bolted, Joint
+from core.model.names import JointName
+from core.model.project import Project, Section
+from core.model.shapes import Point
+from core.motion.linkage import linkage_of
+from core.motion.mobility import mobility
+
+PICK_PIXELS = 9.0
+"""Logical pixels about a pin within which its joint is pointed at."""
+DRAG_PIXELS = 4.0
+"""Logical pixels a press may wander and still be a click."""
+
+
+class JointHands(Taker, QObject):
+    """Joints as drawn. While `on` is False nothing is taken and nothing drawn."""
+
+    taken = Signal()
+    """A hand has come down on a joint."""
+
+    def __init__(self, desk: Desk, board: Board, parent: QObject) -> None:
+        super().__init__(parent)
+        self._desk, self._board = desk, board
+        self.on = False
+        self.hovered: JointName | None = None
+        self._held: tuple[Joint, Point] | None = None
+        self._before: JointName | None = None
+        self._dragging = False
+        self._snapped: Candidate | None = None
+
+    def section(self) -> Section | None:
+        """The section shown, as far as it can be drawn."""
+        return section_named(self._desk.drawn(), self._desk.choice.section)
+
+    def joint_at(self, at: Point) -> Joint | None:
+        """The joint whose pin is nearest to `at`, mm; of several in one place the one after that in hand."""
+        section = self.section()
+        if section is None or not self.on:
+            return None
+        hidden = {body.name for body in section.bodies if body.view.hidden}
+        within = PICK_PIXELS / self._board.pixels_a_mm
+        shown = [joint for joint in section.joints if not isinstance(joint, Bolted) and hidden.isdisjoint(joint.between)]
+        near = sorted(((math.dist(joint.at, at), joint) for joint in shown), key=lambda entry: entry[0])
+        there = [joint for apart, joint in near if apart <= within and joint.at == near[0][1].at]
+        names = [joint.name for joint in there]
+        after = names.index(self._desk.choice.joint) + 1 if self._desk.choice.joint in names else 0
+        return there[after % len(there)] if there else None
+
+    def press(self, at: Point, event: QMouseEvent) -> bool:  # noqa: ARG002 - Taker's signature
+        joint = self.joint_at(at)
+        if joint is None:
+            return False
+        own = self._in_hand()
+        # What is in hand is dragged, whatever else has its pin there.
+        holds = own if own is not None and own.at == joint.at else joint  # type: ignore[union-attr]
+        self._before, self._held, self._dragging = joint.name, (holds, at), False
+        self.taken.emit()
+        return True
+
+    def _in_hand(self) -> Joint | None:
+        section = self.section()
+        found = next((one for one in section.joints if one.name == self._desk.choice.joint), None) if section is not None else None
+        return None if isinstance(found, Bolted) else found
+
+    def move(self, at: Point, event: QMouseEvent) -> bool:
+        if self._held is None:
+            return self._hover(at)
+        joint, start = self._held
+        if not self._dragging and math.dist(start, at) * self._board.pixels_a_mm < DRAG_PIXELS:
+            return True
+        if not self._dragging:
+            self._dragging = True
+            self._desk.choice.pick_joint(joint.name)
+            self._desk.document.begin(self.tr("Move {joint}").format(joint=joint.name))
+        self._drag(joint, at, free=bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier))
+        return True
+
+    def release(self, at: Point, event: QMouseEvent) -> None:  # noqa: ARG002 - Taker's signature
+        dragging, self._held, self._snapped, self._dragging = self._dragging, None, None, False
+        if dragging:
+            self._desk.document.commit()
+        elif self._before is not None:
+            self._desk.choice.pick_joint(self._before)
+        self._board.viewport().update()
+
+    def leave(self) -> None:
+        self._set_hovered(None)
+
+    def wants(self, event: QKeyEvent) -> bool:
+        return self._dragging and event.key() == Qt.Key.Key_Escape
+
+    def key(self, event: QKeyEvent) -> bool:
+        """Esc gives a pin back that is being dragged."""
+        if not self.wants(event):
+            return False
+        self._dragging, self._held, self._before, self._snapped = False, None, None, None
+        self._desk.document.cancel()
+        return True
+
+    def _hover(self, at: Point) -> bool:
+        joint = self.joint_at(at)
+        self._set_hovered(joint.name if joint is not None else None)
+        return joint is not None
+
+    def _set_hovered(self, name: JointName | None) -> None:
+        if name != self.hovered:
+            self.hovered = name
+            self._board.viewport().update()
+
+    def _drag(self, joint: Joint, at: Point, *, free: bool) -> None:
+        press, section = self._desk.document.at_press, self._desk.choice.section
+        drawn = section_named(press, section)
+        if press is None or drawn is None or section is None or not self._desk.document.in_gesture:
+            return
+        within = SNAP_PIXELS / self._board.pixels_a_mm
+        others = [one for one in drawn.joints if one.name != joint.name]
+        shown = [body for body in drawn.bodies if not body.view.hidden]
+        found = () if free else candidates(shown, at, within=within, grid=GRID, joints=others)
+        self._snapped = found[0] if found else None
+        there = self._snapped.at if self._snapped is not None else (round(at[0], DECIMALS), round(at[1], DECIMALS))
+        moved = change_joint(press, section, joint.name, lambda old: replace(old, at=there))
+        self._desk.document.preview(moved.project)
+
+    def draw(self, painter: QPainter, view: QTransform, window: QRectF) -> None:
+        section, style = self.section(), self._board.style_drawn()
+        if section is None or not self.on:
+            return
+        painter.setClipRect(window)
+        loose = undriven_joints(self._desk.project, self._desk.document.is_valid)
+        for joint in section.joints:
+            if isinstance(joint, Bolted):
+                continue
+            if (section.name, joint.name) in loose:
+                draw_undriven(painter, view, style, joint)
+            if joint.name == self._desk.choice.joint:
+                draw_joint(painter, view, style, joint, section, heavier=True)
+            if joint.name == self.hovered and not self._dragging:
+                told = self.tr("{joint}, nothing drives it") if (section.name, joint.name) in loose else "{joint}"
+                write_beside(painter, style, view.map(QPointF(*joint.at)) + NAMED_AT, told.format(joint=joint.name))
+        if self._dragging and self._snapped is not None:
+            draw_snapped(painter, view, style, self._snapped)
+
+
+def undriven_joints(project: Project | None, valid: bool) -> Mapping[tuple[str, JointName], bool]:  # noqa: FBT001
+    """By section and name: the joints that still move with every drive locked; none are told of a project with faults."""
+    return _undriven(project) if project is not None and valid else {}
+
+
+@lru_cache(maxsize=2)
+def _undriven(project: Project) -> Mapping[tuple[str, JointName], bool]:
+    """Kept, since it is asked for at every paint."""
+    found = mobility(project, linkage_of(project))
+    return {(each.section, name): left.lasting for each in found for left in each.undriven for name in left.joints}
