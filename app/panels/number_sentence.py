@@ -8,10 +8,10 @@ from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtWidgets import QLabel, QLayout, QLayoutItem, QSizePolicy, QWidget
 
 from app import theme
+from app.panels.arithmetic import Shown
 from app.panels.number_field import NumberField
 from app.panels.words import Line, clear_layout
 from app.theme import Style
-from core.model.project import Unit
 
 _HOLE = re.compile(r"(\{\w+\})")
 
@@ -23,7 +23,7 @@ class Number:
     key: str
     value: float
     name: str
-    unit: Unit = "mm"
+    unit: Shown = "mm"
     step: float = 0.1
 
 
