@@ -1,22 +1,20 @@
-"""What the Joints step draws over the bodies: outlines and symbols with a heavier line, and marks of what nothing drives."""
+"""What the Joints step draws over the bodies: symbols, with a heavier line where they are in hand, and marks of what nothing drives."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 from PySide6.QtCore import QPointF
-from PySide6.QtGui import QColor, QPainter, QTransform
+from PySide6.QtGui import QPainter, QTransform
 
-from app.board.paint import draw_items, pen, qt_path
+from app.board.paint import draw_items
 from app.theme import Style
 from core.drawing.display_list import Fill, Item, Stroke
 from core.drawing.lines import LineClass
 from core.drawing.path import Arc, Path, Run, polyline
 from core.drawing.section import placed_symbols
-from core.drawing.slabs import body_slabs
 from core.model.joints import Bolted, Joint, Pivot
-from core.model.names import BodyName
-from core.model.project import Body, Section
+from core.model.project import Section
 
 HEAVIER: Final[dict[LineClass, LineClass]] = {"wide": "selected", "narrow": "wide"}
 MARK_RADIUS, MARK_FROM, MARK_SWEEP = 14.0, math.radians(25.0), math.radians(110.0)
@@ -25,14 +23,6 @@ MARK_ASIDE, MARK_HALF = 13.0, 11.0
 """Of the arrow beside a slide or slot that nothing drives: logical pixels from it, and half its length."""
 ARROW, ARROW_HALF = 5.0, 2.2
 """Length of an arrow head and half its width, logical pixels."""
-
-
-def draw_bodies(painter: QPainter, view: QTransform, style: Style, bodies: Iterable[Body]) -> None:
-    """The outlines of bodies as drawn, with the heavier line."""
-    painter.setPen(pen("selected", QColor(style.ink)))
-    for body in bodies:
-        for slab in body_slabs(body):
-            painter.drawPath(view.map(qt_path((slab.lines,))))
 
 
 def draw_joint(painter: QPainter, view: QTransform, style: Style, joint: Joint, section: Section, *, heavier: bool) -> None:
@@ -60,7 +50,7 @@ def _heavier(item: Item) -> Item:
 
 
 def _arc() -> Path:
-    return (Run((Arc((0.0, 0.0), MARK_RADIUS, MARK_FROM, MARK_SWEEP),)),)
+    return (Run((Arc((0.0, 0.0), MARK_RADIUS, MARK_FROM, MARK_SWEEP),), closed=False),)
 
 
 def _head(x: float, y: float, heading: float) -> Path:
@@ -85,9 +75,3 @@ STRAIGHT_MARK: Final = (
     Stroke((polyline((-MARK_HALF, MARK_ASIDE), (MARK_HALF, MARK_ASIDE)),), "wide"),
     Fill((_head(-MARK_HALF, MARK_ASIDE, math.pi), _head(MARK_HALF, MARK_ASIDE, 0.0)), "ink"),
 )
-
-
-def bodies_named(section: Section, names: Iterable[BodyName]) -> list[Body]:
-    """The bodies of these names that are there."""
-    wanted = set(names)
-    return [body for body in section.bodies if body.name in wanted]

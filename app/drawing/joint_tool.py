@@ -1,6 +1,6 @@
 """Places a joint between two bodies that lie under it: a pivot and a bolt by one point, a slide by two, a pin in a slot by three."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from typing import Final, Literal
 
 from msgspec.structs import replace
@@ -14,14 +14,14 @@ from app.document.driving import new_drive
 from app.drawing.bodies_under import Guess, Pair, joinable
 from app.drawing.charts import Back, Chart, Place, Stretch
 from app.drawing.dimensions import degrees, draw_length, millimetres
-from app.drawing.joint_drawing import bodies_named, draw_bodies, draw_joint
+from app.drawing.joint_drawing import draw_joint
 from app.drawing.on_bodies import OnBodies, said
 from app.drawing.tool import Said
 from core.model.edit_drives import add_drive
 from core.model.edit_joints import add_joint
 from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
 from core.model.lookup import section_of
-from core.model.names import JointName, SectionName
+from core.model.names import BodyName, JointName, SectionName
 from core.model.project import Project
 from core.model.shapes import Point
 
@@ -68,6 +68,9 @@ class JointTool(OnBodies):
             return None
         first, second = next((pair for pair in pairs if frozenset(pair) == self._wanted), pairs[0])
         return (second, first) if self._swapped else (first, second)
+
+    def worked_on(self) -> Collection[BodyName]:
+        return self.between() or ()
 
     def cycle(self, by: int) -> None:
         pairs = [frozenset(pair) for pair in self.guess().pairs]
@@ -214,7 +217,6 @@ class JointTool(OnBodies):
         if section is None:
             return
         if between is not None:
-            draw_bodies(painter, view, style, bodies_named(section, between))
             shown = self.next_point()
             joint = self.joint(None if shown in self.points[:1] else shown)
             if joint is not None:

@@ -69,6 +69,10 @@ class LiveSentence(NumberSentence):
         field.let_go.connect(lambda: self.fixed.emit(number.key, None))
         return field
 
+    def whole_width(self) -> int:
+        """Logical pixels that the sentence takes on one line."""
+        return self._flow.whole_width()
+
     def keys(self) -> tuple[str, ...]:
         """The keys of the numbers, in the order they are read."""
         return tuple(self._fields)
@@ -137,6 +141,7 @@ class ToolLine(QWidget):
             return
         said: Said = tool.said()
         self.sentence.say(said.text, said.numbers, about=tool)
+        self.sentence.setMinimumWidth(self.sentence.whole_width())  # before the hint, which may be cut
         self.sentence.show_fixed(said.fixed)
         self.hint.say(said.hint)
         self._offer(said.words)

@@ -1,6 +1,6 @@
 """A tool that works between the bodies under its points: it tells which, and takes others by keys or by the words of its line."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 
 from PySide6.QtCore import QObject, QRectF, Qt
 from PySide6.QtGui import QPainter, QTransform
@@ -10,6 +10,7 @@ from app.board.tools.snap import Candidate, candidates
 from app.document.choice import section_named
 from app.document.desk import Desk
 from app.drawing.point_tool import GRID, PointTool
+from core.model.names import BodyName
 from core.model.project import Body, Section
 from core.model.shapes import Point
 
@@ -21,6 +22,7 @@ class OnBodies(PointTool):
         super().__init__(board, parent)
         self._desk = desk
         self._typed: dict[str, float] = {}
+        self._over = False
 
     def section(self) -> Section | None:
         """The section shown, as far as it can be drawn."""
@@ -40,6 +42,19 @@ class OnBodies(PointTool):
         # Before the numbers are let go: one that was typed holds to its last digit.
         self._typed = dict(self._fixed)
         return super().next_point()
+
+    def worked_on(self) -> Collection[BodyName]:
+        """The bodies that it would work on now: they have the heavier line."""
+        raise NotImplementedError
+
+    def give_up(self) -> None:
+        self._over = True
+        self.board.set_selected(self._desk.choice.bodies)
+
+    def _tell(self) -> None:
+        if not self._over:
+            self.board.set_selected(self.worked_on())
+            super()._tell()
 
     def cycle(self, by: int) -> None:
         """Take the next choice of bodies, or the one before."""

@@ -1,6 +1,6 @@
 """Draws a rod: a bar from pin to pin, pinned at each end to the body that lies under it, at a depth that is free there."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 
 from msgspec.structs import replace
 from PySide6.QtCore import QObject, QRectF
@@ -14,7 +14,7 @@ from app.drawing.bodies_under import carriers
 from app.drawing.charts import Chart, Place, Stretch
 from app.drawing.dimensions import degrees, draw_length, millimetres
 from app.drawing.free_depth import free_depth
-from app.drawing.joint_drawing import bodies_named, draw_bodies, draw_joint
+from app.drawing.joint_drawing import draw_joint
 from app.drawing.on_bodies import OnBodies, said
 from app.drawing.tool import Said
 from core.drawing.outline import outline
@@ -54,6 +54,9 @@ class RodTool(OnBodies):
         """The body that the end in hand would be pinned to now."""
         found, wanted = self.ends(), self._wanted[len(self.points)]
         return wanted if wanted in found else next(iter(found), None)
+
+    def worked_on(self) -> Collection[BodyName]:
+        return {name for name in (self._first(), self.carrier()) if name is not None}
 
     def cycle(self, by: int) -> None:
         found, here = self.ends(), self.carrier()
@@ -101,7 +104,7 @@ class RodTool(OnBodies):
         if here is None:
             told = self.tr("Rod from {first}, {length} long at {direction}: no other body lies here")
             return told.replace("{first}", first), self.tr("Point at what its other end is pinned to.")
-        text = self.tr("Rod from {first} to {body}, {length} long at {direction}, radius {across}, {thick} thick")
+        text = self.tr("Rod from {first} to {body}, {length} at {direction}, radius {across}, {thick} thick")
         return text.replace("{first}", first).replace("{body}", said(here)), self._depth_words(self.depth())
 
     def _depth_words(self, depth: Band | None) -> str:
@@ -135,7 +138,6 @@ class RodTool(OnBodies):
         section, style, here = self.section(), self.board.style_drawn(), self.carrier()
         if section is None:
             return
-        draw_bodies(painter, view, style, bodies_named(section, {name for name in (here, self._first()) if name is not None}))
         shown = self.next_point()
         pins = (*self.points, shown) if here is not None else tuple(self.points)
         if self.points and shown != self.points[0]:
@@ -152,8 +154,8 @@ class RodTool(OnBodies):
         super().draw(painter, view, window)
 
     def _keep(self, point: Point, second: BodyName) -> None:
-        section, drawn, first = self._desk.choice.section, self.section(), self._wanted[0]
-        if section is None or drawn is None or first is None:
+        section, drawn, first = self._desk.choice.section, self.section(), self._wanted[0] or BodyName("")
+        if section is None or drawn is None or first not in {body.name for body in drawn.bodies}:
             return
         bar = Bar(start=self.points[0], end=point, radius=self.extras["across"])
         depth = free_depth(drawn, bar, thick=self.extras["thick"], over=(first, second))

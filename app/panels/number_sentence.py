@@ -63,6 +63,10 @@ class Flow(QLayout):
         self._forget()
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
+    def whole_width(self) -> int:
+        """Logical pixels that all of it takes on one line."""
+        return sum(item.sizeHint().width() for item in self._items)
+
     def hasHeightForWidth(self) -> bool:
         return True
 
