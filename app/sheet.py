@@ -10,6 +10,8 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLay
 from app.actions import JOINTS, SHAPES
 from app.board.board import Board
 from app.board.depth_strip import DepthStrip
+from app.board.marks_kept import Marks
+from app.board.marks_taker import MarksTaker
 from app.document.choice import body_named, section_named
 from app.document.desk import Column, Desk
 from app.document.moving import Moving
@@ -23,6 +25,7 @@ from app.held_before import HeldBefore
 from app.panels import standing, told
 from app.panels.board_tools import HEIGHT, BoardTools
 from app.panels.joint_told import joint_kind, joint_sentences
+from app.panels.marks import MarksList
 from app.panels.numbers import Numbers
 from app.panels.pairs_page import PairsPage
 from app.panels.proof_corner import ProofCorner
@@ -88,8 +91,10 @@ class Sheet(QWidget):
         self.board = Board(style)
         self.in_hand = InHand(self.board, self)
         self.tool_line = ToolLine(style, self.in_hand, self.board)
+        self.marks = Marks(desk, self)
+        self.marks_list = MarksList(style, self.marks)
         self.joints_step = JointsStep(desk, self.board, self)
-        self.in_hand.stand_behind((self.joints_step.hands,))
+        self.in_hand.stand_behind((self.joints_step.hands, MarksTaker(self.board, self.marks, self.tr)))
         self.strip = DepthStrip(style)
         self.strip.follow(self.board)
         self.map = MapPanel(style, desk)
@@ -132,13 +137,19 @@ class Sheet(QWidget):
         grid.setColumnStretch(0, 1)
         grid.setRowStretch(0, 1)
         grid.addWidget(self._place, 0, 0)
-        grid.addWidget(self.panel, 0, 1)
+        side = QVBoxLayout()
+        side.setSpacing(0)
+        side.addWidget(self.panel, 1)
+        side.addWidget(self.marks_list)
+        grid.addLayout(side, 0, 1)
         grid.addWidget(self.sentence, 1, 0)
         grid.addWidget(self.corner, 1, 1)
         grid.addWidget(self.timeline, 2, 0, 1, 2)
 
     def _watch(self) -> None:
         desk = self._desk
+        desk.project_shown.connect(self.marks.take_project)
+        desk.choice.section_changed.connect(self.marks.take_section)
         desk.project_shown.connect(self._show_project)
         desk.choice.section_changed.connect(self._show_section)
         desk.choice.section_changed.connect(self.in_hand.put_away)
@@ -206,6 +217,7 @@ class Sheet(QWidget):
         self.panel.show_step(step)
         self._place.setCurrentIndex(1 if step == "Hand-over" else 0)
         self._desk.handing.set_on(on=step == "Hand-over")
+        self.marks_list.offer(on=step != "Hand-over")
         self.joints_step.set_on(on=step == "Joints")
         self._show_names()
         self._show_selected()
@@ -299,10 +311,18 @@ class Sheet(QWidget):
         if self._as_drawn and not self.joints_step.wiggle.going:
             poses = dict.fromkeys(poses, (0.0, 0.0, 0.0))
         self.board.set_poses(poses)
+        self.marks.take_poses(poses, self._values_shown())
         self.strip.set_poses(poses)
         self._show_gap()
         self.panel.drives.show_values(desk.pose.shown)
         self._show_timeline()
+
+    def _values_shown(self) -> Mapping[DriveName, float] | None:
+        """The drive values that put the bodies where they are on the board; None where a hand on a joint did."""
+        if self.joints_step.wiggle.going:
+            return None
+        drives = self._desk.project.drives if self._desk.project is not None else ()
+        return {drive.name: drive.drawn_value for drive in drives} if self._as_drawn else self._desk.pose.shown
 
     @property
     def _as_drawn(self) -> bool:

@@ -18,6 +18,7 @@ from app.document.driving import drivable
 from app.document.own_stores import OwnStores
 from app.document.pose_at_hand import EASE_MS
 from app.drawing.handlers import drawing_handlers
+from app.drawing.measuring_handlers import measuring_handlers
 from app.files import Files, samples
 from app.hand_actions import hand_handlers
 from app.palette import palette_of, system_keeps_motion_down, system_style
@@ -102,6 +103,7 @@ class Window(QMainWindow):
             signal_of.connect(self._show_states)
             signal_of.connect(self._enable)
         self.sheet.in_hand.changed.connect(self._enable)
+        self.sheet.marks.kept_changed.connect(self._enable)
         self.job_bar.step_chosen.connect(self.show_step)
         self.job_bar.section_chosen.connect(lambda name: desk.choice.pick_section(SectionName(name)))
         self.job_bar.undo_asked.connect(document.history.undo)
@@ -129,6 +131,7 @@ class Window(QMainWindow):
         return {
             **steps,
             **self._sheet_handlers(),
+            **measuring_handlers(desk, lambda: self.sheet.in_hand, lambda: self.sheet.marks, self.show_step),
             **drawing_handlers(desk, lambda: self.sheet.in_hand, self.show_step),
             **hand_handlers(desk, self.cards, self.files, self.stores),
             "open": files.ask_open,
@@ -356,6 +359,7 @@ class Window(QMainWindow):
             "result": result is not None,
             "unchecked": result is not None and bool(result.unchecked),
             "bodies": bool(desk.handwork.picked),
+            "marks": self.sheet.marks.any,
             "in_hand": bool(desk.handwork.picked) or desk.choice.joint is not None,
             "free_joint": drivable(desk) is not None,
         }
