@@ -36,7 +36,9 @@ visit: a breach or the map is looked at, or a tool is in hand.
 
 no_map: the two-drive map does not stand where detail A would. sweep: one is running. result: one is done.
 
-marks: something measured is kept. bodies: some are picked; in_hand: those, or a joint. free_joint: a joint is in hand that a drive can move and none does.
+bodies: some are picked; in_hand: those, or a joint. free_joint: a joint is in hand that a drive can move and none does.
+
+marks: something measured is kept.
 """
 
 
@@ -84,12 +86,12 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("select_all", "Pick every body of the section", ("Ctrl+A",), "project", word="Pick all"),
     Action("draw_bay", "Draw the bay's wall by its size", ("Ctrl+B",), "project", word="Bay by size"),
     *(Action(f"draw_{kind}", f"Draw a {kind}", (f"Ctrl+{key}",), "project", word=kind.capitalize()) for key, kind in enumerate(SHAPES, 1)),
-    Action("joint_pivot", "Place a pivot", ("Ctrl+Shift+1",), "project", word="Pivot"),
-    Action("joint_slide", "Place a slide", ("Ctrl+Shift+2",), "project", word="Slide"),
-    Action("joint_pin_slot", "Place a pin in a slot", ("Ctrl+Shift+3",), "project", word="Pin in slot"),
-    Action("joint_bolted", "Bolt two bodies together", ("Ctrl+Shift+4",), "project", word="Bolt"),
-    Action("draw_rod", "Draw a rod between two bodies", ("Ctrl+Shift+5",), "project", word="Rod"),
-    Action("drive_joint", "Drive the joint in hand", ("Ctrl+Shift+6",), "free_joint", word="Drive it"),
+    Action("joint_pivot", "Place a pivot", ("Alt+1",), "project", word="Pivot"),
+    Action("joint_slide", "Place a slide", ("Alt+2",), "project", word="Slide"),
+    Action("joint_pin_slot", "Place a pin in a slot", ("Alt+3",), "project", word="Pin in slot"),
+    Action("joint_bolted", "Bolt two bodies together", ("Alt+4",), "project", word="Bolt"),
+    Action("draw_rod", "Draw a rod between two bodies", ("Alt+5",), "project", word="Rod"),
+    Action("drive_joint", "Drive the joint in hand", ("Alt+6",), "free_joint", word="Drive it"),
     Action("mirror", "Mirror the bodies in hand, left for right", ("Ctrl+M",), "bodies", word="Mirror"),
     Action("mirror_line", "Mirror the bodies in hand in a line", ("Ctrl+Shift+M",), "bodies", word="Mirror in a line"),
     Action("move_by", "Move the bodies in hand by number", ("Ctrl+E",), "bodies", word="Move by"),
