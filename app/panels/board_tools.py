@@ -27,7 +27,7 @@ class BoardTools(QWidget):
         row.setContentsMargins(theme.MARGIN - 3, 4, 0, 0)
         row.setSpacing(14)
         self._row = QHBoxLayout()
-        self._row.setSpacing(14)
+        self._row.setSpacing(12)
         row.addLayout(self._row)
         row.addStretch(1)
         self.show_words(names)

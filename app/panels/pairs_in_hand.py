@@ -28,7 +28,8 @@ class PairInHand(PairRule):
         if self._on and self._desk.document.in_gesture:
             return
         stand = self._stand() if self._on else None
-        self.show_of([stand] if stand is not None else [], words_only=self._desk.row is not None)
+        checked = stand is not None and stand.asked.unchecked is None and self._desk.row is not None
+        self.show_of([stand] if stand is not None else [], words_only=checked)
 
     def _stand(self) -> PairStand | None:
         choice, mechanism, project = self._desk.choice, self._desk.mechanism, self._desk.project
