@@ -4,6 +4,7 @@ Items know how to draw themselves in a frozen style and nothing else. They move 
 board's transform turns y up, so a rotation here is counter-clockwise.
 """
 
+import math
 from collections.abc import Callable
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -21,6 +22,9 @@ from core.drawing.slabs import Slab
 EVERYWHERE = QRectF(-1e5, -1e5, 2e5, 2e5)
 """mm; more than any bay."""
 
+_ROOM_FOR_PEN = 3.0
+"""Logical pixels about an item's place that its widest pen takes, with a pixel for smooth edges."""
+
 _ROOM_FOR_LINE = 2.0
 """Added about an outline for its line: mm of the section, or pixels of a symbol."""
 
@@ -29,6 +33,58 @@ def place(item: QGraphicsItem, pose: Pose) -> None:
     """Move an item whose geometry is that of the drawn section to `pose`."""
     item.setPos(pose.x, pose.y)
     item.setRotation(pose.turn)
+
+
+class Standing:
+    """The picture of an item that stands still, so that it need not be drawn anew while others move.
+
+    An item that is somewhere else at each frame is drawn as it is: a picture of it would never be shown twice.
+    """
+
+    def __init__(self) -> None:
+        self._seen: tuple[object, ...] = ()
+        self._kept: tuple[QPixmap, QPointF] | None = None
+
+    def forget(self) -> None:
+        """The item looks otherwise."""
+        self._seen, self._kept = (), None
+
+    def show(self, painter: QPainter, bounds: QRectF, draw: Callable[[QPainter], None]) -> None:
+        """Draw; from the picture where the item is shown at the same place for the second time. bounds: mm."""
+        device = painter.device()
+        there, ratio = painter.worldTransform(), device.devicePixelRatio()
+        seen = (*_numbers(there), device.width(), device.height(), ratio)
+        if seen != self._seen:
+            self._seen, self._kept = seen, None
+            draw(painter)
+            return
+        if self._kept is None:
+            reach = there.mapRect(bounds).adjusted(-_ROOM_FOR_PEN, -_ROOM_FOR_PEN, _ROOM_FOR_PEN, _ROOM_FOR_PEN)
+            self._kept = _picture(there, reach.intersected(QRectF(0.0, 0.0, device.width(), device.height())), ratio, draw)
+        picture, corner = self._kept
+        painter.resetTransform()
+        painter.drawPixmap(corner, picture)
+        painter.setWorldTransform(there)
+
+
+def _numbers(transform: QTransform) -> tuple[float, ...]:
+    return transform.m11(), transform.m12(), transform.m21(), transform.m22(), transform.dx(), transform.dy()
+
+
+def _picture(there: QTransform, reach: QRectF, ratio: float, draw: Callable[[QPainter], None]) -> tuple[QPixmap, QPointF]:
+    """What `draw` paints of `reach` (logical pixels), and its corner: on a whole pixel of the screen, so that no line is blurred."""
+    left, top = math.floor(reach.left() * ratio), math.floor(reach.top() * ratio)
+    picture = QPixmap(math.ceil(reach.right() * ratio) - left, math.ceil(reach.bottom() * ratio) - top)
+    corner = QPointF(left / ratio, top / ratio)
+    if not picture.isNull():
+        picture.setDevicePixelRatio(ratio)
+        picture.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(picture)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setWorldTransform(there * QTransform.fromTranslate(-corner.x(), -corner.y()))
+        draw(painter)
+        painter.end()
+    return picture, corner
 
 
 class SlabItem(QGraphicsItem):
@@ -40,18 +96,28 @@ class SlabItem(QGraphicsItem):
         self.fill = qt_path(slab.fills)
         self.lines = qt_path((slab.lines,))
         self._bounds = self.fill.boundingRect().adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
+        self._looks: tuple[str, str, LineClass] | None = None
         self._brush = QBrush(tint)
         self._pen = pen("wide", tint)
+        self._standing = Standing()
 
     def dress(self, *, tint: QColor, ink: QColor, line: LineClass) -> None:
         """Give the item its colours and line."""
+        looks = (tint.name(), ink.name(), line)
+        if looks == self._looks:
+            return
+        self._looks = looks
         self._brush, self._pen = QBrush(tint), pen(line, ink)
+        self._standing.forget()
         self.update()
 
     def boundingRect(self) -> QRectF:
         return self._bounds
 
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
+        self._standing.show(painter, self._bounds, self._draw)
+
+    def _draw(self, painter: QPainter) -> None:
         painter.fillPath(self.fill, self._brush)
         painter.strokePath(self.lines, self._pen)
 
@@ -64,17 +130,23 @@ class LineItem(QGraphicsItem):
         self._path = qt_path((path,))
         self._line = line
         self._pen = pen(line, ink)
+        self._standing = Standing()
         self._bounds = self._path.boundingRect().adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
 
     def dress(self, ink: QColor) -> None:
         """Give the item its colour."""
-        self._pen = pen(self._line, ink)
-        self.update()
+        if ink.name() != self._pen.color().name():
+            self._pen = pen(self._line, ink)
+            self._standing.forget()
+            self.update()
 
     def boundingRect(self) -> QRectF:
         return self._bounds
 
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
+        self._standing.show(painter, self._bounds, self._draw)
+
+    def _draw(self, painter: QPainter) -> None:
         painter.strokePath(self._path, self._pen)
 
 

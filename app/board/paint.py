@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QTransform
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QImage, QPainter, QPainterPath, QPen, QTransform
 
 from app.theme import MEDIUM, REGULAR, Style, font
 from core.drawing.display_list import Fill, Group, Heat, Item, Paint, Stroke, Text, Tint
@@ -13,6 +14,9 @@ from core.drawing.path import Edge, Path, Segment
 
 HALO = 3.0
 """Width of the board's colour round words with a halo, logical pixels."""
+
+KEPT_WORDS = 512
+"""Words in halos that are kept as pictures: some hundred names, at a size or two."""
 
 HEAT_OF_OVERLAP = 6
 """Index of the heat step whose colour an overlap has: deep."""
@@ -102,17 +106,49 @@ def draw_items(painter: QPainter, items: Iterable[Item], style: Style, *, to_pix
 
 def draw_text(painter: QPainter, text: Text, style: Style, *, at: QPointF) -> None:
     """Draw one line of words upright about `at`, logical pixels."""
-    face = font(round(text.size), weight=MEDIUM if text.strong else REGULAR)
+    face = _face(text.size, strong=text.strong)
     metrics = QFontMetricsF(face, painter.device())
     width = metrics.horizontalAdvance(text.words)
     left = at.x() - {"left": 0.0, "middle": width / 2.0, "right": width}[text.anchor]
     base = QPointF(round(left), round(at.y() + metrics.capHeight() / 2.0))
+    ink = colour(text.paint, style)
     if text.halo:
-        outline = QPainterPath()
-        outline.addText(base, face, text.words)
-        halo = QPen(QColor(style.board), HALO)
-        halo.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-        painter.strokePath(outline, halo)
+        ratio = painter.device().devicePixelRatio()
+        image, into = _in_halo(text.words, text.size, ink.name(), style.board, ratio, strong=text.strong)
+        # Between pixels the letters would blur.
+        corner = QPointF(round((base.x() - into.x()) * ratio) / ratio, round((base.y() - into.y()) * ratio) / ratio)
+        painter.drawImage(corner, image)
+        return
     painter.setFont(face)
-    painter.setPen(colour(text.paint, style))
+    painter.setPen(ink)
     painter.drawText(base, text.words)
+
+
+def _face(size: float, *, strong: bool) -> QFont:
+    return font(round(size), weight=MEDIUM if strong else REGULAR)
+
+
+@lru_cache(maxsize=KEPT_WORDS)
+def _in_halo(words: str, size: float, ink: str, ground: str, ratio: float, *, strong: bool) -> tuple[QImage, QPointF]:
+    """Words in their halo of `ground`, and where their base begins in the picture, logical pixels.
+
+    Kept, since a halo takes longer than most of a drawing, and the words come again at every frame.
+    """
+    outline, face = QPainterPath(), _face(size, strong=strong)
+    outline.addText(QPointF(0.0, 0.0), face, words)
+    reach = outline.boundingRect()
+    base = QPointF(math.ceil(HALO - reach.left()) + 1.0, math.ceil(HALO - reach.top()) + 1.0)
+    wide, high = base.x() + reach.right() + HALO + 1.0, base.y() + reach.bottom() + HALO + 1.0
+    image = QImage(math.ceil(wide * ratio), math.ceil(high * ratio), QImage.Format.Format_ARGB32_Premultiplied)
+    image.setDevicePixelRatio(ratio)
+    image.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    halo = QPen(QColor(ground), HALO)
+    halo.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.strokePath(outline.translated(base), halo)
+    painter.setFont(face)
+    painter.setPen(QColor(ink))
+    painter.drawText(base, words)
+    painter.end()
+    return image, base

@@ -137,6 +137,7 @@ class SectionItems:
 
     def dress(self, style: Style, selected: Collection[BodyName]) -> None:
         """Give all items their colours and lines."""
+        changed = self._fixed_lines(style, frozenset(selected)) != self._fixed_lines(self.style, self.selected)
         self.style, self.selected = style, frozenset(selected)
         ink = QColor(style.ink)
         for _, item, under in self._movers:
@@ -144,10 +145,15 @@ class SectionItems:
             under.dress(ink)
         for line in (*self._ghosts, *self._ends):
             line.dress(ink)
-        for layer in self._layers:
-            layer.forget()
+        if changed:
+            for layer in self._layers:
+                layer.forget()
         for name, (label, _) in self._names.items():
             label.dress(style, strong=name in self.selected)
+
+    def _fixed_lines(self, style: Style, selected: frozenset[BodyName]) -> tuple[Style, frozenset[BodyName]]:
+        """What still layers are painted by: they stay while only moving bodies are picked."""
+        return style, frozenset(name for name in selected if name in self._bodies and self._bodies[name].fixed)
 
     def _draw_fixed(self, painter: QPainter, to_pixels: QTransform, slab: Slab) -> None:
         pixels = to_pixels.m11()
