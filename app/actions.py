@@ -15,6 +15,7 @@ Condition = Literal[
     "project",
     "drive",
     "two_drives",
+    "sections",
     "pair",
     "breach",
     "visit",
@@ -30,7 +31,7 @@ Condition = Literal[
     "in_hand",
     "free_joint",
 ]
-"""drive: the project has drives; two_drives: at least two. breach: one is known.
+"""drive: the project has drives; two_drives: at least two; sections: as many sections. breach: one is known.
 
 visit: a breach or the map is looked at, or a tool is in hand.
 
@@ -108,6 +109,9 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("let_go", "Let every body be moved", ("Ctrl+Shift+K",), "project", word="Let all go"),
     Action("add_section", "Add a section", ("Ctrl+Shift+N",), "project"),
     Action("duplicate_section", "Duplicate the section", ("Ctrl+Shift+D",), "project"),
+    Action("rename_section", "Rename the section", (), "project"),
+    Action("section_earlier", "Put the section earlier", (), "sections"),
+    Action("section_later", "Put the section later", (), "sections"),
     Action("delete_section", "Delete the section", (), "project"),
     Action("step_outline", "Go to Outline", ("1",)),
     Action("step_joints", "Go to Joints", ("2",)),
@@ -115,7 +119,8 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("step_gaps", "Go to Gaps", ("4",)),
     Action("step_hand_over", "Go to Hand-over", ("5",)),
     Action("find", "Find an action", ("/",)),
-    Action("next_section", "Show the next section", ("Ctrl+Tab",), "project"),
+    Action("next_section", "Show the next section", ("Ctrl+Tab",), "sections"),
+    Action("previous_section", "Show the section before", ("Ctrl+Shift+Tab",), "sections"),
     Action("tightest", "Tightest pair", ("P",), "project", is_switch=True),
     Action("travel_ends", "Travel ends", ("T",), "drive", is_switch=True),
     Action("detail", "Detail", ("D",), "no_map", is_switch=True),

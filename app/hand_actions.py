@@ -4,11 +4,9 @@ from collections.abc import Callable, Mapping
 
 from app.cards import Cards
 from app.document.desk import Desk
-from app.document.what_went import with_what_went
 from app.files import Files
 from app.stores_work import StoresWork
 from core.errors import BaysweepError
-from core.model.edit_sections import add_section, delete_section, duplicate_section
 
 Handler = Callable[[], object]
 
@@ -46,33 +44,14 @@ def hand_handlers(desk: Desk, cards: Cards, files: Files, stores: StoresWork) ->
         "show_all": lambda: hand.hide(hidden=False),
         "hold": lambda: hand.hold(held=True),
         "let_go": lambda: hand.hold(held=False),
-        "add_section": lambda: _add_section(desk),
-        "duplicate_section": lambda: _duplicate_section(desk),
+        "add_section": desk.sections.add,
+        "duplicate_section": desk.sections.duplicate,
+        "section_earlier": lambda: desk.sections.reorder(-1),
+        "section_later": lambda: desk.sections.reorder(1),
         "delete_section": lambda: _delete_section(desk, files),
     }
 
 
-def _add_section(desk: Desk) -> None:
-    if desk.document.change(desk.tr("Add a section"), add_section) and desk.project is not None:
-        desk.choice.pick_section(desk.project.sections[-1].name)
-
-
-def _duplicate_section(desk: Desk) -> None:
-    name = desk.choice.section
-    if name is None or desk.project is None:
-        return
-    place = [section.name for section in desk.project.sections].index(name) + 1
-    if desk.document.change(desk.tr("Duplicate {section}").format(section=name), lambda project: duplicate_section(project, name)):
-        desk.choice.pick_section(desk.project.sections[place].name)
-
-
 def _delete_section(desk: Desk, files: Files) -> None:
-    name, project = desk.choice.section, desk.project
-    if name is None or project is None:
-        return
-    if len(project.sections) == 1:
+    if not desk.sections.delete() and len(desk.sections.names()) == 1:
         files.refused.emit(desk.tr("A project keeps one section. Delete its bodies, or close the project."))
-        return
-    deleted = delete_section(project, name)
-    text = with_what_went(desk.tr("Delete {section}").format(section=name), deleted.gone, desk.tr)
-    desk.document.change(text, lambda _project: deleted.project)

@@ -144,7 +144,9 @@ class Window(QMainWindow):
             "undo": desk.document.history.undo,
             "redo": desk.document.history.redo,
             "find": self._find,
-            "next_section": desk.next_section,
+            "next_section": lambda: desk.sections.show(1),
+            "previous_section": lambda: desk.sections.show(-1),
+            "rename_section": self._rename_section,
             "home": lambda: desk.pose.go(desk.pose.home()),
             "run": self._run,
             "previous_drive": lambda: desk.step_drive(-1),
@@ -347,6 +349,7 @@ class Window(QMainWindow):
             "pair": desk.row is not None,
             "breach": bool(desk.timeline.breaches),
             "two_drives": project is not None and len(project.drives) > 1,
+            "sections": len(desk.sections.names()) > 1,
             "no_map": project is not None and not desk.two_drives.on,
             "visit": desk.pose.own is not None
             or desk.two_drives.on
@@ -372,6 +375,10 @@ class Window(QMainWindow):
 
     def _fit(self) -> None:
         self.sheet.board.fit()
+
+    def _rename_section(self) -> None:
+        self.show_step("Outline")
+        self.sheet.panel.sections.begin_rename()
 
     def _find(self) -> None:
         self.finder.open_over(self)

@@ -17,6 +17,7 @@ from app.document.live import Live
 from app.document.mechanism import BodyPoses, Mechanism
 from app.document.pose_at_hand import PoseAtHand
 from app.document.run import Run
+from app.document.section_work import SectionWork
 from app.document.travel import stops_along
 from app.document.turns import Turns
 from app.document.two_drives import TwoDrives
@@ -60,6 +61,7 @@ class Desk(QObject):
         self.choice = Choice(self)
         self.run = Run(self.pose, self)
         self.handwork = Handwork(self.document, self.choice, self)
+        self.sections = SectionWork(self.document, self.choice, self)
         self.prover = Prover(self)
         self.live = Live(self.document, self)
         self.adjusting = Adjusting(self.document, self)
@@ -193,12 +195,6 @@ class Desk(QObject):
         if names:
             here = names.index(self.choice.drive) if self.choice.drive in names else 0
             self.choice.pick_drive(names[(here + by) % len(names)])
-
-    def next_section(self) -> None:
-        """Show the next section, round and round."""
-        names = [section.name for section in self.project.sections] if self.project else []
-        if self.choice.section in names:
-            self.choice.pick_section(names[(names.index(self.choice.section) + 1) % len(names)])
 
     def hand_over(self, result: SweepResult) -> None:
         """Remember what has left the program, so that it can be told when it is out of date."""

@@ -4,19 +4,22 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from msgspec.structs import replace
-from PySide6.QtGui import QColor, QPalette
-from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app import theme
+from app.document.choice import body_named, section_named
 from app.document.desk import Desk
 from app.panels.adjustable import Adjustable
+from app.panels.name_field import NameField
+from app.panels.note_field import NoteField
 from app.panels.number_sentence import NumberSentence
 from app.panels.scroll import Scroll
 from app.panels.shape_sentences import FIRST_SHAPES, of_shape
-from app.panels.word_row import Ways, WordRow
+from app.panels.tints import Tints
+from app.panels.word_row import Ways, WordRow, focused, give_focus
 from app.panels.words import Word, clear_layout
 from app.theme import Style
-from core.model.edit_bodies import add_body, change_bodies, free_body_name, reorder_body, set_fixed, show_bodies
+from core.model.edit_bodies import add_body, change_bodies, colour_bodies, free_body_name, reorder_body, set_fixed, show_bodies
 from core.model.edit_project import DEPTH
 from core.model.edit_shapes import add_point, add_shape, delete_point, delete_shapes, set_shape_depth
 from core.model.lookup import body_of, section_of
@@ -26,23 +29,6 @@ from core.model.shapes import Polygon, Shape
 
 TRUSTS: tuple[Trust | None, ...] = ("measured", "typical", "guessed", None)
 LEAST_POINTS = 3
-
-
-class NameField(QLineEdit):
-    """A name, changed in its place: Enter takes it, leaving puts the old one back."""
-
-    def __init__(self, style: Style, what: str) -> None:
-        super().__init__()
-        self.setAccessibleName(what)
-        self.setFont(theme.font(theme.TEXT))
-        self.setFixedHeight(24)
-        self.set_style(style)
-
-    def set_style(self, style: Style) -> None:
-        palette = QPalette(self.palette())
-        palette.setColor(QPalette.ColorRole.Base, QColor(style.board))
-        palette.setColor(QPalette.ColorRole.Text, QColor(style.ink))
-        self.setPalette(palette)
 
 
 class Outline(QWidget):
@@ -55,6 +41,7 @@ class Outline(QWidget):
         self._rows: list[tuple[NumberSentence, Adjustable]] = []
         self.words: dict[str, Word] = {}
         self.name: NameField | None = None
+        self.note: NoteField | None = None
         self.setAccessibleName(self.tr("Work on bodies and shapes"))
         self._inner = QWidget()
         self._column = QVBoxLayout(self._inner)
@@ -67,7 +54,7 @@ class Outline(QWidget):
     def show_of(self, bodies: Sequence[Body]) -> None:
         """Show the work on the body picked; with none, or several, only how to begin another."""
         body = bodies[0] if len(bodies) == 1 else None
-        made = (self._desk.document.opened, self._desk.choice.section, _form(body))
+        made = (self._desk.document.opened, self._desk.choice.section, _form(body), self._order(body))
         if made != self._made:
             self._made = made
             self._build(body)
@@ -82,27 +69,28 @@ class Outline(QWidget):
         self._style = style
 
     def _build(self, body: Body | None) -> None:
+        at = focused(self.words)
         clear_layout(self._inner)
-        self._rows, self.words, self.name = [], {}, None
+        self._rows, self.words, self.name, self.note = [], {}, None, None
         kinds = {f"new {kind}": (self.tr(kind), partial(self._add_body, kind)) for kind in FIRST_SHAPES}
         self._row(self.tr("A new body, as a"), kinds)
         if body is not None:
             self._build_body(body)
         self._column.addStretch(1)
+        give_focus(self.words, at)
 
     def _build_body(self, body: Body) -> None:
         name = body.name
-        self.name = field = NameField(self._style, self.tr("Name of the body"))
-        field.setText(name)
-        field.returnPressed.connect(lambda: self._rename(name, field.text().strip()))
-        field.editingFinished.connect(lambda: field.setText(name))
-        self._column.addWidget(field)
+        self.name = NameField(self._style, self.tr("Name of the body"), name)
+        self.name.taken.connect(lambda new: self._rename(name, new))
+        self._column.addWidget(self.name)
         for index, shape in enumerate(body.shapes):
             self._build_shape(name, index, shape)
         kinds = {f"add {kind}": (self.tr(kind), partial(self._add_shape, name, kind)) for kind in FIRST_SHAPES}
         self._row(self.tr("Add to it a"), kinds)
         self._row(self.tr("It is {fixed}:").format(fixed=self.tr("fixed") if body.fixed else self.tr("moving")), self._ways(body))
         self._row(self.tr("Its sizes are"), self._trusts(body))
+        self._build_looks(body)
         hand = self._desk.handwork
         last = {
             "earlier": (self.tr("earlier in the list"), lambda: self._reorder(name, -1)),
@@ -133,6 +121,37 @@ class Outline(QWidget):
                 lambda: self._change(held.format(body=body.name), hold),
             ),
         }
+
+    def _build_looks(self, body: Body) -> None:
+        """Its tint, which a fixed body has none of, and its note."""
+        name, order = body.name, self._order(body)
+        if order is not None:
+            tints = Tints(self._style, name, body.view.colour, order=order)
+            tints.chosen.connect(
+                lambda colour: self._change(self.tr("Colour of {body}").format(body=name), self._edit(colour_bodies, (name,), colour))
+            )
+            self.words |= tints.by_key()
+            self._column.addWidget(tints)
+        about = (self._desk.document.opened, self._desk.choice.section, name)
+        self.note = NoteField(self._style, self.tr("A note on {body}").format(body=name), body.notes, about=about)
+        # In a turn of its own: leaving the field may be part of building these rows anew.
+        self.note.taken.connect(self._write, Qt.ConnectionType.QueuedConnection)
+        self._column.addWidget(self.note)
+
+    def _write(self, about: tuple[int, SectionName, BodyName], note: str) -> None:
+        """Take a note, unless what it is about has gone meanwhile."""
+        opened, place, name = about
+        section = section_named(self._desk.project, place)
+        if opened == self._desk.document.opened and section is not None and body_named(section, name) is not None:
+            told = self.tr("Note on {body}").format(body=name)
+            self._change(told, lambda project: change_bodies(project, place, (name,), lambda old: replace(old, notes=note)))
+
+    def _order(self, body: Body | None) -> int | None:
+        """The place of a moving body among the moving ones, from which its tint follows."""
+        section = self._desk.handwork.section
+        if section is None or body is None or body.fixed:
+            return None
+        return next((place for place, one in enumerate(one for one in section.bodies if not one.fixed) if one.name == body.name), None)
 
     def _trusts(self, body: Body) -> dict[str, tuple[str, Callable[[], object]]]:
         told = self.tr("Trust in {body}").format(body=body.name)
@@ -185,6 +204,8 @@ class Outline(QWidget):
         section = self._desk.choice.section
         if section is None:
             return
+        if self.note is not None:
+            self.note.show_note(body.notes)
         for index, (shape, (sentence, _old)) in enumerate(zip(body.shapes, list(self._rows), strict=True)):
             found = of_shape(section, body.name, index, shape, self.tr)
             self._rows[index] = (sentence, found)

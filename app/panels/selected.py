@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.panels.number_sentence import NumberSentence
@@ -50,6 +50,7 @@ class Selected(QWidget):
         super().__init__(parent)
         self._head = Line(style, size=theme.HEAD, weight=theme.SEMIBOLD)
         self._kind = Line(style, size=theme.DATA, tone="quiet")
+        self._kind.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self._tint = Tint(style)
         self._told = Line(style, size=theme.TEXT, wrap=True)
         self._told.setTextFormat(Qt.TextFormat.RichText)

@@ -17,9 +17,11 @@ from app.panels.outline import Outline
 from app.panels.pairs_in_hand import PairInHand
 from app.panels.rules import Rules
 from app.panels.scroll import Scroll
+from app.panels.section_list import SectionList
 from app.panels.selected import Selected
 from app.panels.words import Hairline, Line, Word, clear_layout
 from app.theme import Style
+from core.model.names import SectionName
 from core.model.project import Body
 
 WIDTH = 320
@@ -99,6 +101,10 @@ class SidePanel(QWidget):
         self.drives = DriveLines(style)
         self.travel = NumberSentence(style)
         self.bodies = NameList(style, self.tr("Bodies of the section"))
+        self.sections = SectionList(style, desk.sections)
+        self.sections.picked.connect(lambda name: desk.choice.pick_section(SectionName(name)))
+        for told in (desk.project_shown, desk.choice.section_changed):
+            told.connect(lambda: self.sections.show_sections(desk.sections.names(), desk.choice.section))
         self.outline, self.joints = Outline(style, desk), JointWork(style, desk)
         self.hand_over = HandOver(style, actions, handed, desk)
         self.rules = Rules(style, desk)
@@ -123,6 +129,7 @@ class SidePanel(QWidget):
             (self._findings, 3),
             (self._rules, 3),
             (self._bodies, 3),
+            (self.sections, 0),
             (self._joints, 3),
             (self._drives, 2),
             (self.hand_over, 3),
@@ -137,6 +144,7 @@ class SidePanel(QWidget):
         self._findings.setVisible(step == "Gaps" and not rules)
         self._rules.setVisible(step == "Gaps" and rules)
         self._bodies.setVisible(step == "Outline")
+        self.sections.setVisible(step == "Outline")
         self._joints.setVisible(step == "Joints")
         self._drives.setVisible(step in ("Travel", "Gaps") and not rules)
         self.hand_over.setVisible(step == "Hand-over")

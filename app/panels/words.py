@@ -152,7 +152,7 @@ class Word(QAbstractButton):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
-        area = self.rect().adjusted(3, 0, -3, 0)
+        area = self.text_area()
         quiet = QColor(self._style.quiet_text)
         ink = tone_colour(self._style, self._tone) if self.isEnabled() else quiet
         painter.setFont(self.shown_font())
@@ -169,12 +169,16 @@ class Word(QAbstractButton):
             painter.drawLine(area.left(), foot, min(area.left() + self._text_width(), area.right()), foot)
         paint_focus(painter, self, self._style)
 
+    def text_area(self) -> QRect:
+        """Where its text and key are written."""
+        return self.rect().adjusted(3, 0, -3, 0)
+
     def shown_font(self) -> QFont:
         """The font that the word is written in; stronger while it is on."""
         return theme.font(self.font().pixelSize(), weight=theme.MEDIUM if self.isChecked() else self._weight)
 
     def _shown_text(self, painter: QPainter) -> str:
-        return painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.width() - self._key_width() - 3)
+        return painter.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.text_area().width() - self._key_width() + 3)
 
     def _text_width(self) -> int:
         return QFontMetrics(theme.font(self.font().pixelSize(), weight=max(theme.MEDIUM, self._weight))).horizontalAdvance(self.text())
