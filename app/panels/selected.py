@@ -78,6 +78,8 @@ class Selected(QWidget):
         self._tint.setVisible(tinted)
         self._told.say("<br>".join(sentences))
         self._told.setVisible(bool(sentences))
+        # A layout tells the one around it of another least size, but not of another height for the same width.
+        self.updateGeometry()
 
     def head(self) -> str:
         """The name of what is selected."""
