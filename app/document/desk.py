@@ -441,7 +441,4 @@ class Desk(QObject):
         if self.choice.pair is not None:
             self._gap = self.mechanism.gap_of(self.choice.section, self.choice.pair, self.pose.shown)
             return
-        gaps = [gap for gap in self.mechanism.gaps(self.pose.shown) if gap.section == self.choice.section]
-        self._gap = min(
-            (gap for gap in gaps if not gap.passes_over), key=lambda gap: gap.gap - gap.tolerance - gap.required_gap, default=None
-        )
+        self._gap = self.mechanism.tightest(self.choice.section, self.pose.shown)

@@ -51,9 +51,9 @@ class Mechanism:
             for body in bodies
         }
 
-    def gaps(self, at: Mapping[DriveName, float]) -> tuple[PoseGap, ...]:
-        """The gap of every checked pair; none before they are prepared."""
-        return self._gaps.at(at) if self._gaps is not None else ()
+    def tightest(self, section: SectionName, at: Mapping[DriveName, float]) -> PoseGap | None:
+        """The pair of a section that keeps least of what is asked of it; None before gaps are prepared."""
+        return self._gaps.tightest(section, at) if self._gaps is not None else None
 
     def gap_of(self, section: SectionName, pair: Pair, at: Mapping[DriveName, float]) -> PoseGap | None:
         """The gap of one pair; None where it is not checked, or not prepared. Of shapes at several depths, the tightest."""

@@ -23,6 +23,9 @@ from core.sweep.plan import Plan, Row, plan_of
 from core.sweep.result import Pair
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
+NEAR = 5.0
+"""mm beyond all that is asked; the tightest pair is looked for nearer than that first."""
+
 MOST_MEASURED = 4096
 """Gaps of single rows that are remembered: a sweep asks for the same pose more than once."""
 
@@ -64,6 +67,21 @@ class _Core:
     swapped: NDArray[np.bool_]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Judged:
+    """What the R rows of a section are judged by, in their order.
+
+    needed: required gap and tolerance together, mm. across: the depth gap of those that pass over, mm, nan in the section.
+    pair: which of them are of one pair. exact: whether the gap is the overlap depth too. swept: whether the pair is.
+    """
+
+    needed: Floats
+    across: Floats
+    pair: Ints
+    exact: NDArray[np.bool_]
+    swept: NDArray[np.bool_]
+
+
 class PoseGaps:
     """Prepared once a project, asked at many poses. Exempt pairs are left out, pairs that pass over are in."""
 
@@ -87,6 +105,7 @@ class PoseGaps:
         self._measured: dict[tuple[float, ...], PoseGap] = {}
         self._numbers = {_key(row): number for number, row in enumerate(self.plan.rows)}
         self._of_section: dict[SectionName, RowGaps] = {}
+        self._judged: dict[SectionName, _Judged] = {}
         sections = [self._sections.index(row.pair.section) for row in self.plan.rows]
         self._section_of_row = np.array(sections, dtype=np.int64)
         told = {(row.pair.section, row.pair.between): number for number, row in enumerate(self.plan.rows)}
@@ -109,6 +128,53 @@ class PoseGaps:
             if pair not in best or gap < best[pair][0]:
                 best[pair] = (gap, cores[block])
         return self._told([core for _, core in best.values()], [gap for gap, _ in best.values()], posed)
+
+    def tightest(self, section: SectionName, values: Mapping[DriveName, float]) -> PoseGap | None:
+        """The swept pair of a section that keeps least of what is asked of it; None where nothing is swept.
+
+        The same answer as the least of `at`, without the gaps of pairs that are far apart.
+        """
+        if section not in self._sections or not len(self._rows_of(section).pair):
+            return None
+        own = poses(self.linkage.section(section), self.linkage, self._values(values))
+        judged = self._judged_of(section)
+        for cap in (NEAR + float(judged.needed.max()), np.inf):
+            found = self._tightest(section, own, judged, cap)
+            if found is not None:
+                return found
+        return None
+
+    def _tightest(self, section: SectionName, own: Poses, judged: _Judged, cap: float) -> PoseGap | None:
+        """Of the rows nearer than `cap` mm; None where one that is farther may keep less of what is asked."""
+        rows = self._rows_of(section)
+        seen = rows.nearest(own.turn, own.shift, cap=cap)
+        block = np.array(_first_lowest(seen.gap[0], rows.row_of_block))
+        low, core = seen.gap[0][block], seen.pair[0][block]
+        over = np.sqrt(np.maximum(low, 0.0) ** 2 + judged.across**2)
+        gap = np.where(np.isnan(judged.across), low, over)
+        lead = np.array(_first_lowest(gap, judged.pair))
+        left = gap[lead] - judged.needed[lead]
+        known = lead[judged.swept[lead] & (core[lead] >= 0)]
+        if not len(known) or (gap[known] - judged.needed[known]).min() > cap - judged.needed.max():
+            return None
+        # Concave shapes may overlap deeper than the nearest of their pieces.
+        first = lead[np.argmin(np.where(np.isin(lead, known), left, np.inf))]
+        asked = known[(known == first) | ((gap[known] < 0.0) & ~judged.exact[known])]
+        told = self._told(core[asked].tolist(), gap[asked].tolist(), [own] * len(self.linkage.sections))
+        return min(told, key=lambda one: one.gap - one.tolerance - one.required_gap)
+
+    def _judged_of(self, section: SectionName) -> _Judged:
+        if section not in self._judged:
+            numbers = np.flatnonzero(self._section_of_row == self._sections.index(section)).tolist()
+            rows = [self.plan.rows[number] for number in numbers]
+            self._judged[section] = _Judged(
+                needed=np.array([row.required + row.pair.tolerance for row in rows]),
+                across=np.array([np.nan if row.across is None else row.across for row in rows]),
+                pair=np.array([self._pair_of_row[number] for number in numbers]),
+                exact=np.array([row.exact for row in rows]),
+                swept=np.array([not self._passes_over[number] for number in numbers]),
+            )
+        return self._judged[section]
 
     def row_at(self, row: Row, values: Mapping[DriveName, float]) -> PoseGap:
         """The gap of one row of a plan of this project alone, exact in overlap too."""
@@ -160,9 +226,12 @@ class PoseGaps:
         core, margin = self._core, self.tolerances.arithmetic
         return RowGaps(self._batch, own, core.row[own], core.group_a[own] + first_group, core.group_b[own] + first_group, margin)
 
-    def _posed(self, values: Mapping[DriveName, float]) -> list[Poses]:
+    def _values(self, values: Mapping[DriveName, float]) -> Floats:
         drives = [values.get(drive.name, drive.home) for drive in self.project.drives]
-        at = np.array([drives], dtype=float).reshape(1, len(drives))
+        return np.array([drives], dtype=float).reshape(1, len(drives))
+
+    def _posed(self, values: Mapping[DriveName, float]) -> list[Poses]:
+        at = self._values(values)
         return [poses(section, self.linkage, at) for section in self.linkage.sections]
 
     def _spread(self, pair: Ints, posed: list[Poses]) -> Spread:
