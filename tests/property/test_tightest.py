@@ -12,7 +12,7 @@ from core.sweep.at_pose import PoseGaps
 from tests.bays import project
 from tests.property.random_bays import random_bay
 
-COUNT = min(int(os.environ.get("BAYSWEEP_RANDOM_BAYS", "10000")) // 10, 400)
+COUNT = min(int(os.environ.get("BAYSWEEP_RANDOM_BAYS", "10000")) // 25, 200)
 CHUNK = 20
 POSES = 6
 
