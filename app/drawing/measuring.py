@@ -56,7 +56,7 @@ class Measuring(PointTool):
         """The next point, held to the body it belongs to."""
         snapped = self.snapped
         if snapped is not None and snapped.at == at:
-            return self.held_at(at, snapped.told, snapped.body, snapped)
+            return self.held_at(at, self._lasting(snapped), snapped.body, snapped)
         hit = self.board.body_at(self.board.viewportTransform().map(QPointF(*at)))
         if hit is not None:
             return self.held_at(at, self.tr("a place on {body}").format(body=hit.body), hit.body)
@@ -66,6 +66,12 @@ class Measuring(PointTool):
         """A point of the board as one of the body, or of the section where `body` is None."""
         own = self._marks.poses.get(body, DRAWN).unplace(at) if body is not None else at
         return Held(own, told, body, snapped.pin if snapped is not None else None)
+
+    def _lasting(self, snapped: Candidate) -> str:
+        """What a place is wherever its body goes: that it was square to a line, or crossed another body, is of the moment."""
+        if snapped.kind in ("square", "touching"):
+            return self.tr("edge of {body}").format(body=snapped.body)
+        return self.tr("a place on {body}").format(body=snapped.body) if snapped.kind == "crossing" else snapped.told
 
     def keep(self, mark: Mark) -> None:
         """Keep a mark, and begin anew."""
@@ -115,8 +121,8 @@ class DistanceTool(Measuring):
     def sentence(self) -> tuple[str, str]:
         if self.held:
             text = self.tr("Distance from {start}: {length} at {direction}").replace("{start}", said(self.held[0].told))
-            return text, self.tr("Click where it ends. Tab: another place near it. Ctrl: no snapping.")
-        return self.tr("Distance from ({x}, {y})"), self.tr("Click where it begins. Tab: another place near it. Ctrl: no snapping.")
+            return text, self.tr("Click its end. Tab: another place. Ctrl: no snapping.")
+        return self.tr("Distance from ({x}, {y})"), self.tr("Click its beginning. Tab: another place. Ctrl: no snapping.")
 
     def mark(self, at: Point) -> Mark | None:
         return Distance(self.held[0], self.held_here(at)) if self.held else None
@@ -144,7 +150,7 @@ class AngleTool(Measuring):
             text = self.tr("Angle of {edge} with another edge: {angle}").replace("{edge}", said(self._edge.spot.told))
             return text.replace("{angle}", self._value()), self.tr("Click a straight edge.")
         if not self.held:
-            return self.tr("Angle at ({x}, {y})"), self.tr("Click its corner; or a straight edge of two.")
+            return self.tr("Angle at ({x}, {y})"), self.tr("Click its corner, or one of two edges. Tab: another place.")
         text = self.tr("Angle at {corner}: {angle}").replace("{corner}", said(self.held[0].told)).replace("{angle}", self._value())
         return text, self.tr("Click a point of the first side.") if len(self.held) == 1 else self.tr("Click a point of the other side.")
 

@@ -14,7 +14,7 @@ from app.panels.words import Hairline, Line, Word, clear_layout
 from app.theme import Style
 from core.sentences.numbers import Translator, mm, rounded
 
-MOST_HIGH = 150
+MOST_HIGH = 84
 """Logical pixels that the rows take before they scroll."""
 
 
@@ -27,10 +27,10 @@ def _of_what(reading: Reading, tr: Translator) -> str:
     match reading.mark:
         case Distance(first, last):
             (ax, ay), (bx, by) = reading.ends()
-            between = _from_to(first.told, last.told, tr)
-            return tr("{between}; {across} across, {up} up").format(
-                between=between, across=mm(abs(bx - ax), tr=tr), up=mm(abs(by - ay), tr=tr)
-            )
+            between, across, up = _from_to(first.told, last.told, tr), mm(abs(bx - ax), tr=tr), mm(abs(by - ay), tr=tr)
+            if mm(0.0, tr=tr) in (across, up):
+                return between
+            return tr("{between}; {across} across, {up} up").format(between=between, across=across, up=up)
         case Angle(one, other) if one.start == other.start:
             return tr("at {corner}, {between}").format(corner=one.start.told, between=_from_to(one.spot.told, other.spot.told, tr))
         case Angle(one, other):
@@ -67,6 +67,7 @@ class MarkRow(QWidget):
         self.words = Line(style, size=theme.DATA, wrap=True)
         self.words.setTextFormat(Qt.TextFormat.RichText)
         self.words.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.words.setContentsMargins(0, 3, 0, 0)
         self.remove = Word(style, self.tr("Remove"), size=theme.DATA, tone="quiet")
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 6, 0)
@@ -108,7 +109,7 @@ class MarksList(QWidget):
         self._inner = QWidget()
         rows = QVBoxLayout(self._inner)
         rows.setContentsMargins(0, 0, 0, 0)
-        rows.setSpacing(4)
+        rows.setSpacing(0)
         self._scroll = Scroll(style, self._inner)
         column = QVBoxLayout(self)
         column.setContentsMargins(theme.MARGIN, 0, theme.MARGIN - 6, 8)
@@ -162,5 +163,5 @@ class MarksList(QWidget):
     def _take_height(self) -> None:
         """As high as the rows are at the width there is, up to a few."""
         width = max(self._scroll.viewport().width(), 200)
-        high = sum(max(row.heightForWidth(width), row.minimumSizeHint().height()) + 4 for row in self.rows)
+        high = sum(max(row.heightForWidth(width), row.minimumSizeHint().height()) for row in self.rows)
         self._scroll.setFixedHeight(min(high + 2, MOST_HIGH))
