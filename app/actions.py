@@ -126,6 +126,7 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("detail", "Detail", ("D",), "no_map", is_switch=True),
     Action("pairs", "List every pair, and what is checked", ("Ctrl+G",), "project", is_switch=True, word="All pairs"),
     Action("find_pair", "Find a pair by its names", ("Ctrl+F",), "project"),
+    Action("measure", "Measure on the board", ("E",), "project", word="Measure"),
     Action("measure_distance", "Measure a distance", ("L",), "project", word="Distance"),
     Action("measure_angle", "Measure an angle", ("A",), "project", word="Angle"),
     Action("measure_radius", "Measure a radius", ("O",), "project", word="Radius"),

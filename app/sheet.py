@@ -44,10 +44,10 @@ from core.sweep.result import SafeBox, Span
 SNAP_PIXELS = 8.0
 """Logical pixels about the pointer within which a dragged body snaps."""
 
-SEEN: Final = ("tightest", "travel_ends", "detail", "two_drive_map", "fit", "home", "run")
+SEEN: Final = ("tightest", "travel_ends", "detail", "two_drive_map", "fit", "home", "run", "measure")
 TOOLS: Final[Mapping[str, tuple[str, ...]]] = {
-    "Outline": (*(f"draw_{kind}" for kind in SHAPES), "fit"),
-    "Joints": (*JOINTS, "fit"),
+    "Outline": (*(f"draw_{kind}" for kind in SHAPES), "fit", "measure"),
+    "Joints": (*JOINTS, "fit", "measure"),
     "Gaps": (*SEEN, "pairs"),
 }
 """What stands over the board, by the step of the work; the other steps have what shows more of the section."""

@@ -38,6 +38,7 @@ SIZE, LEAST_SIZE = (1280, 800), (1100, 700)
 """Logical pixels."""
 
 FILE_MENU = ("new", "open", "samples", "recent", "", "save", "save_as", "close", "", "reduced_motion", "quit")
+MEASURES = ("measure_distance", "measure_angle", "measure_radius", "measure_gap", "clear_marks")
 SWITCH_INTERVAL = 0.001
 """Seconds after which the sweep's thread lets the window's have its turn."""
 
@@ -136,6 +137,7 @@ class Window(QMainWindow):
             **hand_handlers(desk, self.cards, self.files, self.stores),
             "open": files.ask_open,
             "samples": self._offer_samples,
+            "measure": lambda: self._offer(self.sheet.tools.place_of("measure"), [self.actions_by_name[name] for name in MEASURES]),
             "recent": self._offer_recent,
             "save": files.save,
             "save_as": files.ask_save_as,

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
+from PySide6.QtCore import QPoint
 from PySide6.QtGui import QAction, QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
@@ -44,6 +45,11 @@ class BoardTools(QWidget):
                 self._row.addWidget(self._words[name])
         for name, word in self._words.items():
             word.setVisible(name in names)
+
+    def place_of(self, name: str) -> QPoint:
+        """The place on the screen under an action's word, or under the whole row while that does not show."""
+        word = self._words.get(name)
+        return word.mapToGlobal(QPoint(0, word.height())) if word is not None and word.isVisible() else self.mapToGlobal(QPoint(0, HEIGHT))
 
     def _word(self, action: QAction, key: str) -> Word:
         word = Word(self._style, self.tr(BY_NAME[action.objectName()].short), key=key.lower(), checkable=action.isCheckable())
