@@ -16,6 +16,7 @@ from app.document.choice import body_named, section_named
 from app.document.desk import Column, Desk
 from app.document.moving import Moving
 from app.document.travel import safe_travels, together_words
+from app.drawing.grips import Grips
 from app.drawing.in_hand import InHand
 from app.drawing.joints_step import JointsStep
 from app.drawing.line import ToolLine
@@ -91,10 +92,11 @@ class Sheet(QWidget):
         self.board = Board(style)
         self.in_hand = InHand(self.board, self)
         self.tool_line = ToolLine(style, self.in_hand, self.board)
+        self.grips = Grips(desk, self.in_hand, self)
         self.marks = Marks(desk, self)
         self.marks_list = MarksList(style, self.marks)
         self.joints_step = JointsStep(desk, self.board, self)
-        self.in_hand.stand_behind((self.joints_step.hands, MarksTaker(self.board, self.marks, self.tr)))
+        self.in_hand.stand_behind((self.grips, self.joints_step.hands, MarksTaker(self.board, self.marks, self.tr)))
         self.strip = DepthStrip(style)
         self.strip.follow(self.board)
         self.map = MapPanel(style, desk)
@@ -217,6 +219,7 @@ class Sheet(QWidget):
         self.panel.show_step(step)
         self._place.setCurrentIndex(1 if step == "Hand-over" else 0)
         self._desk.handing.set_on(on=step == "Hand-over")
+        self.grips.set_on(on=step == "Outline")
         self.marks_list.offer(on=step != "Hand-over")
         self.joints_step.set_on(on=step == "Joints")
         self._show_names()

@@ -14,13 +14,13 @@ NAMED_AT = QPointF(14.0, 22.0)
 """Logical pixels from the pointer to the name of what it snaps to."""
 
 
-def draw_snapped(painter: QPainter, view: QTransform, style: Style, snapped: Candidate) -> None:
-    """The edges a place lies on, thicker, and what the place is; `view` takes mm to logical pixels."""
+def draw_snapped(painter: QPainter, view: QTransform, style: Style, snapped: Candidate, *, named_at: QPointF = NAMED_AT) -> None:
+    """The edges a place lies on, thicker, and what the place is, `named_at` off it; `view` takes mm to logical pixels."""
     edges = snapped.edges or ((Segment(*snapped.line),) if snapped.line is not None else ())
     painter.setPen(QPen(QColor(style.ink), theme.SELECTED))
     for edge in edges:
         painter.drawPath(view.map(qt_path(((Run((edge,), closed=False),),))))
-    write_beside(painter, style, view.map(QPointF(*snapped.at)) + NAMED_AT, snapped.told)
+    write_beside(painter, style, view.map(QPointF(*snapped.at)) + named_at, snapped.told)
 
 
 def write_beside(painter: QPainter, style: Style, at: QPointF, words: str) -> None:

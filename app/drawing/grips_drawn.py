@@ -1,0 +1,89 @@
+"""How do grips look? Open rings, crosses and strokes in ink, in logical pixels over the board; heavier under the pointer, never filled."""
+
+import math
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QTransform
+
+from app import theme
+from app.drawing.dimensions import draw_length, write
+from app.drawing.grip_words import Length
+from app.drawing.grips_of import Along, Beyond, Grip, measure_of
+from app.theme import Style
+from core.model.shapes import Point, Shape
+
+RING, SMALL_RING, ARM, STROKE = 4.0, 2.25, 5.5, 5.5
+"""Logical pixels: radii of the rings of points and of what becomes one, half a cross, half a stroke across an edge."""
+SWEEP = 14.0
+"""Logical pixels of the arc by which a shape is turned, to each side of its middle."""
+MOST_SWEEP = 60.0
+"""Degrees of that arc at most, where the shape is small on the board."""
+AIR = 2.0
+"""Logical pixels of the board's colour at each side of a line, so that it is seen on every tint."""
+
+
+def draw_grip(painter: QPainter, view: QTransform, style: Style, shape: Shape, grip: Grip, *, width: float) -> None:
+    """One grip of a shape, its line `width` logical pixels wide; `view` takes mm to logical pixels."""
+    mark = _mark(view, shape, grip)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for colour, wide in ((style.board, width + 2.0 * AIR), (style.ink, width)):
+        line = QPen(QColor(colour), wide)
+        line.setCapStyle(Qt.PenCapStyle.RoundCap)
+        painter.setPen(line)
+        painter.drawPath(mark)
+
+
+def draw_lengths(painter: QPainter, view: QTransform, style: Style, lengths: tuple[Length, ...]) -> None:
+    """The lengths that stand beside a grip; one without length is its words alone."""
+    for one in lengths:
+        if one.start == one.end:
+            write(painter, style, view.map(QPointF(*one.start)) + QPointF(0.0, -theme.DATA - STROKE), one.words)
+        else:
+            draw_length(painter, view, style, one.start, one.end, one.words, right=one.right)
+
+
+def _mark(view: QTransform, shape: Shape, grip: Grip) -> QPainterPath:
+    at, mark = view.map(QPointF(*grip.at)), QPainterPath()
+    if grip.kind in ("point", "corner", "end", "middle"):
+        radius = SMALL_RING if grip.kind == "middle" else RING
+        mark.addEllipse(at, radius, radius)
+    elif grip.kind == "centre":
+        for along in (QPointF(ARM, 0.0), QPointF(0.0, ARM)):
+            _line(mark, at, along)
+    elif grip.kind == "turn":
+        _turn(mark, view.map(QPointF(*getattr(shape, "centre", grip.at))), at)
+    else:
+        _line(mark, at, _across(view, shape, grip))
+    return mark
+
+
+def _line(mark: QPainterPath, at: QPointF, along: QPointF) -> None:
+    mark.moveTo(at - along)
+    mark.lineTo(at + along)
+
+
+def _turn(mark: QPainterPath, centre: QPointF, at: QPointF) -> None:
+    radius = math.hypot(at.x() - centre.x(), at.y() - centre.y())
+    if radius <= 0.0:
+        return
+    half = min(math.degrees(SWEEP / radius), MOST_SWEEP)
+    first = math.degrees(math.atan2(centre.y() - at.y(), at.x() - centre.x())) - half
+    square = QRectF(centre.x() - radius, centre.y() - radius, 2.0 * radius, 2.0 * radius)
+    mark.arcMoveTo(square, first)
+    mark.arcTo(square, first, 2.0 * half)
+
+
+def _across(view: QTransform, shape: Shape, grip: Grip) -> QPointF:
+    """Half a stroke the way the grip goes, logical pixels."""
+    measure = measure_of(shape, grip)
+    way: Point = (1.0, 0.0)
+    if isinstance(measure, Along):
+        way = measure.way
+    elif isinstance(measure, Beyond):
+        way = (grip.at[0] - measure.centre[0], grip.at[1] - measure.centre[1])
+    length = math.hypot(*way)
+    if grip.kind == "rounding":
+        way = (way[0] - way[1], way[0] + way[1])  # aslant, so that it is no side's
+        length = math.hypot(*way)
+    x, y = (way[0] / length, way[1] / length) if length > 0.0 else (1.0, 0.0)
+    return QPointF(x * STROKE, math.copysign(STROKE, view.m22()) * y)
