@@ -1,22 +1,25 @@
-"""Joints and drives as sentences with numbers, what a change of each does, and how many ways a section can move. Pure."""
+"""Joints as sentences with numbers, what a change of each does, and how one kind of joint becomes another. Pure."""
 
 from collections.abc import Callable
 
 from msgspec.structs import replace
 
-from app.panels.adjustable import Adjustable, Change, Translator, of_drive
+from app.panels.adjustable import Adjustable, Change, Translator
 from app.panels.number_sentence import Number
-from core.model.edit_drives import change_drive, move_joint
+from core.clearance.knuckles import usual_relief
 from core.model.edit_joints import change_joint
 from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
-from core.model.lookup import joint_of, section_of
+from core.model.lookup import body_of, joint_of, section_of
 from core.model.names import BodyName, JointName, SectionName
-from core.model.project import Drive, Move, Project
+from core.model.project import Project, Section, Unit
 from core.model.shapes import Point
-from core.motion.mobility import SectionMobility
+from core.tolerances import DEFAULT_TOLERANCES
 
-LENGTH_STEP, TURN_STEP, PLAY_STEP, RATIO_STEP, SPEED_STEP = 0.5, 1.0, 0.05, 0.1, 10.0
-"""What a notch of the wheel changes: mm, degrees, mm of play, of a ratio, of a speed."""
+LENGTH_STEP, TURN_STEP, PLAY_STEP = 0.5, 1.0, 0.05
+"""What a notch of the wheel changes: mm, degrees, mm of play."""
+
+FIRST_REACH = (-10.0, 10.0)
+"""mm along a slot, to be given its true ends at once."""
 
 
 def new_joint(kind: str, between: tuple[BodyName, BodyName], at: Point) -> Joint:
@@ -30,37 +33,68 @@ def new_joint(kind: str, between: tuple[BodyName, BodyName], at: Point) -> Joint
     return made[kind]()
 
 
+def kind_of(joint: Joint) -> str:
+    """The word that makes a joint like this."""
+    return {Pivot: "pivot", Slide: "slide", PinSlot: "pin in slot", Bolted: "bolt"}[type(joint)]
+
+
+def as_kind(joint: Joint, kind: str, at: Point) -> Joint:
+    """A joint of another kind between the same bodies, with what both kinds have; `at`: where a pin comes that it had not."""
+    made = new_joint(kind, joint.between, at if isinstance(joint, Bolted) else joint.at)
+    made = replace(made, name=joint.name, notes=joint.notes)
+    if isinstance(joint, Bolted) or isinstance(made, Bolted):
+        return made
+    made = replace(made, relief=joint.relief, play=joint.play)
+    if isinstance(joint, Slide | PinSlot) and isinstance(made, Slide | PinSlot):
+        made = replace(made, along=joint.along)
+    return made
+
+
 def of_joint(section: SectionName, joint: Joint, tr: Translator) -> Adjustable:
-    """Kind, place, direction, reach and play of a joint; its bodies stand in the text."""
+    """Kind, place, direction, reach, play and relief of a joint; its bodies stand in the text."""
     first, second = (name.replace("{", "").replace("}", "") for name in joint.between)
-    name = joint.name.replace("{", "").replace("}", "")
+    about = (section, joint.name, type(joint))
     if isinstance(joint, Bolted):
-        return Adjustable(tr("{name}: {first} and {second} are bolted together.").format(name=name, first=first, second=second))
+        return Adjustable(tr("{first} and {second} are bolted together.").format(first=first, second=second), about=about)
     text, keys = _joint_text(joint, tr)
-    text = text.replace("{name}", name).replace("{first}", first).replace("{second}", second)
+    text = text.replace("{first}", first).replace("{second}", second)
     step = tr("Joint {joint}").format(joint=joint.name)
     numbers, changes = [], []
     for key in keys:
-        unit = "deg" if key == "along" else "mm"
+        unit: Unit = "deg" if key == "along" else "mm"
         notch = TURN_STEP if key == "along" else PLAY_STEP if key == "play" else LENGTH_STEP
-        numbers.append(Number(key, _value(joint, key), f"{joint.name}: {tr(key)}", "deg" if unit == "deg" else "mm", notch))
+        numbers.append(Number(key, _value(joint, key), f"{joint.name}: {_told(key, tr)}", unit, notch))
         changes.append((key, Change(step, _edit(section, joint.name, key))))
-    return Adjustable(text, tuple(numbers), tuple(changes), (section, joint.name, type(joint)))
+    return Adjustable(text, tuple(numbers), tuple(changes), about)
 
 
-def _joint_text(joint: Joint, tr: Translator) -> tuple[str, tuple[str, ...]]:
-    if isinstance(joint, Pivot):
-        return tr("{name}: {second} turns on {first} at ({x}, {y}), with {play} of play."), ("x", "y", "play")
+def relief_of(section: Section, joint: Joint) -> float | None:
+    """The relief that a joint has without one of its own, mm; None where nothing about its pin is left out."""
+    first, second = (body_of(section, name) for name in joint.between)
+    return usual_relief(joint, (first, second), tolerances=DEFAULT_TOLERANCES)
+
+
+def _joint_text(joint: Pivot | Slide | PinSlot, tr: Translator) -> tuple[str, tuple[str, ...]]:
+    """The sentence, and the keys of its numbers."""
+    text, keys = tr("{second} turns on {first} at ({x}, {y}), with {play} of play."), ["x", "y", "play"]
     if isinstance(joint, Slide):
-        return tr("{name}: {second} slides on {first} along {along}, at ({x}, {y}), with {play} of play."), ("along", "x", "y", "play")
-    text = tr("{name}: a pin of {first} at ({x}, {y}) runs in a slot of {second} along {along}, with {play} of play.")
-    keys: tuple[str, ...] = ("x", "y", "along", "play")
-    if isinstance(joint, PinSlot) and joint.reach is not None:
-        return f"{text} {tr('It reaches from {low} to {high}.')}", (*keys, "low", "high")
-    return text, keys
+        text, keys = tr("{second} slides on {first} along {along}, at ({x}, {y}), with {play} of play."), ["along", "x", "y", "play"]
+    elif isinstance(joint, PinSlot):
+        text = tr("A pin of {first} at ({x}, {y}) runs in a slot of {second} along {along}, with {play} of play.")
+        keys = ["x", "y", "along", "play"]
+        if joint.reach is not None:
+            text, keys = f"{text} {tr('It reaches from {low} to {high}.')}", [*keys, "low", "high"]
+    if joint.relief is not None:
+        text, keys = f"{text} {tr('Nothing is checked within {relief} of it.')}", [*keys, "relief"]
+    return text, tuple(keys)
 
 
 _PLACES = {"x": ("at", 0), "y": ("at", 1), "low": ("reach", 0), "high": ("reach", 1)}
+
+
+def _told(key: str, tr: Translator) -> str:
+    told = {"low": tr("the slot from here"), "high": tr("the slot to here"), "along": tr("direction")}
+    return told.get(key, tr(key))
 
 
 def _value(joint: Joint, key: str) -> float:
@@ -79,49 +113,3 @@ def _edit(section: SectionName, name: JointName, key: str) -> Callable[[float, P
         return change_joint(project, section, name, lambda joint: replace(joint, **{field: new})).project
 
     return put
-
-
-def of_whole_drive(drive: Drive, tr: Translator) -> Adjustable:
-    """Travel, home and speed of a drive, and its ratio to each joint that it moves."""
-    own = of_drive(drive, tr)
-    speed = tr("Speed of {drive}").format(drive=drive.name)
-    ratio = tr("Ratio of {drive}").format(drive=drive.name)
-    unit = drive.unit
-    text = f"{own.text} {tr('It runs {speed} a second.')}"
-    numbers = [*own.numbers, Number("speed", drive.speed, speed, unit, SPEED_STEP)]
-    changes = [*own.changes, ("speed", Change(speed, lambda v, p: change_drive(p, drive.name, lambda old: replace(old, speed=v))))]
-    for place, move in enumerate(drive.moves):
-        joint = move.joint.replace("{", "").replace("}", "")
-        told = (
-            tr("Each degree of it moves {joint} by {ratio}.") if unit == "deg" else tr("Each mm of it moves {joint} by {ratio}.")
-        ).replace("{joint}", joint)
-        text = f"{text} {told.replace('{ratio}', f'{{ratio{place}}}')}"
-        numbers.append(Number(f"ratio{place}", move.ratio, f"{ratio}, {move.joint}", unit, RATIO_STEP))
-        changes.append((f"ratio{place}", Change(ratio, _ratio(drive, move))))
-    return Adjustable(text, tuple(numbers), tuple(changes), (drive.name, tuple(move.joint for move in drive.moves)))
-
-
-def _ratio(drive: Drive, move: Move) -> Callable[[float, Project], Project]:
-    return lambda value, project: move_joint(project, drive.name, move.section, move.joint, ratio=value)
-
-
-def mobility_sentence(found: SectionMobility, tr: Translator) -> str:
-    """How many drives and freedoms a section has, and which joints are undriven."""
-    drives = _counted(found.drives, "1 drive", "{number} drives", tr)
-    freedoms = _counted(found.real, "1 freedom", "{number} freedoms", tr)
-    if found.undriven:
-        count = sum(left.freedoms for left in found.undriven)
-        joints = ", ".join(joint for left in found.undriven for joint in left.joints)
-        told = _counted(count, "1 freedom undriven", "{number} freedoms undriven", tr)
-        return tr("{drives}, {told}: {joints}.").format(drives=drives, told=told, joints=joints) if joints else f"{drives}, {told}."
-    if found.blocked:
-        return tr("{drives}, {freedoms}: blocked as drawn.").format(drives=drives, freedoms=freedoms)
-    if not found.real:
-        return tr("{drives}, no freedom: nothing moves.").format(drives=drives)
-    return tr("{drives}, {freedoms}: {told}.").format(
-        drives=drives, freedoms=freedoms, told=tr("well driven") if found.drives == found.real else tr("more drives than freedoms")
-    )
-
-
-def _counted(count: int, one: str, many: str, tr: Translator) -> str:
-    return tr(one if count == 1 else many).format(number=count)

@@ -1,6 +1,6 @@
 """The Joints step's work by words and numbers: how a section can move, its joints and drives, and joining two bodies."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from PySide6.QtGui import QShowEvent
@@ -8,169 +8,256 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
 from app.document.desk import Desk
-from app.document.driving import drive_joint
-from app.document.what_went import with_what_went
-from app.panels.adjustable import Adjustable
-from app.panels.joint_sentences import mobility_sentence, new_joint, of_joint, of_whole_drive
+from app.panels.joint_block import Block, NameLine
+from app.panels.joint_drive_sentences import of_whole_drive
+from app.panels.joint_mobility import MobilityLine, mobility_parts, moves_by
+from app.panels.joint_sentences import kind_of, of_joint
+from app.panels.joint_ways import KINDS, DriveWays, JointWays
 from app.panels.number_sentence import NumberSentence
 from app.panels.scroll import Scroll
-from app.panels.word_row import Ways, WordRow
-from app.panels.words import Line, Word, clear_layout
+from app.panels.word_row import WordRow
+from app.panels.words import Line, Word
 from app.theme import Style
-from core.model.deleted import Deleted
-from core.model.edit_drives import delete_drives
-from core.model.edit_joints import add_joint, delete_joints
-from core.model.joints import Joint, Pivot, Slide
-from core.model.middle import middle_of_bodies
-from core.model.names import BodyName, DriveName
+from core.model.joints import Joint
+from core.model.names import BodyName, DriveName, JointName
 from core.model.project import Body, Drive, Project, Section
-from core.motion.linkage import linkage_of
 from core.motion.mobility import SectionMobility, mobility
+from core.sentences import finding_sentence
 
-KINDS = ("pivot", "slide", "pin in slot", "bolt")
 PAIR = 2
+FEW = 6
+"""Joints and drives that all stand open at once; of more only those of what is in hand do, and the others are lines to press."""
 
 
 class JointWork(QWidget):
-    """Everything it does is one step of the history. Rows are built anew only where what they are of has changed."""
+    """Everything it does is one step of the history. Widgets stay while what they are of is there, with what is typed in them."""
 
     def __init__(self, style: Style, desk: Desk) -> None:
         super().__init__()
         self._style, self._desk = style, desk
-        self._made: object = None
-        self._told_of: Project | None = None
+        self._ways, self._drive_ways = JointWays(desk, self), DriveWays(style, desk, self)
+        self._of: object = None
+        self._told_of: object = None
         self._mobility: Sequence[SectionMobility] = ()
         self._picked: tuple[Body, ...] = ()
-        self._said: dict[str, tuple[NumberSentence, Adjustable]] = {}
-        self.words: dict[str, Word] = {}
-        self.mobility = Line(style, size=theme.TEXT, wrap=True)
+        self._open_drive: DriveName | None = None
+        self._parts: dict[str, QWidget] = {}
+        self.mobility = MobilityLine(style)
+        self.mobility.joint_asked.connect(lambda name: desk.choice.pick_joint(JointName(name)))
+        self.mobility.body_asked.connect(lambda name: desk.choice.pick_bodies((BodyName(name),)))
         self.setAccessibleName(self.tr("Work on joints and drives"))
         self._inner = QWidget()
         self._column = QVBoxLayout(self._inner)
         self._column.setContentsMargins(0, 0, 8, 0)
         self._column.setSpacing(2)
+        self._column.addStretch(1)
+        self._scroll = Scroll(style, self._inner)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self.mobility)
-        outer.addWidget(Scroll(style, self._inner), 1)
+        outer.addWidget(self._scroll, 1)
+        desk.document.gesture_changed.connect(self._show_mobility)
+
+    @property
+    def words(self) -> dict[str, Word]:
+        """Every word shown that acts, by its key; "open joint NAME" and "open drive NAME" are the lines to press."""
+        found: dict[str, Word] = {}
+        for key, part in self._parts.items():
+            if isinstance(part, Block | WordRow):
+                found |= part.words
+            elif isinstance(part, Word):
+                found[key] = part
+        return found
 
     def show_of(self, bodies: Sequence[Body]) -> None:
         """Show the joints and drives of the section, and how the two bodies picked can be joined; hidden, only keep what is picked."""
         self._picked = tuple(bodies)
-        if not self.isVisible():
-            return
         project, section = self._desk.project, self._desk.handwork.section
-        if project is None or section is None:
+        if not self.isVisible() or project is None or section is None:
             return
-        names = tuple(body.name for body in bodies)
-        driven = tuple((drive.name, tuple((move.section, move.joint) for move in drive.moves)) for drive in project.drives)
-        joints = tuple((joint.name, joint.between, type(joint)) for joint in section.joints)
-        made = (self._desk.document.opened, section.name, names, joints, driven, self._desk.choice.joint)
-        if made != self._made:
-            self._made = made
-            self._build(project, names)
-        for joint in self._joints(section):
-            self._say(f"joint {joint.name}", of_joint(section.name, joint, self.tr))
-        for drive in self._drives(project, section):
-            self._say(f"drive {drive.name}", of_whole_drive(drive, self.tr))
-        self._show_mobility(project)
+        if self._of != (self._desk.document.opened, section.name):
+            self._of = (self._desk.document.opened, section.name)
+            self._open_drive = None
+            self._arrange({})
+        joints, drives = self._opened(project, section)
+        self._arrange(self._wanted(project, section, joints, drives))
+        self._fill(project, section, joints, drives)
+        self._show_mobility()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
         self.show_of(self._picked)
 
     def sentence_of(self, key: str) -> NumberSentence:
-        """The sentence of "joint NAME" or "drive NAME"."""
-        return self._said[key][0]
+        """The sentence of "joint NAME" or "drive NAME", where it stands open."""
+        return self.block_of(key).sentence
+
+    def block_of(self, key: str) -> Block:
+        """All of "joint NAME" or "drive NAME", where it stands open; KeyError where it does not."""
+        part = self._parts[key]
+        if not isinstance(part, Block):
+            raise KeyError(key)
+        return part
 
     def set_style(self, style: Style) -> None:
         self._style = style
+        self._drive_ways.set_style(style)
 
-    def _show_mobility(self, project: Project) -> None:
-        if not self._desk.document.is_valid:
+    def _opened(self, project: Project, section: Section) -> tuple[set[JointName], set[DriveName]]:
+        """The joints and drives that stand open: of what is in hand, or, where there are few, all."""
+        in_hand, picked = self._desk.choice.joint, {body.name for body in self._picked}
+        if in_hand is not None:
+            joints = {in_hand}
+        elif picked:
+            joints = {joint.name for joint in section.joints if picked.intersection(joint.between)}
+        else:
+            joints = {joint.name for joint in section.joints}
+        joints = joints if len(joints) <= FEW else set()
+        drives = {drive.name for drive in project.drives if any(m.section == section.name and m.joint in joints for m in drive.moves)}
+        if not (in_hand or picked) and len(section.joints) + len(project.drives) > FEW:
+            joints, drives = set(), set()
+        drives |= {drive.name for drive in project.drives if not drive.moves or drive.name == self._open_drive}
+        return joints, drives
+
+    def _wanted(
+        self, project: Project, section: Section, joints: set[JointName], drives: set[DriveName]
+    ) -> dict[str, Callable[[], QWidget]]:
+        """What stands in the column, from the top, and how each is made where it is not there yet."""
+        wanted: dict[str, Callable[[], QWidget]] = {}
+        if self._desk.choice.joint is not None:
+            wanted["leave"] = self._leave_row
+        elif len(self._picked) == PAIR:
+            first, second = (body.name for body in self._picked)
+            wanted[f"join {first} {second}"] = partial(self._join_row, first, second)
+        else:
+            wanted["hint"] = self._hint
+        in_hand = self._desk.choice.joint
+        for joint in sorted(section.joints, key=lambda one: one.name != in_hand):
+            if joint.name in joints:
+                wanted[f"joint {joint.name}"] = partial(self._joint_block, joint.name)
+            else:
+                wanted[f"open joint {joint.name}"] = partial(self._joint_line, joint.name)
+        if project.drives:
+            wanted["drives"] = self._drives_head
+        for drive in project.drives:
+            if drive.name in drives:
+                wanted[f"drive {drive.name}"] = partial(self._drive_block, drive.name)
+            else:
+                wanted[f"open drive {drive.name}"] = partial(self._drive_line, drive.name)
+        return wanted
+
+    def _arrange(self, wanted: Mapping[str, Callable[[], QWidget]]) -> None:
+        if list(wanted) == list(self._parts):
+            return
+        for key, part in self._parts.items():
+            self._column.removeWidget(part)
+            if key not in wanted:
+                part.hide()
+                part.deleteLater()
+        self._parts = {key: self._parts[key] if key in self._parts else make() for key, make in wanted.items()}
+        for place, part in enumerate(self._parts.values()):
+            self._column.insertWidget(place, part)
+
+    def _fill(self, project: Project, section: Section, joints: set[JointName], drives: set[DriveName]) -> None:
+        driven = {(move.section, move.joint) for drive in project.drives for move in drive.moves}
+        for joint in section.joints:
+            if joint.name in joints:
+                ways = self._ways.of(section, joint, driven=(section.name, joint.name) in driven)
+                self.block_of(f"joint {joint.name}").show_of(of_joint(section.name, joint, self.tr), ways, self._faults(section, joint))
+            else:
+                self._say(f"open joint {joint.name}", self._joint_told(joint))
+        for drive in project.drives:
+            if drive.name in drives:
+                ways = self._drive_ways.of(project, drive)
+                self.block_of(f"drive {drive.name}").show_of(of_whole_drive(drive, project, self.tr), ways, self._faults(None, drive))
+            else:
+                moved = ", ".join(move.joint for move in drive.moves)
+                self._say(f"open drive {drive.name}", self.tr("moves {joints}").format(joints=moved))
+
+    def _say(self, key: str, told: str) -> None:
+        line = self._parts[key]
+        if isinstance(line, NameLine):
+            line.say(told)
+
+    def _joint_told(self, joint: Joint) -> str:
+        first, second = joint.between
+        return self.tr("{kind}, {second} on {first}").format(kind=self.tr(kind_of(joint)), first=first, second=second)
+
+    def _faults(self, section: Section | None, of: Joint | Drive) -> tuple[str, ...]:
+        """What is wrong with a joint of a section, or with a drive."""
+        place = ("", of.name) if section is None else (section.name, of.name)
+        return tuple(
+            finding_sentence(finding, self.tr)
+            for finding in self._desk.document.findings
+            if place == (("", finding.place.drive) if section is None else (finding.place.section, finding.place.joint))
+        )
+
+    def _show_mobility(self) -> None:
+        """Told anew once an edit has come to its end, and only where something that mobility depends on has changed."""
+        project, mechanism = self._desk.project, self._desk.mechanism
+        if project is None or not self.isVisible() or self._desk.document.in_gesture:
+            return
+        if mechanism is None or mechanism.project is not project:
+            self._told_of = None
             self.mobility.say(self.tr("How it can move is told once the faults are mended."))
             return
-        if project is not self._told_of:
-            self._told_of, self._mobility = project, mobility(project, linkage_of(project))
-        found = [each for each in self._mobility if each.section == self._desk.choice.section]
-        self.mobility.say(mobility_sentence(found[0], self.tr) if found else "")
+        key = moves_by(project)
+        if key != self._told_of:
+            self._told_of, self._mobility = key, mobility(project, mechanism.linkage)
+        found = next((each for each in self._mobility if each.section == self._desk.choice.section), None)
+        self.mobility.show_parts(mobility_parts(found, mechanism.linkage.section(found.section), self.tr) if found is not None else ())
 
-    def _build(self, project: Project, picked: tuple[BodyName, ...]) -> None:
-        section = self._desk.handwork.section
-        clear_layout(self._inner)
-        self._said, self.words = {}, {}
-        if section is None:
-            return
-        if self._desk.choice.joint is not None:
-            self._row("", {"all joints": (self.tr("all joints"), partial(self._desk.choice.pick_joint, None))})
-        elif len(picked) == PAIR:
-            pair = (picked[0], picked[1])
-            head = self.tr("{second} on {first}, joined by a").format(first=picked[0], second=picked[1])
-            self._row(head, {f"join {kind}": (self.tr(kind), partial(self._join, pair, kind)) for kind in KINDS})
-        else:
-            told = Line(
-                self._style, self.tr("Pick two bodies to join them: first what carries, then what moves."), size=theme.DATA, wrap=True
-            )
-            self._column.addWidget(told)
-        driven = {(move.section, move.joint) for drive in project.drives for move in drive.moves}
-        for joint in self._joints(section):
-            self._sentence(f"joint {joint.name}")
-            ways: dict[str, tuple[str, Callable[[], object]]] = {}
-            if isinstance(joint, Pivot | Slide) and (section.name, joint.name) not in driven:
-                ways[f"drive {joint.name}"] = (self.tr("put a drive on it"), partial(drive_joint, self._desk, joint))
-            ways[f"delete joint {joint.name}"] = (self.tr("delete"), partial(self._delete_joint, joint))
-            self._row("", ways)
-        for drive in self._drives(project, section):
-            self._sentence(f"drive {drive.name}")
-            self._row("", {f"delete drive {drive.name}": (self.tr("delete"), partial(self._delete_drive, drive.name))})
-        self._column.addStretch(1)
+    def _hint(self) -> QWidget:
+        told = self.tr("Pick two bodies to join them: first what carries, then what moves.")
+        return Line(self._style, told, size=theme.DATA, tone="quiet", wrap=True)
 
-    def _joints(self, section: Section) -> Sequence[Joint]:
-        """The joint in hand, or, with none, all of the section."""
-        joint = self._desk.choice.joint
-        return [one for one in section.joints if joint in (None, one.name)]
+    def _join_row(self, first: BodyName, second: BodyName) -> QWidget:
+        head = self.tr("{second} on {first}, joined by a").format(first=first, second=second)
+        return WordRow(
+            self._style, head, {f"join {kind}": (self.tr(kind), partial(self._ways.join, (first, second), kind)) for kind in KINDS}
+        )
 
-    def _drives(self, project: Project, section: Section) -> Sequence[Drive]:
-        """The drives of the joint in hand, or, with none, all."""
-        joint = self._desk.choice.joint
-        return [one for one in project.drives if joint is None or any((m.section, m.joint) == (section.name, joint) for m in one.moves)]
+    def _leave_row(self) -> QWidget:
+        return WordRow(self._style, "", {"all joints": (self.tr("all joints"), partial(self._desk.choice.pick_joint, None))})
 
-    def _sentence(self, key: str) -> None:
-        sentence = NumberSentence(self._style)
-        adjusting = self._desk.adjusting
-        sentence.tried.connect(lambda part, value: adjusting.try_out(*self._said[key][1].change(part, value)))
-        sentence.committed.connect(lambda part, value: adjusting.take(*self._said[key][1].change(part, value)))
-        sentence.left.connect(adjusting.give_back)
-        self._said[key] = (sentence, Adjustable())
-        self._column.addWidget(sentence)
+    def _drives_head(self) -> QWidget:
+        return Line(self._style, self.tr("Drives"), size=theme.TEXT, weight=theme.SEMIBOLD)
 
-    def _say(self, key: str, found: Adjustable) -> None:
-        sentence, _old = self._said[key]
-        self._said[key] = (sentence, found)
-        sentence.say(found.text, found.numbers, about=found.about)
+    def _joint_block(self, name: JointName) -> QWidget:
+        block = Block(self._style, self._desk.adjusting, self.tr("Name of the joint"), name)
+        block.renamed.connect(lambda wanted: self._go_on("joint", self._ways.rename(name, wanted)))
+        return block
 
-    def _row(self, head: str, ways: Ways) -> None:
-        row = WordRow(self._style, head, ways)
-        self.words |= row.words
-        self._column.addWidget(row)
+    def _drive_block(self, name: DriveName) -> QWidget:
+        block = Block(self._style, self._desk.adjusting, self.tr("Name of the drive"), name)
+        block.renamed.connect(lambda wanted: self._rename_drive(name, wanted))
+        return block
 
-    def _join(self, picked: tuple[BodyName, BodyName], kind: str) -> None:
-        section = self._desk.handwork.section
-        if section is None:
-            return
-        at = middle_of_bodies(body for body in section.bodies if body.name == picked[1])
-        joint = new_joint(kind, picked, at)
-        text = self.tr("Join {first} and {second}").format(first=picked[0], second=picked[1])
-        self._desk.document.change(text, lambda project: add_joint(project, section.name, joint))
+    def _joint_line(self, name: JointName) -> QWidget:
+        line = NameLine(self._style, name)
+        line.clicked.connect(lambda _on=False: self._desk.choice.pick_joint(name))
+        return line
 
-    def _delete_joint(self, joint: Joint) -> None:
-        project, section = self._desk.project, self._desk.choice.section
-        if project is not None and section is not None:
-            self._take(self.tr("Delete {name}").format(name=joint.name), delete_joints(project, section, (joint.name,)))
+    def _drive_line(self, name: DriveName) -> QWidget:
+        line = NameLine(self._style, name)
+        line.clicked.connect(lambda _on=False: self._open(name))
+        return line
 
-    def _delete_drive(self, name: DriveName) -> None:
-        if self._desk.project is not None:
-            self._take(self.tr("Delete {name}").format(name=name), delete_drives(self._desk.project, (name,)))
+    def _open(self, name: DriveName) -> None:
+        self._open_drive = name
+        self._desk.choice.pick_drive(name)
+        self.show_of(self._picked)
+        self.block_of(f"drive {name}").name.setFocus()
 
-    def _take(self, text: str, deleted: Deleted) -> None:
-        self._desk.document.change(with_what_went(text, deleted.gone, self.tr), lambda _project: deleted.project)
+    def _rename_drive(self, name: DriveName, wanted: str) -> None:
+        new = self._drive_ways.rename(name, wanted)
+        if new is not None and self._open_drive == name:
+            self._open_drive = new
+            self.show_of(self._picked)
+        self._go_on("drive", new)
+
+    def _go_on(self, what: str, name: str | None) -> None:
+        """What was renamed keeps the keyboard under its new name."""
+        part = self._parts.get(f"{what} {name}")
+        if isinstance(part, Block):
+            part.name.setFocus()

@@ -1,0 +1,88 @@
+"""A joint or a drive in the side panel: its name to be changed, its sentence with numbers, what is wrong with it, and words that act."""
+
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app import theme
+from app.document.adjusting import Adjusting
+from app.panels.adjustable import Adjustable
+from app.panels.name_field import NameField
+from app.panels.number_sentence import NumberSentence
+from app.panels.word_row import Ways, WordRow, focused, give_focus
+from app.panels.words import Line, Word
+from app.theme import Style
+
+ROOM = 268
+"""Logical pixels for a name and what is told of it, on one line of the side panel."""
+
+
+class NameLine(Word):
+    """The name of a joint or a drive that does not stand open, with a few quiet words; a press opens it."""
+
+    def __init__(self, style: Style, name: str) -> None:
+        super().__init__(style, name)
+
+    def say(self, told: str) -> None:
+        """Show other words behind the name."""
+        self.setAccessibleDescription(told)
+        self.setToolTip(told)
+        room = ROOM - self._text_width()
+        self._key = QFontMetrics(theme.font(theme.RULER)).elidedText(told, Qt.TextElideMode.ElideRight, room) if room > 0 else ""
+        self.updateGeometry()
+        self.update()
+
+
+class Block(QWidget):
+    """Keeps its fields and words while only values change, so that what is being typed stays and the keyboard too."""
+
+    renamed = Signal(str)
+
+    def __init__(self, style: Style, adjusting: Adjusting, what: str, name: str) -> None:
+        """`what` it is, for those who do not see it."""
+        super().__init__()
+        self._style = style
+        self._found = Adjustable()
+        self._ways: tuple[tuple[str, str], ...] = ()
+        self._row: WordRow | None = None
+        self.setAccessibleName(name)
+        self.name = NameField(style, what, name)
+        self.name.taken.connect(self.renamed)
+        self.sentence = NumberSentence(style)
+        self.sentence.tried.connect(lambda key, value: adjusting.try_out(*self._found.change(key, value)))
+        self.sentence.committed.connect(lambda key, value: adjusting.take(*self._found.change(key, value)))
+        self.sentence.left.connect(adjusting.give_back)
+        self.faults = Line(style, size=theme.DATA, tone="breach", wrap=True)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 2, 0, 4)
+        self._column.setSpacing(0)
+        for widget in (self.name, self.sentence, self.faults):
+            self._column.addWidget(widget)
+
+    @property
+    def words(self) -> Mapping[str, Word]:
+        """The words that act, by their keys."""
+        return self._row.words if self._row is not None else {}
+
+    def show_of(self, found: Adjustable, ways: Ways, faults: Sequence[str]) -> None:
+        """Show its sentence, its words and what is wrong. What words do must not rest on anything but names."""
+        self._found = found
+        self.sentence.say(found.text, found.numbers, about=found.about)
+        self.faults.say(" ".join(faults))
+        self.faults.setVisible(bool(faults))
+        written = tuple((key, text) for key, (text, _do) in ways.items())
+        if written != self._ways or self._row is None:
+            self._ways = written
+            held = focused(self.words)
+            if self._row is not None:
+                self._column.removeWidget(self._row)
+                self._row.hide()
+                self._row.deleteLater()
+            self._row = WordRow(self._style, "", ways)
+            self._column.addWidget(self._row)
+            give_focus(self.words, held)
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
