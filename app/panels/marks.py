@@ -90,7 +90,7 @@ class MarkRow(QWidget):
 
 
 class MarksList(QWidget):
-    """Watches the marks of the section shown; hidden while there are none."""
+    """Watches the marks of the section shown, the newest first; hidden while there are none."""
 
     def __init__(self, style: Style, marks: Marks, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -139,14 +139,14 @@ class MarksList(QWidget):
         readings = self._marks.readings()
         if len(readings) != len(self.rows):
             self._build(len(readings))
-        for row, reading in zip(self.rows, readings, strict=True):
+        for row, reading in zip(self.rows, reversed(readings), strict=True):
             row.show_mark(*told(reading, self.tr))
         self.setVisible(self._offered and bool(readings))
         self._take_height()
 
     def _build(self, count: int) -> None:
         clear_layout(self._inner)
-        self.rows = [self._row(place) for place in range(count)]
+        self.rows = [self._row(place) for place in reversed(range(count))]
         column = self._inner.layout()
         if isinstance(column, QVBoxLayout):
             for row in self.rows:
