@@ -19,13 +19,14 @@ from app.panels.tints import Tints
 from app.panels.word_row import Ways, WordRow, focused, give_focus
 from app.panels.words import Word, clear_layout
 from app.theme import Style
+from core.drawing.hole_place import ring_for_hole
 from core.model.edit_bodies import add_body, change_bodies, colour_bodies, free_body_name, reorder_body, set_fixed, show_bodies
 from core.model.edit_project import DEPTH
-from core.model.edit_shapes import add_point, add_shape, delete_point, delete_shapes, set_shape_depth
+from core.model.edit_shapes import add_point, add_shape, cut_hole, delete_point, delete_shapes, fill_hole, set_shape_depth
 from core.model.lookup import body_of, section_of
 from core.model.names import BodyName, SectionName
 from core.model.project import Body, Project, Trust
-from core.model.shapes import Polygon, Shape
+from core.model.shapes import Box, Point, Polygon, Shape
 
 TRUSTS: tuple[Trust | None, ...] = ("measured", "typical", "guessed", None)
 LEAST_POINTS = 3
@@ -173,7 +174,10 @@ class Outline(QWidget):
         told = self.tr("Shape {number} of {body}").format(number=index + 1, body=name)
         ways: dict[str, tuple[str, Callable[[], object]]] = {}
         if isinstance(shape, Polygon):
-            ways |= self._points(name, index, shape, told)
+            ways |= self._points(name, index, told, ring=shape.points, hole=None)
+        if isinstance(shape, Polygon | Box):
+            cut = self.tr("Cut a hole in {shape}").format(shape=told)
+            ways[f"hole {index}"] = (self.tr("cut a hole"), lambda: self._change(cut, self._edit(_with_hole, name, index)))
         ways[f"depth {index}"] = (
             self.tr("a depth of its own") if shape.depth is None else self.tr("as deep as its body"),
             lambda: self._change(told, self._edit(_own_depth, name, index, own=shape.depth is None)),
@@ -183,16 +187,25 @@ class Outline(QWidget):
             lambda: self._change(self.tr("Delete {shape}").format(shape=told), self._edit(delete_shapes, name, (index,))),
         )
         self._row("", ways)
+        for number, ring in enumerate(shape.holes if isinstance(shape, Polygon) else ()):
+            self._build_hole(name, index, told, ring=ring, hole=number)
 
-    def _points(self, name: BodyName, index: int, shape: Polygon, told: str) -> dict[str, tuple[str, Callable[[], object]]]:
-        count = len(shape.points)
-        add = self._edit(_with_point, name, index)
-        ways: dict[str, tuple[str, Callable[[], object]]] = {
-            f"point {index}": (self.tr("one more point"), lambda: self._change(told, add)),
-        }
-        if count > LEAST_POINTS:
-            take = self._edit(delete_point, name, index, count - 1)
-            ways[f"fewer {index}"] = (self.tr("one fewer"), lambda: self._change(told, take))
+    def _build_hole(self, name: BodyName, index: int, told: str, *, ring: tuple[Point, ...], hole: int) -> None:
+        fill = self.tr("Fill hole {number} of {shape}").format(number=hole + 1, shape=told)
+        ways = self._points(name, index, told, ring=ring, hole=hole)
+        ways[f"fill {index} {hole}"] = (self.tr("fill it"), lambda: self._change(fill, self._edit(fill_hole, name, index, hole)))
+        self._row(self.tr("Hole {number}:").format(number=hole + 1), ways)
+
+    def _points(
+        self, name: BodyName, index: int, told: str, *, ring: tuple[Point, ...], hole: int | None
+    ) -> dict[str, tuple[str, Callable[[], object]]]:
+        """One more point of a ring of a polygon, or one fewer: keys "point 0" for shape 0, "point 0 1" for its second hole."""
+        key = f"{index}" if hole is None else f"{index} {hole}"
+        add = self._edit(_with_point, name, index, hole=hole)
+        ways: dict[str, tuple[str, Callable[[], object]]] = {f"point {key}": (self.tr("one more point"), lambda: self._change(told, add))}
+        if len(ring) > LEAST_POINTS:
+            take = self._edit(delete_point, name, index, len(ring) - 1, hole=hole)
+            ways[f"fewer {key}"] = (self.tr("one fewer"), lambda: self._change(told, take))
         return ways
 
     def _row(self, head: str, ways: Ways) -> None:
@@ -250,18 +263,31 @@ def _own_depth(project: Project, section: SectionName, name: BodyName, index: in
     return set_shape_depth(project, section, name, index, body_of(section_of(project, section), name).depth if own else None)
 
 
-def _with_point(project: Project, section: SectionName, name: BodyName, index: int) -> Project:
-    """One more point, in the middle of the edge that closes the polygon."""
+def _with_point(project: Project, section: SectionName, name: BodyName, index: int, *, hole: int | None) -> Project:
+    """One more point, in the middle of the edge that closes a ring of the polygon."""
     shape = body_of(section_of(project, section), name).shapes[index]
     if not isinstance(shape, Polygon):
         return project
-    (x, y), (first_x, first_y) = shape.points[-1], shape.points[0]
-    return add_point(project, section, name, index, ((x + first_x) / 2, (y + first_y) / 2), before=len(shape.points))
+    ring = shape.points if hole is None else shape.holes[hole]
+    (x, y), (first_x, first_y) = ring[-1], ring[0]
+    return add_point(project, section, name, index, ((x + first_x) / 2, (y + first_y) / 2), before=len(ring), hole=hole)
+
+
+def _with_hole(project: Project, section: SectionName, name: BodyName, index: int) -> Project:
+    """A hole where there is room for it; as it was where the shape encloses nothing."""
+    shape = body_of(section_of(project, section), name).shapes[index]
+    ring = ring_for_hole(shape) if isinstance(shape, Polygon | Box) else None
+    return project if ring is None else cut_hole(project, section, name, index, ring)
 
 
 def _form(body: Body | None) -> object:
     """What the rows of a body are built of: all but its numbers."""
     if body is None:
         return None
-    shapes = tuple((type(shape), shape.depth is None, len(shape.points) if isinstance(shape, Polygon) else 0) for shape in body.shapes)
+    shapes = tuple((type(shape), shape.depth is None, _rings(shape)) for shape in body.shapes)
     return (body.name, body.fixed, body.trust, body.view, shapes)
+
+
+def _rings(shape: Shape) -> tuple[int, ...]:
+    """How many points the rings of a polygon have."""
+    return tuple(map(len, (shape.points, *shape.holes))) if isinstance(shape, Polygon) else ()

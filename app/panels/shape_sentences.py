@@ -1,5 +1,6 @@
 """The shapes of a body as sentences with numbers, what a change of each does, and the shapes to begin with. Pure."""
 
+import re
 from collections.abc import Callable
 
 from msgspec.structs import replace
@@ -16,7 +17,9 @@ LENGTH_STEP, TURN_STEP = 0.5, 1.0
 """What a notch of the wheel changes: mm and degrees."""
 
 Part = tuple[str, int | None]
-"""A field of a shape, and its place in it where the field is a pair."""
+"""A field of a shape, and its place in it where the field is a pair. Of a polygon also "points 2" and "holes 0 2"."""
+
+_POINT = re.compile(r"(h(?P<hole>\d+))?(?P<axis>[xy])(?P<place>\d+)")
 
 _X, _Y = ("centre", 0), ("centre", 1)
 _WIDTH, _HEIGHT, _WALL = ("size", 0), ("size", 1), ("wall", None)
@@ -65,17 +68,30 @@ def of_shape(section: SectionName, body: BodyName, index: int, shape: Shape, tr:
 
 def _sentence(shape: Shape, tr: Translator) -> tuple[str, dict[str, Part]]:
     if isinstance(shape, Polygon):
-        count = range(len(shape.points))
-        told = ", ".join(f"({{x{place}}}, {{y{place}}})" for place in count)
-        parts: dict[str, Part] = {f"{axis}{place}": (f"points {place}", at) for place in count for at, axis in enumerate("xy")}
-        text = tr("Polygon through {points}, corners rounded by {corner}.").replace("{points}", told)
-        parts["corner"] = _CORNER
+        text, parts = _polygon(shape, tr)
     else:
-        written, parts = _SENTENCES[type(shape)]
-        text, parts = tr(written), dict(parts)
+        written, known = _SENTENCES[type(shape)]
+        text, parts = tr(written), dict(known)
     if shape.depth is None:
         return text, parts
     return f"{text} {tr('It lies from {low} to {high} deep.')}", {**parts, "low": ("depth", 0), "high": ("depth", 1)}
+
+
+def _polygon(shape: Polygon, tr: Translator) -> tuple[str, dict[str, Part]]:
+    """The points of the outline and of each hole: keys x0, y0, and h0x0, h0y0 for those of the first hole."""
+    told, parts = _ring("", "points", len(shape.points))
+    sentences = [tr("Polygon through {points}, corners rounded by {corner}.").replace("{points}", told)]
+    parts["corner"] = _CORNER
+    for number, ring in enumerate(shape.holes):
+        told, more = _ring(f"h{number}", f"holes {number}", len(ring))
+        sentences.append(tr("Hole {number} through {points}.").replace("{number}", str(number + 1)).replace("{points}", told))
+        parts |= more
+    return " ".join(sentences), parts
+
+
+def _ring(before: str, field: str, count: int) -> tuple[str, dict[str, Part]]:
+    told = ", ".join(f"({{{before}x{place}}}, {{{before}y{place}}})" for place in range(count))
+    return told, {f"{before}{axis}{place}": (f"{field} {place}", at) for place in range(count) for at, axis in enumerate("xy")}
 
 
 def _told(key: str, tr: Translator) -> str:
@@ -86,15 +102,17 @@ def _told(key: str, tr: Translator) -> str:
         "low": tr("from this depth"),
         "high": tr("to this depth"),
     }
-    if key[1:].isdigit():
-        return tr("{axis} of point {number}").format(axis=key[0], number=int(key[1:]) + 1)
+    if point := _POINT.fullmatch(key):
+        text = tr("{axis} of point {number} of hole {hole}") if point["hole"] else tr("{axis} of point {number}")
+        return text.format(axis=point["axis"], number=int(point["place"]) + 1, hole=int(point["hole"] or 0) + 1)
     return told.get(key, tr(key))
 
 
 def _value(shape: Shape, part: Part) -> float:
     name, at = part
-    if isinstance(shape, Polygon) and name.startswith("points ") and at is not None:
-        return shape.points[int(name.split()[1])][at]
+    if isinstance(shape, Polygon) and " " in name and at is not None:
+        hole, place = _place(name)
+        return (shape.points if hole is None else shape.holes[hole])[place][at]
     found = getattr(shape, name)
     return float(found if at is None else found[at])
 
@@ -104,10 +122,10 @@ def _edit(section: SectionName, body: BodyName, index: int, part: Part) -> Calla
 
     def put(value: float, project: Project) -> Project:
         shape = body_of(section_of(project, section), body).shapes[index]
-        if isinstance(shape, Polygon) and name.startswith("points "):
-            point = int(name.split()[1])
-            x, y = shape.points[point]
-            return move_point(project, section, body, index, point, to=(value, y) if at == 0 else (x, value))
+        if isinstance(shape, Polygon) and " " in name:
+            hole, place = _place(name)
+            x, y = (shape.points if hole is None else shape.holes[hole])[place]
+            return move_point(project, section, body, index, place, to=(value, y) if at == 0 else (x, value), hole=hole)
         new: object = value
         if at is not None:
             old = getattr(shape, name)
@@ -115,3 +133,9 @@ def _edit(section: SectionName, body: BodyName, index: int, part: Part) -> Calla
         return replace_shape(project, section, body, index, replace(shape, **{name: new}))
 
     return put
+
+
+def _place(name: str) -> tuple[int | None, int]:
+    """The ring of a polygon's point, None for the outline, and its place in it."""
+    *ring, place = name.split()[1:]
+    return int(ring[0]) if ring else None, int(place)
