@@ -1,5 +1,6 @@
 """The window: job bar over the working sheet or the start sheet, with every action of the table and the system's theme."""
 
+import gc
 import signal
 import sys
 from collections.abc import Callable, Mapping
@@ -454,6 +455,8 @@ def open_window(path: Path | None) -> int:
     signal.signal(signal.SIGINT, signal.SIG_DFL)
     window = Window(settings_file(), system_style(QGuiApplication.palette()), state=state_folder(), stores=stores_file())
     window.show()
+    # What is there by now stays: looking through it for what may be let go takes longer than a frame.
+    gc.freeze()
     QTimer.singleShot(0, window.files.keeping.offer_left_behind if path is None else lambda: window.files.open(path))
     return app.exec()
 

@@ -1,10 +1,11 @@
 """Asks a worker process one question at a time and hears its answers in the window's own thread."""
 
 import logging
+from collections import deque
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.jobs.work import Ask, Kind
 from app.jobs.worker import SPARES, Worker
@@ -18,8 +19,22 @@ class Fault:
     detail: str
 
 
+APART = 2
+"""Turns of the window from one message to the next: what one changes is painted before the next is taken."""
+
+
+class _Message(NamedTuple):
+    worker: Worker
+    number: int
+    kind: Kind
+    what: object
+
+
 class Asker(QObject):
-    """A newer question ends the one before. The process is taken with the first question, or by `warm`; one that died is replaced."""
+    """A newer question ends the one before. The process is taken with the first question, or by `warm`; one that died is replaced.
+
+    Messages that come together are told one after another, each in a turn of its own.
+    """
 
     told = Signal(object, str, object)
     """Question, kind, what is told: of the newest question only."""
@@ -33,7 +48,11 @@ class Asker(QObject):
         self._worker: Worker | None = None
         self._asked: Ask | None = None
         self._number = 0
-        self._heard.connect(self._take)
+        self._waiting: deque[_Message] = deque()
+        self._left = 0
+        self._turn = QTimer(self, interval=0)
+        self._turn.timeout.connect(self._pass)
+        self._heard.connect(self._hear)
 
     def warm(self) -> None:
         """Have a worker started, so that the first answer does not wait for that."""
@@ -56,6 +75,8 @@ class Asker(QObject):
     def end(self) -> None:
         """Let the worker go; no signal follows."""
         self._asked = None
+        self._waiting.clear()
+        self._turn.stop()
         if self._worker is not None:
             SPARES.give_back(self._worker)
             self._worker = None
@@ -68,6 +89,20 @@ class Asker(QObject):
         self._worker = worker
         # The listener runs on the worker's thread; the signal brings what it hears to this object's.
         worker.listen(lambda number, kind, what: self._heard.emit(worker, number, kind, what))
+
+    def _hear(self, worker: Worker, number: int, kind: Kind, what: object) -> None:
+        if kind == "progressed" and self._waiting and self._waiting[-1].kind == kind:
+            self._waiting.pop()  # only how far it is now is worth a turn
+        self._waiting.append(_Message(worker, number, kind, what))
+        self._turn.start()
+
+    def _pass(self) -> None:
+        self._left = max(self._left - 1, 0)
+        if self._waiting and not self._left:
+            self._left = APART
+            self._take(*self._waiting.popleft())
+        elif not self._waiting and not self._left:
+            self._turn.stop()
 
     def _take(self, worker: Worker, number: int, kind: Kind, what: object) -> None:
         if worker is not self._worker:

@@ -1,0 +1,68 @@
+"""Work of the window is spread over turns of its event loop, so that none holds it up for long."""
+
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from app.jobs.asker import Asker
+from app.jobs.work import ProveAsk
+from tests.unit.board.lamp import lamp
+
+QUESTION = ProveAsk(lamp())
+
+
+class Nobody:
+    """In a worker's place: hears questions and says nothing."""
+
+    def ask(self, _ask):
+        return 1
+
+
+def asked():
+    """An asker with a question, and what it tells as (turn, kind, what); a turn is counted by its caller."""
+    asker, told, turn = Asker(), [], [0]
+    asker._worker = Nobody()
+    asker.ask(QUESTION)
+    asker.told.connect(lambda _ask, kind, what: told.append((turn[0], kind, what)))
+
+    def turns(count):
+        for _ in range(count):
+            turn[0] += 1
+            QApplication.processEvents()
+
+    return asker, told, turns
+
+
+@pytest.mark.usefixtures("qapp")
+def test_messages_that_come_together_are_told_in_order_each_in_a_turn_of_its_own():
+    asker, told, turns = asked()
+    for kind in ("profiled", "prepared", "proved"):
+        asker._heard.emit(asker._worker, 1, kind, kind.upper())
+    turns(30)
+    assert [(kind, what) for _, kind, what in told] == [("profiled", "PROFILED"), ("prepared", "PREPARED"), ("proved", "PROVED")]
+    at = [turn for turn, _, _ in told]
+    # A turn between two, in which what the first has changed is painted.
+    assert at[1] - at[0] >= 2
+    assert at[2] - at[1] >= 2
+
+
+@pytest.mark.usefixtures("qapp")
+def test_of_how_far_a_sweep_is_only_the_newest_is_told():
+    asker, told, turns = asked()
+    for share in (0.1, 0.2, 0.3):
+        asker._heard.emit(asker._worker, 1, "progressed", share)
+    asker._heard.emit(asker._worker, 1, "proved", None)
+    turns(30)
+    assert [(kind, what) for _, kind, what in told] == [("progressed", 0.3), ("proved", None)]
+
+
+@pytest.mark.usefixtures("qapp")
+def test_what_waits_for_its_turn_is_not_told_once_another_question_is_asked():
+    asker, told, turns = asked()
+    asker._heard.emit(asker._worker, 1, "profiled", None)
+    asker._heard.emit(asker._worker, 1, "proved", None)
+    for _ in range(30):
+        turns(0 if told else 1)
+    asker._number = 2
+    turns(20)
+    assert [kind for _, kind, _ in told] == ["profiled"]
+    assert not asker._turn.isActive()
