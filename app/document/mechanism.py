@@ -57,10 +57,7 @@ class Mechanism:
 
     def gap_of(self, section: SectionName, pair: Pair, at: Mapping[DriveName, float]) -> PoseGap | None:
         """The gap of one pair; None where it is not checked, or not prepared. Of shapes at several depths, the tightest."""
-        if self._gaps is None:
-            return None
-        rows = [row for row in self._gaps.plan.rows if (row.pair.section, row.pair.between) == (section, pair)]
-        return min((self._gaps.row_at(row, at) for row in rows), key=lambda gap: gap.gap, default=None)
+        return self._gaps.pair_at(section, pair, at) if self._gaps is not None else None
 
     def path(self, section: SectionName, at: NDArray[np.float64]) -> Poses:
         """The poses of all groups of a section at many positions, (n, D) float."""

@@ -104,10 +104,8 @@ def _gaps(stand: Stand, tr: Translator) -> State:
         return (tr("waits: {faults}").format(faults=_counted(len(stand.waits_for), "1 fault", "{number} faults", tr)), "breach")
     if answer is None or answer.result is None:
         return (tr("not proved") if stand.fault else tr("proving"), "quiet")
-    rows = answer.timeline.rows
-    alone = sum(row.group == "alone" for row in rows)
-    together = sum(row.group == "together" for row in rows)
-    undecided = sum(row.group == "undecided" for row in rows)
+    rows, counts = answer.timeline.rows, answer.timeline.counts
+    alone, together, undecided = counts["alone"], counts["together"], counts["undecided"]
     if alone or together:
         told = _counted(alone, "1 breach", "{number} breaches", tr)
         if together:

@@ -193,11 +193,10 @@ def paint_foot(painter: QPainter, showing: Showing) -> None:
 def _rest(painter: QPainter, showing: Showing) -> None:
     """What is not seen: the rows below, and the pairs that are not checked."""
     style, area = showing.style, rest_area(showing)
-    hidden = showing.hidden_below()
-    if hidden:
-        clear = all(row.verdict == "clear" for row in hidden)
-        told = tr("{number} more pairs, all clear") if clear else tr("{number} more pairs")
-        write(painter, area, told.format(number=len(hidden)), colour=style.quiet_text)
+    first, rows = showing.hidden_from(), showing.timeline
+    if first < len(rows.rows):
+        told = tr("{number} more pairs, all clear") if first >= rows.clear_from else tr("{number} more pairs")
+        write(painter, area, told.format(number=len(rows.rows) - first), colour=style.quiet_text)
     if showing.unchecked:
         told = tr("{number} not checked, and why").format(number=showing.unchecked)
         write(painter, area, told, colour=style.proved_text, align=RIGHT)

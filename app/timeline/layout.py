@@ -103,7 +103,7 @@ def stacked(groups: Sequence[str], open_row: int | None, headings: dict[str, str
 
 def place_at(places: Sequence[Place], y: float) -> Place | None:
     """The place that pixel `y` of the stack lies in."""
-    found = bisect_right([place.top for place in places], y) - 1
+    found = bisect_right(places, y, key=lambda place: place.top) - 1
     if found < 0 or y >= places[found].top + places[found].height:
         return None
     return places[found]

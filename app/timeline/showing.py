@@ -1,5 +1,6 @@
 """What the interference timeline shows at one moment, as one frozen record that painting and hit-testing read."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -120,13 +121,17 @@ class Showing:
     def visible(self) -> tuple[tuple[Place, int], ...]:
         """The places seen at least in part, with their top in the widget."""
         height = self.rows_bottom - self.rows_top
-        seen = [place for place in self.places if place.top + place.height > self.offset and place.top < self.offset + height]
+        first = max(bisect_right(self.places, self.offset, key=lambda place: place.top) - 1, 0)
+        last = bisect_left(self.places, self.offset + height, key=lambda place: place.top)
+        seen = [place for place in self.places[first:last] if place.top + place.height > self.offset]
         return tuple((place, place.top - self.offset + self.rows_top) for place in seen)
 
-    def hidden_below(self) -> tuple[Row, ...]:
-        """The rows that begin below the foot."""
+    def hidden_from(self) -> int:
+        """The first of the rows that begin below the foot; the number of rows where none does."""
         bottom = self.offset + self.rows_bottom - self.rows_top
-        return tuple(self.timeline.rows[place.row] for place in self.places if place.row is not None and place.top >= bottom - 4)
+        first = bisect_left(self.places, bottom - 4, key=lambda place: place.top)
+        below = (place.row for place in self.places[first:] if place.row is not None)
+        return next(below, len(self.timeline.rows))
 
     def open_band(self) -> Band | None:
         """The band of the drive in hand."""

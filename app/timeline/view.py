@@ -39,7 +39,7 @@ class TimelineView(QWidget):
         self.showing = Showing(style, (1280, HEIGHT))
         self._framed = False
         self._still: tuple[Showing, QPixmap] | None = None
-        # Painting other rows takes as long as a frame: they get turns of their own, after the words of the answer.
+        # Painting all rows takes longer than a frame: they get turns of their own, after the words of the answer.
         self._other_rows = QTimer(self, interval=0, singleShot=True)
         self._other_rows.timeout.connect(self._paint_some)
         self._part: tuple[Showing, QPixmap, list[tuple[Place, int]]] | None = None
@@ -57,7 +57,7 @@ class TimelineView(QWidget):
         self.showing = replace(showing, size=(self.width(), self.height()), ratio=ratio, offset=before.offset).taking_over(before)
         if not self.showing.stands_as(before):
             self._hold_offset(follow=moved_to)
-        if self._still is not None and before.timeline.rows and self.showing.timeline is not before.timeline and self._same_rows(before):
+        if before.timeline.rows and self._same_rows(before) and self._may_wait():
             self._other_rows.start()
         if moved_to:
             self.setAccessibleDescription(self.row_words())
@@ -66,6 +66,13 @@ class TimelineView(QWidget):
     def _same_rows(self, before: Showing) -> bool:
         """Whether rows of the same sections and drives were shown before, so that these may wait a moment."""
         return self.showing.drives == before.drives and self.showing.project is not None and before.project is not None
+
+    def _may_wait(self) -> bool:
+        """Whether there is a picture, of other rows or with another drive or pair in hand, that can stay until they are painted."""
+        if self._still is None or self.showing.stands_as(self._still[0]):
+            return False
+        there = self._still[0]
+        return (self.showing.style, self.showing.size, self.showing.ratio) == (there.style, there.size, there.ratio)
 
     def set_style(self, style: Style) -> None:
         self.showing = replace(self.showing, style=style)

@@ -109,6 +109,9 @@ class PoseGaps:
         sections = [self._sections.index(row.pair.section) for row in self.plan.rows]
         self._section_of_row = np.array(sections, dtype=np.int64)
         told = {(row.pair.section, row.pair.between): number for number, row in enumerate(self.plan.rows)}
+        self._rows_of_pair: dict[tuple[SectionName, Pair], list[int]] = {}
+        for number, row in enumerate(self.plan.rows):
+            self._rows_of_pair.setdefault((row.pair.section, row.pair.between), []).append(number)
         self._pair_of_row = [told[row.pair.section, row.pair.between] for row in self.plan.rows]
         self._passes_over = [row.pair.passes_over is not None for row in self.plan.rows]
         own = np.arange(len(self._core.row))
@@ -175,6 +178,11 @@ class PoseGaps:
                 swept=np.array([not self._passes_over[number] for number in numbers]),
             )
         return self._judged[section]
+
+    def pair_at(self, section: SectionName, pair: Pair, values: Mapping[DriveName, float]) -> PoseGap | None:
+        """The gap of one pair, exact in overlap too; None where it is not laid out. Of shapes at several depths, the tightest."""
+        numbers = self._rows_of_pair.get((section, pair), ())
+        return min((self.row_at(self.plan.rows[number], values) for number in numbers), key=lambda gap: gap.gap, default=None)
 
     def row_at(self, row: Row, values: Mapping[DriveName, float]) -> PoseGap:
         """The gap of one row of a plan of this project alone, exact in overlap too."""

@@ -3,8 +3,10 @@
 Knows no colour and no pixel: `heat_steps` gives numbers from 1 (roomy) to 7 (deep), the window and reports choose how they look.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from types import MappingProxyType
 from typing import Literal
 
@@ -73,7 +75,7 @@ class Row:
         return _lead(self.group, self.solo, self.together)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Timeline:
     """All rows, by group and then tightest first."""
 
@@ -81,15 +83,29 @@ class Timeline:
 
     def row_of(self, section: str, between: Pair) -> int | None:
         """The place of a pair among the rows, or None where it is not checked."""
-        for place, row in enumerate(self.rows):
-            if row.section == section and row.between == between:
-                return place
-        return None
+        return self._places.get((section, between))
 
-    @property
+    @cached_property
     def breaches(self) -> tuple[Row, ...]:
         """The rows with a proved breach, by depth; those of single drives first."""
         return tuple(row for row in self.rows if row.verdict == "breach")
+
+    @cached_property
+    def counts(self) -> Mapping[Group, int]:
+        """How many rows each group has; 0 of one that has none."""
+        return Counter(row.group for row in self.rows)
+
+    @cached_property
+    def clear_from(self) -> int:
+        """The row from which on all are proved clear; the number of rows where the last is not."""
+        first = len(self.rows)
+        while first and self.rows[first - 1].verdict == "clear":
+            first -= 1
+        return first
+
+    @cached_property
+    def _places(self) -> Mapping[tuple[str, Pair], int]:
+        return {(row.section, row.between): place for place, row in enumerate(self.rows)}
 
 
 def timeline(project: Project, profiles: Iterable[Profile], result: SweepResult | None) -> Timeline:

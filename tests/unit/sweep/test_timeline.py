@@ -113,3 +113,13 @@ def test_a_project_without_drives_has_rows_of_its_drawn_pose():
     still = add_joint(still, "Side", Pivot(name="pin", between=("bay", "cam"), at=(0, 0)))
     (row,) = timeline(still, (), check_project(still)).rows
     assert (row.solo, row.group, row.lowest_gap) == ({}, "undecided", 35)
+
+
+def test_rows_are_counted_by_group_found_by_pair_and_parted_where_the_clear_ones_begin(rows):
+    assert sum(rows.counts.values()) == len(rows.rows)
+    assert rows.counts["alone"] == len([row for row in rows.rows if row.group == "alone"])
+    assert [rows.row_of(row.section, row.between) for row in rows.rows] == list(range(len(rows.rows)))
+    assert rows.row_of("Side", ("nobody", "rib")) is None
+    assert 0 < rows.clear_from < len(rows.rows)
+    assert {row.verdict for row in rows.rows[rows.clear_from :]} == {"clear"}
+    assert rows.rows[rows.clear_from - 1].verdict != "clear"
