@@ -1,8 +1,6 @@
 """Hands on the joints of the section shown: pointed at they are named, clicked they are in hand, dragged their pin moves."""
 
 import math
-from collections.abc import Mapping
-from functools import lru_cache
 
 from msgspec.structs import replace
 from PySide6.QtCore import QObject, QPointF, QRectF, Qt, Signal
@@ -18,10 +16,10 @@ from app.drawing.point_tool import DECIMALS, GRID, SNAP_PIXELS
 from app.drawing.snapped import NAMED_AT, draw_snapped, write_beside
 from core.model.edit_joints import change_joint
 from core.model.joints import Bolted, Joint
-from core.model.names import JointName
+from core.model.names import JointName, SectionName
 from core.model.project import Project, Section
 from core.model.shapes import Point
-from core.motion.linkage import linkage_of
+from core.motion.linkage import Linkage
 from core.motion.mobility import mobility
 
 PICK_PIXELS = 9.0
@@ -45,6 +43,7 @@ class JointHands(Taker, QObject):
         self._before: JointName | None = None
         self._dragging = False
         self._snapped: Candidate | None = None
+        self._told: tuple[Project | None, frozenset[tuple[SectionName, JointName]]] | None = None
 
     def section(self) -> Section | None:
         """The section shown, as far as it can be drawn."""
@@ -63,6 +62,14 @@ class JointHands(Taker, QObject):
         names = [joint.name for joint in there]
         after = names.index(self._desk.choice.joint) + 1 if self._desk.choice.joint in names else 0
         return there[after % len(there)] if there else None
+
+    def undriven(self) -> frozenset[tuple[SectionName, JointName]]:
+        """The joints that nothing drives, found once an edit has ended; none with faults in the project."""
+        project, linkage = self._desk.project, self._desk.linkage
+        if not self._desk.document.in_gesture and (self._told is None or self._told[0] is not project):
+            found = undriven_joints(project, linkage) if project is not None and linkage is not None else frozenset()
+            self._told = (project, found)
+        return self._told[1] if self._told is not None else frozenset()
 
     def press(self, at: Point, event: QMouseEvent) -> bool:  # noqa: ARG002 - Taker's signature
         joint = self.joint_at(at)
@@ -144,7 +151,7 @@ class JointHands(Taker, QObject):
         if section is None or not self.on:
             return
         painter.setClipRect(window)
-        loose = undriven_joints(self._desk.project, self._desk.document.is_valid)
+        loose = self.undriven()
         for joint in section.joints:
             if isinstance(joint, Bolted):
                 continue
@@ -159,13 +166,7 @@ class JointHands(Taker, QObject):
             draw_snapped(painter, view, style, self._snapped)
 
 
-def undriven_joints(project: Project | None, valid: bool) -> Mapping[tuple[str, JointName], bool]:  # noqa: FBT001
-    """By section and name: the joints that still move with every drive locked; none are told of a project with faults."""
-    return _undriven(project) if project is not None and valid else {}
-
-
-@lru_cache(maxsize=2)
-def _undriven(project: Project) -> Mapping[tuple[str, JointName], bool]:
-    """Kept, since it is asked for at every paint."""
-    found = mobility(project, linkage_of(project))
-    return {(each.section, name): left.lasting for each in found for left in each.undriven for name in left.joints}
+def undriven_joints(project: Project, linkage: Linkage) -> frozenset[tuple[SectionName, JointName]]:
+    """By section and name: the joints that still move with every drive locked. Pure."""
+    found = mobility(project, linkage)
+    return frozenset((each.section, name) for each in found for left in each.undriven for name in left.joints)

@@ -105,6 +105,11 @@ class JointTool(OnBodies):
         sign = 1.0 if len(self.points) == 1 else -1.0
         return (x + sign * across, y + sign * up)
 
+    def _hint(self) -> Point:
+        # A direction that is typed while the pointer still stands on the pin needs some length to be one.
+        hint = super()._hint()
+        return self.first_guess() if self._fixed and hint in self.points[:1] else hint
+
     def names(self) -> Mapping[str, str]:
         return {"length": self.tr("length"), "direction": self.tr("direction")}
 
@@ -174,13 +179,15 @@ class JointTool(OnBodies):
         return told[guess.lack].format(body=said(guess.alone or ""), count=fixed)
 
     def take(self, point: Point) -> None:
-        if self.between() is None or point in self.points[:1]:
+        if point in self.points[:1]:
             return
         if len(self.points) == 1:
             length, direction = Stretch(self.points[0]).numbers(point)
             self._ahead, self._along = self._typed.get("length", length), self._typed.get("direction", direction)
         self.points.append(point)
-        if len(self.points) == POINTS[self._kind]:
+        if self.between() is None:
+            self.points.pop()
+        elif len(self.points) == POINTS[self._kind]:
             self._keep()
 
     def joint(self, shown: Point | None = None) -> Joint | None:
