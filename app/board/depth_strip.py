@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QBrush, QColor, QMouseEvent, QPainter, QPainterPath, QPen, QResizeEvent, QTransform
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen, QResizeEvent, QTransform
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from app.board.board import DRAG_FROM, Board, PoseTuple
@@ -18,7 +18,7 @@ from app.theme import Style
 from core.drawing.detail import overlap_items
 from core.drawing.display_list import Paint
 from core.drawing.hatch import CUT_ANGLE, hatch
-from core.drawing.lines import HATCH_PITCH, LineClass
+from core.drawing.lines import HATCH_PITCH
 from core.drawing.path import Pose, Run, polyline
 from core.drawing.section import body_paints
 from core.drawing.silhouette import Silhouettes, View
@@ -154,9 +154,11 @@ class DepthStrip(QGraphicsView):
         window = QRectF(self.viewport().rect())
         painter.fillRect(window, QColor(self._style.board))
         to_pixels = self._to_pixels()
+        painter.setBrush(Qt.BrushStyle.NoBrush)
         self._draw_depth_lines(painter, window)
+        looks = _Looks(self._style)
         for slab, view in self._seen():
-            self._draw_band(painter, slab, view, to_pixels)
+            self._draw_band(painter, slab, view, to_pixels, looks)
         if self._span is not None:
             self._draw_span(painter, self._span, to_pixels)
         painter.setPen(QColor(self._style.rule))
@@ -173,16 +175,16 @@ class DepthStrip(QGraphicsView):
             at = round(self._origin + value * self._pixels)
             painter.drawLine(at, 0, at, int(window.bottom()))
 
-    def _draw_band(self, painter: QPainter, slab: Slab, view: View, to_pixels: QTransform) -> None:
-        ink = QColor(self._style.ink)
-        line: LineClass = "selected" if slab.body in self._selected else "narrow"
+    def _draw_band(self, painter: QPainter, slab: Slab, view: View, to_pixels: QTransform, looks: "_Looks") -> None:
+        line = looks.selected if slab.body in self._selected else looks.narrow
         for low, high in ((view.low, view.high), *view.cut) if view.open else view.cut:
             box = to_pixels.mapRect(QRectF(slab.depth[0], low, slab.depth[1] - slab.depth[0], high - low))
             if (low, high) in view.cut:
-                painter.fillRect(box, QBrush(colour(self._tints[slab.body], self._style)))
+                painter.fillRect(box, looks.tint(self._tints[slab.body]))
             if (low, high) in view.cut and slab.fixed:
-                draw_hatch(painter, _rect_hatch(box.left(), box.top(), box.right(), box.bottom()), QColor(self._style.quiet_text))
-            painter.strokePath(_rect_path(box), pen(line, ink))
+                draw_hatch(painter, _rect_hatch(box.left(), box.top(), box.right(), box.bottom()), looks.hatch)
+            painter.setPen(line)
+            painter.drawRect(box)
 
     def _draw_span(self, painter: QPainter, span: OverlapSpan, to_pixels: QTransform) -> None:
         """Projection lines from the board, and the overlap where the two bands share depth."""
@@ -240,6 +242,22 @@ class DepthStrip(QGraphicsView):
         self._fit_depths()
 
 
+class _Looks:
+    """Pens and tints of one painting, made once for all bands."""
+
+    def __init__(self, style: Style) -> None:
+        self._style = style
+        self.narrow, self.selected = pen("narrow", QColor(style.ink)), pen("selected", QColor(style.ink))
+        self.hatch = QColor(style.quiet_text)
+        self._tints: dict[Paint, QColor] = {}
+
+    def tint(self, paint: Paint) -> QColor:
+        """The colour of a paint."""
+        if paint not in self._tints:
+            self._tints[paint] = colour(paint, self._style)
+        return self._tints[paint]
+
+
 def dragged_band(grip: Grip, by: float) -> tuple[float, float]:
     """The band that `grip` holds, moved by `by` mm, to 0.01 mm; an end that would pass the other stops at it. Pure."""
     low, high = grip.slab.depth
@@ -253,12 +271,6 @@ def dragged_band(grip: Grip, by: float) -> tuple[float, float]:
 def _corners(box: QRectF, *, upward: float = 1.0) -> Run:
     left, right, top, bottom = box.left(), box.right(), upward * box.top(), upward * box.bottom()
     return polyline((left, top), (right, top), (right, bottom), (left, bottom), closed=True)
-
-
-def _rect_path(box: QRectF) -> QPainterPath:
-    made = QPainterPath()
-    made.addRect(box)
-    return made
 
 
 @lru_cache(maxsize=256)
