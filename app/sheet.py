@@ -311,7 +311,7 @@ class Sheet(QWidget):
         if desk.project is None or desk.project is not self._shown:
             return
         poses = self.joints_step.poses() or desk.body_poses()
-        if self._as_drawn and not self.joints_step.wiggle.going:
+        if self._as_drawn and self.joints_step.poses() is None:
             poses = dict.fromkeys(poses, (0.0, 0.0, 0.0))
         self.board.set_poses(poses)
         self.marks.take_poses(poses, self._values_shown())

@@ -3,10 +3,11 @@
 import math
 from collections.abc import Mapping
 
+from msgspec.structs import replace
 from PySide6.QtCore import QAbstractAnimation, QObject, QVariantAnimation, Signal
 
-from core.model.lookup import section_of
-from core.model.names import DriveName
+from core.model.joints import Joint
+from core.model.names import DriveName, JointName
 from core.model.project import Drive, Project
 
 WIGGLE_MS = 600
@@ -15,19 +16,23 @@ SHARE, MOST = 0.1, 12.0
 
 
 def stirred(before: Project, after: Project) -> tuple[Drive, ...]:
-    """The drives of `after` that are new or changed, or that move a joint which is: those to be seen moving. Pure."""
-    old = {drive.name: drive for drive in before.drives}
-    sections = {section.name: section for section in before.sections}
+    """The drives of `after` that move something they did not, or otherwise: new, with another travel, or moving a joint that is.
 
-    def changed(drive: Drive) -> bool:
-        for move in drive.moves:
-            joint = next((one for one in section_of(after, move.section).joints if one.name == move.joint), None)
-            section = sections.get(move.section)
-            if section is None or joint not in section.joints:
-                return True
-        return old.get(drive.name) != drive
+    Another name, speed or note stirs nothing. Pure.
+    """
+    known = {_way(before, drive) for drive in before.drives}
+    return tuple(drive for drive in after.drives if drive.moves and _way(after, drive) not in known)
 
-    return tuple(drive for drive in after.drives if drive.moves and changed(drive))
+
+def _way(project: Project, drive: Drive) -> tuple[object, ...]:
+    """All that tells how a drive moves what it moves, without names."""
+    joints = {(section.name, joint.name): joint for section in project.sections for joint in section.joints}
+    moves = tuple((move.ratio, _nameless(joints.get((move.section, move.joint)))) for move in drive.moves)
+    return (drive.unit, drive.start, drive.end, drive.drawn_value, moves)
+
+
+def _nameless(joint: Joint | None) -> Joint | None:
+    return replace(joint, name=JointName(""), notes="") if joint is not None else None
 
 
 def wiggled(drive: Drive, share: float) -> float:

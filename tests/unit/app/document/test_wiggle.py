@@ -5,6 +5,7 @@ from msgspec.structs import replace
 
 from app.command_line import sample_files
 from app.document.wiggle import MOST, SHARE, stirred, wiggled
+from core.model.edit import rename_drive, rename_joint
 from core.model.edit_drives import add_drive, change_drive
 from core.model.edit_joints import change_joint, delete_joints
 from core.model.project import Drive, Move
@@ -33,6 +34,12 @@ def test_a_joint_that_changes_stirs_the_drives_that_move_it_and_one_that_nothing
     moved = change_joint(arm, "Side", "hub pin", lambda old: replace(old, at=(1.0, 0.0))).project
     assert names(stirred(arm, moved)) == ["swing"]
     assert stirred(arm, change_joint(arm, "Side", "yoke slot", lambda old: replace(old, play=0.2)).project) == ()
+
+
+def test_another_name_speed_or_note_stirs_nothing(arm):
+    assert stirred(arm, rename_drive(arm, "swing", "sway")) == ()
+    assert stirred(arm, rename_joint(arm, "Side", "hub pin", "shaft")) == ()
+    assert stirred(arm, change_drive(arm, "swing", lambda old: replace(old, speed=9.0, notes="slow"))) == ()
 
 
 def test_what_is_gone_or_moves_nothing_stirs_nothing(arm):
