@@ -1,10 +1,40 @@
 """What the user has picked: the section shown, a pair, bodies, a joint, the drive in hand and the step of the work."""
 
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
 from PySide6.QtCore import QObject, Signal
 
+from app.document.followed import followed
 from core.model.names import BodyName, DriveName, JointName, SectionName
 from core.model.project import Body, Project, Section
 from core.sweep.result import Pair
+
+PAIR = 2
+
+
+@dataclass(frozen=True, slots=True)
+class _Inside:
+    """The names in a section."""
+
+    bodies: tuple[BodyName, ...] = ()
+    joints: tuple[JointName, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Names:
+    """The names of the project at hand, in order: what was picked by one that went is found by its place."""
+
+    sections: Mapping[SectionName, _Inside] = field(default_factory=dict)
+    drives: tuple[DriveName, ...] = ()
+
+    @classmethod
+    def of(cls, project: Project | None) -> "_Names":
+        """Those of `project`; none without one."""
+        if project is None:
+            return cls()
+        inside = {s.name: _Inside(tuple(b.name for b in s.bodies), tuple(j.name for j in s.joints)) for s in project.sections}
+        return cls(inside, tuple(drive.name for drive in project.drives))
 
 
 class Choice(QObject):
@@ -23,23 +53,26 @@ class Choice(QObject):
         self.bodies: tuple[BodyName, ...] = ()
         self.joint: JointName | None = None
         self.drive: DriveName | None = None
+        self._names = _Names()
 
     def take(self, project: Project | None) -> None:
-        """Keep what `project` still has; fall back to its first section and first drive."""
-        sections = {section.name: section for section in project.sections} if project else {}
-        if self.section not in sections:
-            self.section = next(iter(sections), None)
+        """Keep what `project` still has, by its new name where that alone changed; fall back to its first section and drive."""
+        before, self._names = self._names, _Names.of(project)
+        section = SectionName(followed(self.section, tuple(before.sections), tuple(self._names.sections)) or "")
+        old, new = before.sections.get(self.section or section, _Inside()), self._names.sections.get(section, _Inside())
+        if section not in self._names.sections:
+            self.section = next(iter(self._names.sections), None)
             self.pair = self.joint = None
             self.bodies = ()
-        names = {body.name for body in sections[self.section].bodies} if self.section is not None else set()
-        self.bodies = tuple(body for body in self.bodies if body in names)
-        if self.pair and not names.issuperset(self.pair):
-            self.pair = None
-        if self.section is None or all(joint.name != self.joint for joint in sections[self.section].joints):
-            self.joint = None
-        drives = [drive.name for drive in project.drives] if project else []
-        if self.drive not in drives:
-            self.drive = drives[0] if drives else None
+        else:
+            self.section = section
+            self.bodies = tuple(BodyName(now) for body in self.bodies if (now := followed(body, old.bodies, new.bodies)) is not None)
+            pair = tuple(BodyName(now) for body in self.pair or () if (now := followed(body, old.bodies, new.bodies)) is not None)
+            self.pair = (pair[0], pair[1]) if len(pair) == PAIR else None
+            joint = followed(self.joint, old.joints, new.joints)
+            self.joint = None if joint is None else JointName(joint)
+        drive = followed(self.drive, before.drives, self._names.drives)
+        self.drive = next(iter(self._names.drives), None) if drive is None else DriveName(drive)
         self.section_changed.emit()
         self.changed.emit()
 
