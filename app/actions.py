@@ -87,6 +87,7 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("select_all", "Pick every body of the section", ("Ctrl+A",), "project", word="Pick all"),
     Action("draw_bay", "Draw the bay's wall by its size", ("Ctrl+B",), "project", word="Bay by size"),
     *(Action(f"draw_{kind}", f"Draw a {kind}", (f"Ctrl+{key}",), "project", word=kind.capitalize()) for key, kind in enumerate(SHAPES, 1)),
+    Action("cut_hole", "Cut a hole in a box or polygon", ("Ctrl+7",), "project", word="Hole"),
     Action("joint_pivot", "Place a pivot", ("Alt+1",), "project", word="Pivot"),
     Action("joint_slide", "Place a slide", ("Alt+2",), "project", word="Slide"),
     Action("joint_pin_slot", "Place a pin in a slot", ("Alt+3",), "project", word="Pin in slot"),

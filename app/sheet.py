@@ -47,7 +47,7 @@ SNAP_PIXELS = 8.0
 
 SEEN: Final = ("tightest", "travel_ends", "detail", "two_drive_map", "fit", "home", "run", "measure")
 TOOLS: Final[Mapping[str, tuple[str, ...]]] = {
-    "Outline": (*(f"draw_{kind}" for kind in SHAPES), "fit", "measure"),
+    "Outline": (*(f"draw_{kind}" for kind in SHAPES), "cut_hole", "fit", "measure"),
     "Joints": (*JOINTS, "fit", "measure"),
     "Gaps": (*SEEN, "pairs"),
 }

@@ -219,11 +219,11 @@ class Grips(Taker, QObject):
         if here is None:
             return
         shape = body.shapes[here.index]
+        if self._pull is not None and self._pull.snapped is not None:
+            draw_snapped(painter, view, style, self._pull.snapped, named_at=NAMED_ABOVE if _is_above(shape, here.grip) else NAMED_AT)
         if self._pull is not None or self.over is None:
             draw_lengths(painter, view, style, lengths_of(shape, here.grip, air=AIR / self.board.pixels_a_mm))
         draw_grip(painter, view, style, shape, here.grip, width=theme.SELECTED)
-        if self._pull is not None and self._pull.snapped is not None:
-            draw_snapped(painter, view, style, self._pull.snapped, named_at=NAMED_ABOVE if _is_above(shape, here.grip) else NAMED_AT)
         write_beside(painter, style, window.bottomLeft() + TOLD_AT, self._said)
 
     def _at(self, at: Point) -> Held | None:

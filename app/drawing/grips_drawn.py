@@ -1,6 +1,7 @@
 """How do grips look? Open rings, crosses and strokes in ink, in logical pixels over the board; heavier under the pointer, never filled."""
 
 import math
+from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QTransform
@@ -12,21 +13,22 @@ from app.drawing.grips_of import Along, Beyond, Grip, measure_of
 from app.theme import Style
 from core.model.shapes import Point, Shape
 
-RING, SMALL_RING, ARM, STROKE = 4.0, 2.25, 5.5, 5.5
+RING, SMALL_RING, ARM, STROKE = 4.5, 2.5, 5.5, 7.0
 """Logical pixels: radii of the rings of points and of what becomes one, half a cross, half a stroke across an edge."""
+RINGS: Final = ("point", "corner", "end", "middle")
 SWEEP = 14.0
 """Logical pixels of the arc by which a shape is turned, to each side of its middle."""
 MOST_SWEEP = 60.0
 """Degrees of that arc at most, where the shape is small on the board."""
-AIR = 2.0
-"""Logical pixels of the board's colour at each side of a line, so that it is seen on every tint."""
+AIR, AIR_OF_RING = 2.0, 1.0
+"""Logical pixels of the board's colour at each side of a line, so that it is seen on every tint; rings stay open."""
 
 
 def draw_grip(painter: QPainter, view: QTransform, style: Style, shape: Shape, grip: Grip, *, width: float) -> None:
     """One grip of a shape, its line `width` logical pixels wide; `view` takes mm to logical pixels."""
-    mark = _mark(view, shape, grip)
+    mark, air = _mark(view, shape, grip), AIR_OF_RING if grip.kind in RINGS else AIR
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    for colour, wide in ((style.board, width + 2.0 * AIR), (style.ink, width)):
+    for colour, wide in ((style.board, width + 2.0 * air), (style.ink, width)):
         line = QPen(QColor(colour), wide)
         line.setCapStyle(Qt.PenCapStyle.RoundCap)
         painter.setPen(line)
@@ -44,7 +46,7 @@ def draw_lengths(painter: QPainter, view: QTransform, style: Style, lengths: tup
 
 def _mark(view: QTransform, shape: Shape, grip: Grip) -> QPainterPath:
     at, mark = view.map(QPointF(*grip.at)), QPainterPath()
-    if grip.kind in ("point", "corner", "end", "middle"):
+    if grip.kind in RINGS:
         radius = SMALL_RING if grip.kind == "middle" else RING
         mark.addEllipse(at, radius, radius)
     elif grip.kind == "centre":
