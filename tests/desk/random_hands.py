@@ -11,7 +11,9 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication, QCheckBox, QLineEdit, QSpinBox, QWidget
 
-from app.actions import ACTIONS
+from app.actions import ACTIONS, JOINTS, SHAPES
+from app.board.board import Board
+from app.panels.note_field import NoteField
 from app.panels.number_field import NumberField
 from app.panels.words import Word
 from app.theme import DARK, LIGHT
@@ -25,6 +27,13 @@ FILE_ACTIONS = frozenset(
 
 MOST_BODIES = 10
 """Beyond these the hand deletes: a bay of a thousand bodies finds nothing that one of ten does not."""
+
+TOOLS = (
+    *(f"draw_{kind}" for kind in SHAPES),
+    *(name for name in JOINTS if name != "drive_joint"),
+    *(one.name for one in ACTIONS if one.name.startswith("measure")),
+)
+"""Actions that take a tool in hand."""
 
 NUMBERS = ("0", "-0", "1", "-3", "5", "12.5", "23/2+1.5", "7 mm", "30 deg", "0.1", "-40", "90", "180", "1e-7", "99999", "", "2*(3", "fish")
 NAMES = ("arm", "arm", "lid", "*", " ", "a\N{COMBINING ACUTE ACCENT}rm", "{body}", "<b>bold</b>", "lid 2", "x" * 80)
@@ -66,6 +75,10 @@ class RandomHands:
             self.word: 26,
             self.number: 24,
             self.drag: 14,
+            self.draw: 14,
+            self.any_word: 8,
+            self.text: 4,
+            self.board_key: 8,
             self.click: 8,
             self.list_pick: 8,
             self.step: 5,
@@ -137,6 +150,57 @@ class RandomHands:
         self.qtbot.mouseClick(view, LEFT if self.rng.random() < 0.9 else RIGHT, held, pos=at)
         return f"at {at.toTuple()}, {held.name}"
 
+    def draw(self) -> str:
+        """A tool taken in hand and used on the board: places clicked, numbers typed, points taken back, done or left."""
+        name = self.rng.choice([one for one in TOOLS if self.window.actions_by_name[one].isEnabled()])
+        self.window.actions_by_name[name].trigger()
+        board = self.window.sheet.board
+        told = [name]
+        for _ in range(self.rng.randint(1, 5)):
+            if self.window.sheet.in_hand.tool is None or not board.viewport().isVisible():
+                break
+            told.append(self._use_tool(board))
+        if self.rng.random() < 0.8 and board.isVisible():
+            end = self.rng.choice((Qt.Key.Key_Return, Qt.Key.Key_Escape))
+            self.qtbot.keyClick(board, end)
+            told.append(end.name)
+        return ", ".join(told)
+
+    def _use_tool(self, board: Board) -> str:
+        at = self._place()
+        self.qtbot.mouseMove(board.viewport(), at)
+        held = self.rng.choice((NO, NO, NO, SHIFT, CTRL, ALT))
+        way = self.rng.choices(("click", "drag", "twice", "type", "key", "field"), weights=(8, 3, 1, 3, 3, 2))[0]
+        if way == "click":
+            self.qtbot.mouseClick(board.viewport(), LEFT, held, pos=at)
+        elif way == "twice":
+            self.qtbot.mouseDClick(board.viewport(), LEFT, held, pos=at)
+        elif way == "drag":
+            self.qtbot.mousePress(board.viewport(), LEFT, held, pos=at)
+            self.qtbot.mouseMove(board.viewport(), self._place())
+            self.qtbot.mouseRelease(board.viewport(), LEFT, held, pos=self._place())
+        elif way == "type":
+            self.qtbot.keyClicks(self.window.focusWidget() or board, self.rng.choice(("12", "0", "7.5", "45")))
+            self.qtbot.keyClick(self.window.focusWidget() or board, self.rng.choice((Qt.Key.Key_Tab, Qt.Key.Key_Return, Qt.Key.Key_Escape)))
+        elif way == "key":
+            self.qtbot.keyClick(board, self.rng.choice(KEYS), held)
+        else:
+            return self._type_in(self.window.sheet.tool_line)
+        return f"{way} {at.toTuple()}"
+
+    def board_key(self) -> str:
+        """Keys of the board: through grips and by them."""
+        board = self.window.sheet.board
+        if not board.isVisible():
+            return "no board"
+        board.setFocus()
+        told = []
+        for _ in range(self.rng.randint(1, 5)):
+            key, held = self.rng.choice(KEYS), self.rng.choice((NO, NO, SHIFT))
+            self.qtbot.keyClick(self.window.focusWidget() or board, key, held)
+            told.append(key.name)
+        return ", ".join(told)
+
     def wheel(self) -> str:
         board = self.window.sheet.board
         if not board.isVisible():
@@ -193,8 +257,36 @@ class RandomHands:
             self.qtbot.mouseClick(words[key], LEFT)
         return key
 
+    def any_word(self) -> str:
+        """Any word on the sheet; those of the hand-over would write files."""
+        words = [word for word in self.window.sheet.findChildren(Word) if word.isVisible() and word.isEnabled()]
+        if not words or self.window.step == "Hand-over":
+            return "no words"
+        word = self.rng.choice(words)
+        told = word.text()
+        self.qtbot.mouseClick(word, LEFT)
+        return told
+
+    def text(self) -> str:
+        """A text typed where there is a field for one: a reason, a pair to find, a note."""
+        fields = [field for field in self.window.sheet.findChildren(QLineEdit) if field.isVisible() and not isinstance(field, NumberField)]
+        notes = [field for field in self.window.sheet.findChildren(NoteField) if field.isVisible()]
+        if not fields and not notes:
+            return "no fields"
+        field, text = self.rng.choice([*fields, *notes]), self.rng.choice(NAMES)
+        if isinstance(field, QLineEdit):
+            return f"{field.accessibleName()} {self._typed(field, text)}"
+        field.setFocus()
+        field.setPlainText(text)
+        if self.rng.random() < 0.5:
+            self.qtbot.keyClick(field, Qt.Key.Key_Return)
+        return f"{field.accessibleName()} {text!r}"
+
     def number(self) -> str:
-        fields = [field for field in self.window.sheet.panel.findChildren(NumberField) if field.isVisible()]
+        return self._type_in(self.window.sheet if self.rng.random() < 0.2 else self.window.sheet.panel)
+
+    def _type_in(self, part: QWidget) -> str:
+        fields = [field for field in part.findChildren(NumberField) if field.isVisible()]
         if not fields:
             return "no numbers"
         field = self.rng.choice(fields)

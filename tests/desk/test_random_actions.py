@@ -125,7 +125,7 @@ class Watch:
         assert names[desk.choice.section].issuperset(desk.choice.bodies), self.story("a body in hand is not there")
         assert sheet._shown is project, self.story("the sheet shows another state")
         shown = section_of(desk.drawn(), desk.choice.section)
-        assert sheet.board._items.section == shown, self.story("the board shows another section")
+        assert sheet.held_before.held or sheet.board._items.section == shown, self.story("the board shows another section")
 
     def keeps(self, folder) -> None:
         """The project at hand is saved and read again as equal, and undone and redone through the same states."""
@@ -194,7 +194,8 @@ def work(window, qtbot, qtlog, folder, *, actions, seed, held=None):
 
 
 def test_random_actions_leave_no_fault_and_a_project_that_its_file_keeps(window, qtbot, qtlog, tmp_path, monkeypatch):
-    monkeypatch.setattr("app.document.run.TRAVEL_MS", 1)
+    # Names find their places over many turns of the window rather than in long ones: most are given up for the next edit.
+    monkeypatch.setattr("app.board.board.TURN_SECONDS", 0.0)
     work(window, qtbot, qtlog, tmp_path, actions=ACTIONS, seed=SEED, held=Held(window, monkeypatch))
 
 
