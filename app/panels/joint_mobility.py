@@ -11,7 +11,6 @@ from app.panels.number_sentence import Flow, SentencePart
 from app.panels.words import Word, clear_layout
 from app.theme import Style
 from core.model.names import BodyName, JointName
-from core.model.project import Project
 from core.motion.linkage import SectionLinkage
 from core.motion.mobility import SectionMobility
 
@@ -27,17 +26,6 @@ class Part:
     text: str
     joint: JointName | None = None
     body: BodyName | None = None
-
-
-def moves_by(project: Project) -> object:
-    """All of a project that its mobility depends on: what is joined to what and where, and what the drives move.
-
-    Shapes, depths, rules, speeds and travels are not among it, so that an edit of those leaves the line as it is.
-    """
-    sections = tuple(
-        (section.name, tuple((body.name, body.fixed) for body in section.bodies), section.joints) for section in project.sections
-    )
-    return sections, tuple((drive.name, drive.moves) for drive in project.drives)
 
 
 def mobility_parts(found: SectionMobility, links: SectionLinkage, tr: Translator) -> tuple[Part, ...]:
@@ -73,6 +61,9 @@ def _state(found: SectionMobility, tr: Translator) -> str:
         return tr("no freedom: nothing moves")
     if found.drives > found.real:
         return tr("{freedoms}: more drives than freedoms").format(freedoms=freedoms)
+    if found.drives < found.real:
+        # A drive moves several joints.
+        return tr("{freedoms}, all driven").format(freedoms=freedoms)
     return tr("{freedoms}: well driven").format(freedoms=freedoms)
 
 
@@ -129,8 +120,10 @@ class MobilityLine(QWidget):
         self.links = {}
         for part in self._parts:
             if part.joint is None and part.body is None:
-                for word in _words(part.text):
+                for place, word in enumerate(_words(part.text)):
                     self._flow.addWidget(self._plain(word))
+                    if place == 0 and self.links and not word[0].isspace():
+                        self._flow.glue()
             else:
                 self._flow.addWidget(self._link(part))
         self.setAccessibleDescription(self.whole())

@@ -28,7 +28,7 @@ class Number:
 
 
 class Flow(QLayout):
-    """Widgets one after another, as words are, on as many lines as they take.
+    """Widgets one after another, as words are, on as many lines as they take. No line begins with what `glue` ties to the one before.
 
     A layout around it asks for its height some hundred times before it is placed once, so what it found is kept until it is told
     that something has changed.
@@ -39,6 +39,7 @@ class Flow(QLayout):
         self._items: list[QLayoutItem] = []
         self._hints: list[QSize] = []
         self._heights: dict[int, int] = {}
+        self._glued: set[int] = set()
         self.setContentsMargins(0, 0, 0, 0)
         self.setSpacing(0)
 
@@ -59,8 +60,14 @@ class Flow(QLayout):
     def itemAt(self, index: int) -> QLayoutItem | None:
         return self._items[index] if 0 <= index < len(self._items) else None
 
+    def glue(self) -> None:
+        """Keep the widget added last on a line with the one before it: a full stop, or what follows a bracket."""
+        self._glued.add(len(self._items) - 1)
+        self._forget()
+
     def takeAt(self, index: int) -> QLayoutItem | None:
         self._forget()
+        self._glued = {place - (place > index) for place in self._glued if place != index}
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
     def whole_width(self) -> int:
@@ -95,8 +102,12 @@ class Flow(QLayout):
 
     def _set(self, rect: QRect, *, place: bool) -> int:
         x, y, line = rect.x(), rect.y(), 0
-        for item, hint in zip(self._items, self._sizes(), strict=True):
-            if x + hint.width() > rect.right() + 1 and x > rect.x():
+        sizes = self._sizes()
+        for number, (item, hint) in enumerate(zip(self._items, sizes, strict=True)):
+            together, after = hint.width(), number + 1
+            while after in self._glued:
+                together, after = together + sizes[after].width(), after + 1
+            if x + together > rect.right() + 1 and x > rect.x():
                 x, y, line = rect.x(), y + line, 0
             if place:
                 item.setGeometry(QRect(QPoint(x, y), hint))
@@ -157,16 +168,20 @@ class NumberSentence(QWidget):
             self._flow.removeWidget(field)
         clear_layout(self)
         self._fields = {}
+        open_end = False
         for part in _HOLE.split(text):
             number = numbers.get(part[1:-1]) if _HOLE.fullmatch(part) else None
-            if number is not None and number.key in kept:
-                self._fields[number.key] = kept[number.key]
-                self._flow.addWidget(kept[number.key])
-            elif number is not None:
-                self._flow.addWidget(self._field(number))
-            else:
-                for word in re.findall(r"\S+\s*|\s+", part):
-                    self._flow.addWidget(self._word(word))
+            if number is not None:
+                field = self._fields[number.key] = kept.get(number.key) or self._field(number)
+                self._flow.addWidget(field)
+                if open_end:
+                    self._flow.glue()
+                continue
+            for place, word in enumerate(re.findall(r"\S+\s*|\s+", part)):
+                self._flow.addWidget(self._word(word))
+                if place == 0 and self._fields and not word[0].isspace():
+                    self._flow.glue()
+            open_end = bool(part) and not part[-1].isspace()
         self.updateGeometry()
 
     def _word(self, text: str) -> QLabel:

@@ -1,0 +1,38 @@
+"""Where a sentence with numbers breaks: never before a full stop, never behind an open bracket."""
+
+import pytest
+
+from app.panels.number_sentence import Number, NumberSentence
+from app.theme import LIGHT
+
+pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
+
+
+@pytest.mark.parametrize("width", range(90, 330, 7))
+def test_a_full_stop_and_what_follows_a_bracket_stay_on_the_line(qtbot, width):
+    sentence = NumberSentence(LIGHT)
+    qtbot.addWidget(sentence)
+    sentence.say("Disc of radius {r} at ({x}, {y}), and so on to {end}.", [Number(key, 12.5, key) for key in ("r", "x", "y", "end")])
+    layout = sentence.layout()
+    sentence.resize(width, layout.heightForWidth(width))
+    layout.setGeometry(sentence.rect())
+    parts = [layout.itemAt(place).widget() for place in range(layout.count())]
+    tops = {part: part.geometry().top() for part in parts}
+    fields = [sentence.field_of(key) for key in ("r", "x", "y", "end")]
+    glued = [(parts[parts.index(field) + 1], field) for field in fields[1:]]
+    glued.append((parts[parts.index(fields[1]) - 1], fields[1]))
+    for one, other in glued:
+        assert tops[one] == tops[other]
+    assert all(part.geometry().right() <= width for part in parts)
+    assert len(set(tops.values())) > 1 or width > 300
+
+
+def test_what_is_taken_out_leaves_the_rest_tied_as_it_was(qtbot):
+    sentence = NumberSentence(LIGHT)
+    qtbot.addWidget(sentence)
+    sentence.say("From {a}, to {b}.", [Number("a", 1.0, "a"), Number("b", 2.0, "b")])
+    layout = sentence.layout()
+    tied = [layout.itemAt(place).widget() for place in sorted(layout._glued)]
+    first = layout.takeAt(0)
+    assert [layout.itemAt(place).widget() for place in sorted(layout._glued)] == tied
+    assert first.widget() not in tied
