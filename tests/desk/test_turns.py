@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.jobs.asker import Asker
 from app.jobs.work import ProveAsk
+from app.timeline import view
 from tests.unit.board.lamp import lamp
 
 QUESTION = ProveAsk(lamp())
@@ -66,3 +67,31 @@ def test_what_waits_for_its_turn_is_not_told_once_another_question_is_asked():
     turns(20)
     assert [kind for _, kind, _ in told] == ["profiled"]
     assert not asker._turn.isActive()
+
+
+def test_another_drive_in_hand_is_painted_a_few_rows_a_turn_and_comes_out_as_if_at_once(opened, qtbot, monkeypatch):
+    window = opened("petal_lamp")
+    timeline = window.sheet.timeline
+    timeline.grab()
+    painted, inside = [], []
+    paint_place, paint_event = view._paint_place, view.TimelineView.paintEvent
+    monkeypatch.setattr(view, "_paint_place", lambda *args: (painted.append(bool(inside)), paint_place(*args)))
+    monkeypatch.setattr(view.TimelineView, "paintEvent", lambda self, event: (inside.append(1), paint_event(self, event), inside.pop())[1])
+    window.desk.choice.pick_drive(window.desk.project.drives[-1].name)
+    assert timeline.behind
+    qtbot.waitUntil(lambda: not timeline.behind, timeout=5000)
+    assert painted
+    assert not any(painted)
+    spread = timeline.grab().toImage()
+    timeline._still = None
+    assert timeline.grab().toImage() == spread
+
+
+def test_a_timeline_of_another_size_is_painted_at_once(opened):
+    window = opened("petal_lamp")
+    timeline = window.sheet.timeline
+    timeline.grab()
+    window.resize(1400, 860)
+    QApplication.processEvents()
+    assert not timeline.behind
+    assert timeline.grab().toImage().width() == timeline.width() * timeline.devicePixelRatio()
