@@ -5,7 +5,7 @@ holes clockwise, so that both the winding and the even-odd rule fill them alike.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -160,12 +160,19 @@ def moved(path: Path, pose: Pose, scale: float = 1.0) -> Path:
     def placed(point: Point) -> Point:
         return (c * point[0] - s * point[1] + pose.x, s * point[0] + c * point[1] + pose.y)
 
-    def edge_there(edge: Edge) -> Edge:
-        if isinstance(edge, Segment):
-            return Segment(placed(edge.start), placed(edge.end))
-        return Arc(placed(edge.centre), scale * edge.radius, edge.first + turn, edge.sweep)
+    def edges_there(edges: Sequence[Edge]) -> Iterator[Edge]:
+        before: Point | None = None
+        there: Point = (0.0, 0.0)
+        for edge in edges:
+            if isinstance(edge, Arc):
+                yield Arc(placed(edge.centre), scale * edge.radius, edge.first + turn, edge.sweep)
+                continue
+            # Most edges begin where the one before ends.
+            first = there if edge.start is before else placed(edge.start)
+            before, there = edge.end, placed(edge.end)
+            yield Segment(first, there)
 
-    return tuple(Run(tuple(edge_there(edge) for edge in run.edges), run.closed) for run in path)
+    return tuple(Run(tuple(edges_there(run.edges)), run.closed) for run in path)
 
 
 def polyline(*points: Point, closed: bool = False) -> Run:

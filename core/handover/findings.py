@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from core.handover.limits import Origin
 from core.handover.map_choice import maps_that_tell
+from core.handover.timeline_figure import samples_of
 from core.model.project import Project
 from core.sweep.at_pose import PoseGaps
 from core.sweep.drive_map import DriveMap
@@ -14,9 +15,6 @@ from core.sweep.result import SweepResult
 from core.sweep.run import check_project
 from core.sweep.timeline import Row, timeline
 from core.tolerances import DEFAULT_TOLERANCES
-
-COLUMNS = 240
-"""Intervals along each drive that the timeline of a report is drawn from."""
 
 MOST_ROWS = 36
 """Rows of the timeline at most: a page's height of them; the tightest are kept."""
@@ -62,5 +60,5 @@ def findings_of(found: Swept, *, origin: Origin, date: str, drawn: bool = True) 
         return Findings(project, result, poses, (), (), origin, date)
     # Most pairs of a large bay stand nowhere near the page: only those drawn are sampled.
     shown = {(row.section, row.between) for row in timeline(project, (), result).rows[:MOST_ROWS]}
-    sampled = profiles(project, COLUMNS, poses=poses, pairs=shown)
+    sampled = profiles(project, samples_of(project), poses=poses, pairs=shown)
     return Findings(project, result, poses, sampled, maps_that_tell(project, result, plan=poses.plan), origin, date)

@@ -2,8 +2,8 @@
 
 import io
 from collections.abc import Iterator
+from html import escape
 from typing import Any
-from xml.sax.saxutils import escape
 
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.pagesizes import A4
@@ -27,7 +27,7 @@ from core.drawing.sheet import Sheet
 from core.handover.fonts import Face, Fonts
 from core.handover.page import Block, Figure, Heading, Points, Report, Table, Words
 from core.handover.paper import PAPER, Look
-from core.handover.pdf import POINTS_IN_MM, draw_sheet, without_date
+from core.handover.pdf import POINTS_IN_MM, colour_of, draw_sheet, without_date
 
 _SIDE, _TOP, _BOTTOM = 20.0 * POINTS_IN_MM, 16.0 * POINTS_IN_MM, 18.0 * POINTS_IN_MM
 _TEXT, _SMALL = 9.5, 8.5
@@ -80,7 +80,7 @@ class _Numbered(Canvas):  # type: ignore[misc]
     def _write_foot(self, number: int, count: int) -> None:
         fonts = self.setter.fonts
         self.setFont(fonts.regular.registered(), _SMALL)
-        self.setFillColor(self.setter.look.colour("quiet"))
+        self.setFillColor(colour_of(self.setter.look, "quiet"))
         room = (A4[0] - 2 * _SIDE) * 0.8
         self.drawString(_SIDE, 10.0 * POINTS_IN_MM, fonts.regular.shown(fonts.cut(self.foot, size=_SMALL, width=room)))
         self.drawRightString(A4[0] - _SIDE, 10.0 * POINTS_IN_MM, f"Page {number} of {count}")
@@ -109,7 +109,7 @@ class _Setter:
     def __init__(self, fonts: Fonts, look: Look) -> None:
         self.fonts, self.look = fonts, look
         plain, strong = fonts.regular.registered(), fonts.strong.registered()
-        ink, quiet = look.colour("ink"), look.colour("quiet")
+        ink, quiet = colour_of(look, "ink"), colour_of(look, "quiet")
         body = ParagraphStyle("body", fontName=plain, fontSize=_TEXT, leading=13.5, textColor=ink, spaceAfter=5, splitLongWords=1)
         self._body = body
         self._quiet = ParagraphStyle("quiet", body, textColor=quiet, fontSize=_SMALL, leading=11.5)
@@ -164,7 +164,7 @@ class _Setter:
 
     def _paragraph(self, words: str, style: ParagraphStyle) -> Paragraph:
         face: Face = self.fonts.face(strong=style.fontName == self.fonts.strong.registered())
-        return Paragraph(escape(face.shown(words)), style)
+        return Paragraph(escape(face.shown(words), quote=False), style)
 
     def _table(self, table: Table, *, headed: bool = True) -> PdfTable:
         def row(cells: tuple[str, ...], left: ParagraphStyle, right: ParagraphStyle) -> list[Paragraph]:
@@ -183,8 +183,8 @@ class _Setter:
         ]
         if headed:
             style += [
-                ("LINEBELOW", (0, 0), (-1, 0), 0.8, self.look.colour("ink")),
-                ("LINEBELOW", (0, 1), (-1, -1), 0.25, self.look.colour("rule")),
+                ("LINEBELOW", (0, 0), (-1, 0), 0.8, colour_of(self.look, "ink")),
+                ("LINEBELOW", (0, 1), (-1, -1), 0.25, colour_of(self.look, "rule")),
                 ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
             ]
         made = PdfTable(rows, colWidths=[width * share for share in table.widths], repeatRows=1 if headed else 0, hAlign="LEFT")

@@ -28,6 +28,10 @@ _PITCH = {6: 1.4, 7: 0.85}
 _STEPS = ("4 x required", "2 x", "required", "short", "under half", "contact", "over 0.5 mm deep")
 
 
+_SAMPLES, _MOST_SAMPLES = 16, 240
+"""Parts of a column over which a gap is bounded apart, and parts of a drive's travel at most."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Band:
     """One drive's strip of a row: its place and width, mm, and the values at the ends of its columns."""
@@ -39,12 +43,22 @@ class _Band:
     @property
     def edges(self) -> "np.ndarray[tuple[int], np.dtype[np.float64]]":
         """The ends of the columns, drive units."""
-        return np.linspace(self.drive.start, self.drive.end, max(2, round(self.width / _COLUMN)) + 1)
+        return np.linspace(self.drive.start, self.drive.end, self.columns + 1)
+
+    @property
+    def columns(self) -> int:
+        """How many columns the strip has."""
+        return max(2, round(self.width / _COLUMN))
 
     def place(self, value: float) -> float:
         """Where a value of the drive lies, mm."""
         span = self.drive.end - self.drive.start
         return self.left + self.width * ((value - self.drive.start) / span if span else 0.5)
+
+
+def samples_of(project: Project) -> int:
+    """How many equal parts of each drive's travel its gaps are worth bounding over: bands of many drives have few columns."""
+    return min(_MOST_SAMPLES, min((_SAMPLES * band.columns for band in _bands(project)), default=_MOST_SAMPLES))
 
 
 def timeline_figure(project: Project, rows: Sequence[Row], *, fonts: Fonts) -> Sheet:

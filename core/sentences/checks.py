@@ -1,5 +1,7 @@
 """One check as sentences: what the pair does, how far it falls short, and why the program says so."""
 
+from collections.abc import Iterable
+
 from core.model.project import Project
 from core.sentences.numbers import (
     Translator,
@@ -24,7 +26,14 @@ def only_together(check: Check, result: SweepResult) -> bool:
     if check.sweep != "combined" or check.verdict != "breach":
         return False
     pair = (check.section, check.between)
-    alone = [solo.verdict for solo in result.of_sweep("solo") if (solo.section, solo.between) == pair]
+    return together_alone(check, [own for own in result.checks if (own.section, own.between) == pair])
+
+
+def together_alone(check: Check, own: Iterable[Check]) -> bool:
+    """The same, where the checks of its pair are at hand."""
+    if check.sweep != "combined" or check.verdict != "breach":
+        return False
+    alone = [solo.verdict for solo in own if solo.sweep == "solo"]
     return bool(alone) and all(verdict == "clear" for verdict in alone)
 
 

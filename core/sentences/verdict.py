@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from core.model.names import SectionName
 from core.model.project import Project
-from core.sentences.checks import beyond_reach, bound_words, check_sentence, judged, only_together, sampled_sentence
+from core.sentences.checks import beyond_reach, bound_words, check_sentence, judged, only_together, sampled_sentence, together_alone
 from core.sentences.numbers import Translator, at_list, counted, exact_mm, mm, proved_mm
 from core.sweep.result import Check, Pair, SweepResult, Verdict
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
@@ -37,7 +37,7 @@ def counts_sentence(result: SweepResult, tr: Translator) -> str:
     verdicts = list(pair_verdicts(result).values())
     if not verdicts:
         return ""
-    hidden = {key for key, checks in checks_by_pair(result).items() if any(only_together(check, result) for check in checks)}
+    hidden = {key for key, checks in checks_by_pair(result).items() if any(together_alone(check, checks) for check in checks)}
     told = [
         counted(verdicts.count(verdict), one, many, tr)
         for verdict, one, many in (

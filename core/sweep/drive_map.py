@@ -86,7 +86,7 @@ def map_of(
         raise ValueError("a map needs two drives and a leaf above 0")
     drives = {drive.name: (index, drive) for index, drive in enumerate(project.drives)}
     (one, drive_a), (two, drive_b) = drives[first], drives[second]
-    plan = _moved_by(needing_sweep(plan or plan_of(project, linkage_of(project), tolerances=tolerances)), (one, two))
+    plan = needing_sweep(_moved_by(plan or plan_of(project, linkage_of(project), tolerances=tolerances), (one, two)))
     edges = _edges(drive_a, leaf), _edges(drive_b, leaf)
     tables, left = _tables(plan, (one, two), tolerances)
     blocks = list(_blocks(edges))

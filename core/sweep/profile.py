@@ -53,8 +53,8 @@ class Profiles:
         self.project = project
         self.tolerances = tolerances
         self._poses = poses or PoseGaps(project, tolerances=tolerances)
-        plan = needing_sweep(self._poses.plan)
-        self.plan: Plan = plan if pairs is None else plan.of(_rows_of(plan, pairs))
+        self.plan: Plan = needing_sweep(self._poses.plan if pairs is None else _plan_of(self._poses.plan, pairs))
+        self._order = {(pair.section, pair.between): place for place, pair in enumerate(self.plan.pairs)}
         self._rows: RowsOf = one_drive(self.plan)
 
     def along(self, drive: DriveName, columns: int) -> tuple[Profile, ...]:
@@ -65,8 +65,7 @@ class Profiles:
         edges.flags.writeable = False
         bounded = self._bounded([row for row, of in enumerate(self._rows.drive) if of == number], drive, edges)
         barred = self._barred(number, drive, edges)
-        order = {(pair.section, pair.between): place for place, pair in enumerate(self.plan.pairs)}
-        return tuple(sorted((*bounded, *barred), key=lambda profile: order[profile.section, profile.between]))
+        return tuple(sorted((*bounded, *barred), key=lambda profile: self._order[profile.section, profile.between]))
 
     def _bounded(self, rows: Sequence[int], drive: DriveName, edges: Floats) -> list[Profile]:
         if not rows:
@@ -114,8 +113,8 @@ class Profiles:
         )
 
 
-def _rows_of(plan: Plan, pairs: Collection[tuple[SectionName, Pair]]) -> list[int]:
-    return [number for number, row in enumerate(plan.rows) if (row.pair.section, row.pair.between) in pairs]
+def _plan_of(plan: Plan, pairs: Collection[tuple[SectionName, Pair]]) -> Plan:
+    return plan.of([number for number, row in enumerate(plan.rows) if (row.pair.section, row.pair.between) in pairs])
 
 
 def profiles(
