@@ -440,7 +440,8 @@ class Sheet(QWidget):
         full = self._step == "Outline"
         joint = next((one for one in section.joints if one.name == desk.choice.joint), None)
         if joint is not None:
-            sentences = joint_sentences(desk.project, section, joint, desk.linkage, self.tr)
+            loose = joint.name in self.joints_step.hands.undriven()
+            sentences = joint_sentences(desk.project, section, joint, desk.linkage, self.tr, loose=loose)
             self.panel.selected.show_selected(joint.name, joint_kind(joint, self.tr), tint=None, tinted=False, sentences=sentences)
         elif len(bodies) == 1:
             body = bodies[0]

@@ -15,6 +15,7 @@ from app.document.handing import Handing
 from app.document.handwork import Handwork
 from app.document.live import Live
 from app.document.mechanism import BodyPoses, Mechanism
+from app.document.mobility_known import MobilityKnown
 from app.document.pose_at_hand import PoseAtHand
 from app.document.run import Run
 from app.document.section_work import SectionWork
@@ -68,6 +69,7 @@ class Desk(QObject):
         self.two_drives = TwoDrives(self.document, self.choice, self.pose, self.run, self)
         self.handing = Handing(self.document, self.pose, self.choice, self)
         self.mechanism: Mechanism | None = None
+        self.mobility = MobilityKnown()
         self.column: Column | None = None
         self.handed_over: SweepResult | None = None
         self._visit: int | None = None

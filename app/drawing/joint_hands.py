@@ -19,8 +19,6 @@ from core.model.joints import Bolted, Joint
 from core.model.names import JointName, SectionName
 from core.model.project import Project, Section
 from core.model.shapes import Point
-from core.motion.linkage import Linkage
-from core.motion.mobility import mobility
 
 PICK_PIXELS = 9.0
 """Logical pixels about a pin within which its joint is pointed at."""
@@ -43,7 +41,7 @@ class JointHands(Taker, QObject):
         self._before: JointName | None = None
         self._dragging = False
         self._snapped: Candidate | None = None
-        self._told: tuple[Project | None, frozenset[tuple[SectionName, JointName]]] | None = None
+        self._told: tuple[Project | None, SectionName | None, frozenset[JointName]] | None = None
 
     def section(self) -> Section | None:
         """The section shown, as far as it can be drawn."""
@@ -63,13 +61,15 @@ class JointHands(Taker, QObject):
         after = names.index(self._desk.choice.joint) + 1 if self._desk.choice.joint in names else 0
         return there[after % len(there)] if there else None
 
-    def undriven(self) -> frozenset[tuple[SectionName, JointName]]:
-        """The joints that nothing drives, found once an edit has ended; none with faults in the project."""
-        project, linkage = self._desk.project, self._desk.linkage
-        if not self._desk.document.in_gesture and (self._told is None or self._told[0] is not project):
-            found = undriven_joints(project, linkage) if project is not None and linkage is not None else frozenset()
-            self._told = (project, found)
-        return self._told[1] if self._told is not None else frozenset()
+    def undriven(self) -> frozenset[JointName]:
+        """The joints of the section that nothing drives, found once an edit has ended; none with faults in the project."""
+        desk = self._desk
+        project, linkage = desk.project, desk.linkage
+        if not desk.document.in_gesture and (self._told is None or self._told[:2] != (project, desk.choice.section)):
+            known = desk.mobility.of(project, linkage) if project is not None and linkage is not None else ()
+            left = [left for each in known if each.section == desk.choice.section for left in each.undriven]
+            self._told = (project, desk.choice.section, frozenset(name for one in left for name in one.joints))
+        return self._told[2] if self._told is not None else frozenset()
 
     def press(self, at: Point, event: QMouseEvent) -> bool:  # noqa: ARG002 - Taker's signature
         joint = self.joint_at(at)
@@ -155,18 +155,12 @@ class JointHands(Taker, QObject):
         for joint in section.joints:
             if isinstance(joint, Bolted):
                 continue
-            if (section.name, joint.name) in loose:
+            if joint.name in loose:
                 draw_undriven(painter, view, style, joint)
             if joint.name == self._desk.choice.joint:
                 draw_joint(painter, view, style, joint, section, heavier=True)
             if joint.name == self.hovered and not self._dragging:
-                told = self.tr("{joint}, nothing drives it") if (section.name, joint.name) in loose else "{joint}"
+                told = self.tr("{joint}, nothing drives it") if joint.name in loose else "{joint}"
                 write_beside(painter, style, view.map(QPointF(*joint.at)) + NAMED_AT, told.format(joint=joint.name))
         if self._dragging and self._snapped is not None:
             draw_snapped(painter, view, style, self._snapped)
-
-
-def undriven_joints(project: Project, linkage: Linkage) -> frozenset[tuple[SectionName, JointName]]:
-    """By section and name: the joints that still move with every drive locked. Pure."""
-    found = mobility(project, linkage)
-    return frozenset((each.section, name) for each in found for left in each.undriven for name in left.joints)

@@ -7,7 +7,6 @@ from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
 from core.model.names import BodyName, DriveName
 from core.model.project import Project, Section
 from core.motion.linkage import Linkage, SectionLinkage
-from core.motion.mobility import mobility
 
 MOST_NAMES = 6
 """Bodies told by name; of more the others are counted."""
@@ -26,11 +25,16 @@ def joint_kind(joint: Joint, tr: Translator) -> str:
             return tr("bolted")
 
 
-def joint_sentences(project: Project, section: Section, joint: Joint, linkage: Linkage | None, tr: Translator) -> tuple[str, ...]:
-    """What it holds; what drives it, or what would move if something did. Without a linkage (faults) only the first."""
+def joint_sentences(
+    project: Project, section: Section, joint: Joint, linkage: Linkage | None, tr: Translator, *, loose: bool
+) -> tuple[str, ...]:
+    """What it holds; what drives it, or what would move if something did. Without a linkage (faults) only the first.
+
+    `loose`: it still moves with every drive locked.
+    """
     told = [_holds(joint, tr)]
     if linkage is not None and not isinstance(joint, Bolted):
-        told.append(_driven(project, section, joint, linkage, tr))
+        told.append(_driven(project, section, joint, linkage, tr, loose=loose))
     return tuple(told)
 
 
@@ -59,7 +63,7 @@ def _holds(joint: Joint, tr: Translator) -> str:
             return tr("{second} and {first} move as one.").format(first=first, second=second)
 
 
-def _driven(project: Project, section: Section, joint: Joint, linkage: Linkage, tr: Translator) -> str:
+def _driven(project: Project, section: Section, joint: Joint, linkage: Linkage, tr: Translator, *, loose: bool) -> str:
     own = linkage.section(section.name)
     if joint.name in own.idle:
         return tr("It does nothing: the two move as one.")
@@ -68,8 +72,7 @@ def _driven(project: Project, section: Section, joint: Joint, linkage: Linkage, 
     if drives:
         by = ", ".join(bold(drive.name) for drive in drives)
         return tr("Driven by {drives}; {bodies} move.").format(drives=by, bodies=names)
-    found = next(each for each in mobility(project, linkage) if each.section == section.name)
-    if any(joint.name in left.joints for left in found.undriven):
+    if loose:
         return tr("Nothing drives it yet; driven, it moves {bodies}.").format(bodies=names)
     followed = _followed(linkage, own, joint)
     if followed:

@@ -10,7 +10,7 @@ from app import theme
 from app.document.desk import Desk
 from app.panels.joint_block import Block, NameLine
 from app.panels.joint_drive_sentences import of_whole_drive
-from app.panels.joint_mobility import MobilityLine, mobility_parts, moves_by
+from app.panels.joint_mobility import MobilityLine, mobility_parts
 from app.panels.joint_sentences import kind_of, of_joint
 from app.panels.joint_ways import KINDS, DriveWays, JointWays
 from app.panels.number_sentence import NumberSentence
@@ -21,7 +21,6 @@ from app.theme import Style
 from core.model.joints import Joint
 from core.model.names import BodyName, DriveName, JointName
 from core.model.project import Body, Drive, Project, Section
-from core.motion.mobility import SectionMobility, mobility
 from core.sentences import finding_sentence
 
 PAIR = 2
@@ -37,8 +36,6 @@ class JointWork(QWidget):
         self._style, self._desk = style, desk
         self._ways, self._drive_ways = JointWays(desk, self), DriveWays(style, desk, self)
         self._of: object = None
-        self._told_of: object = None
-        self._mobility: Sequence[SectionMobility] = ()
         self._picked: tuple[Body, ...] = ()
         self._open_drive: DriveName | None = None
         self._parts: dict[str, QWidget] = {}
@@ -198,13 +195,10 @@ class JointWork(QWidget):
         if project is None or not self.isVisible() or self._desk.document.in_gesture:
             return
         if mechanism is None or mechanism.project is not project:
-            self._told_of = None
             self.mobility.say(self.tr("How it can move is told once the faults are mended."))
             return
-        key = moves_by(project)
-        if key != self._told_of:
-            self._told_of, self._mobility = key, mobility(project, mechanism.linkage)
-        found = next((each for each in self._mobility if each.section == self._desk.choice.section), None)
+        known = self._desk.mobility.of(project, mechanism.linkage)
+        found = next((each for each in known if each.section == self._desk.choice.section), None)
         self.mobility.show_parts(mobility_parts(found, mechanism.linkage.section(found.section), self.tr) if found is not None else ())
 
     def _hint(self) -> QWidget:

@@ -71,7 +71,7 @@ def test_a_project_with_faults_says_why_its_mobility_is_not_told(window, work, q
 
 def test_mobility_is_worked_out_once_for_a_project_and_never_while_hidden(window, work, qtbot, monkeypatch):
     worked = []
-    monkeypatch.setattr("app.panels.joint_work.mobility", lambda project, _linkage: worked.append(project) or ())
+    monkeypatch.setattr("app.document.mobility_known.mobility", lambda project, _linkage: worked.append(project) or ())
     for names in (("bay",), ("cam",), ("bay", "cam")):
         window.desk.choice.pick_bodies(names)
     assert worked == []
