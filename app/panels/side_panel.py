@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from app import theme
 from app.document.desk import Desk
 from app.panels.drives import DriveLines
-from app.panels.findings import FindingsList
+from app.panels.findings import Entry, Faults, FindingsList
 from app.panels.hand_over import HandOver
 from app.panels.joint_work import JointWork
 from app.panels.number_sentence import NumberSentence
@@ -93,11 +93,11 @@ class SidePanel(QWidget):
         self, style: Style, actions: Mapping[str, QAction], handed: Sequence[tuple[str, str]], desk: Desk, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self._style = style
+        self._style, self._step = style, ""
         self.setFixedWidth(WIDTH)
         self.setAccessibleName(self.tr("Side panel"))
         self.selected = Selected(style)
-        self.findings = FindingsList(style)
+        self.findings, self.faults = FindingsList(style), Faults(style)
         self.drives = DriveLines(style)
         self.travel = NumberSentence(style)
         self.bodies = NameList(style, self.tr("Bodies of the section"))
@@ -114,9 +114,11 @@ class SidePanel(QWidget):
         self._rule = Hairline(style)
         self._findings = self._part(self.tr("Findings"), self._findings_note, self.findings)
         self._rules = self._part(self.tr("Rules"), None, self.rules)
+        self._faults = self._part(self.tr("To mend"), None, self.faults)
         self._bodies = self._part(self.tr("Bodies"), None, self.bodies)
         self._joints = self._part(self.tr("Joints"), None, self.joints)
         self._drives = self._part(self.tr("Drives"), self._drives_note, self.drives)
+        self._under(self.selected, self.pair)
         self._under(self._drives, self.travel)
         self._under(self._bodies, self.outline)
         self._column = QVBoxLayout(self)
@@ -124,8 +126,8 @@ class SidePanel(QWidget):
         self._column.setSpacing(8)
         for part, stretch in (
             (self.selected, 0),
-            (self.pair, 0),
             (self._rule, 0),
+            (self._faults, 0),
             (self._findings, 3),
             (self._rules, 3),
             (self._bodies, 3),
@@ -141,6 +143,8 @@ class SidePanel(QWidget):
         self.selected.setVisible(step != "Hand-over")
         self._rule.setVisible(step != "Hand-over")
         self.pair.set_on(on=step == "Gaps" and not rules)
+        self._step = step
+        self._offer_faults()
         self._findings.setVisible(step == "Gaps" and not rules)
         self._rules.setVisible(step == "Gaps" and rules)
         self._bodies.setVisible(step == "Outline")
@@ -158,6 +162,14 @@ class SidePanel(QWidget):
             at_work = len(bodies) == 1
             column.setStretchFactor(self.bodies, 1 if at_work else LIST_SHARE)
             column.setStretchFactor(self.outline, LIST_SHARE if at_work else 1)
+
+    def show_faults(self, entries: Sequence[Entry]) -> None:
+        """What is to be mended, in the steps that draw; in Gaps it stands among all findings."""
+        self.faults.show_entries(entries)
+        self._offer_faults()
+
+    def _offer_faults(self) -> None:
+        self._faults.setVisible(self._step in ("Outline", "Joints", "Travel") and bool(self.faults.entries()))
 
     def show_notes(self, *, findings: str, drives: str) -> None:
         """The quiet words beside the heads."""
