@@ -174,6 +174,7 @@ class Sheet(QWidget):
         desk, board, timeline, panel = self._desk, self.board, self.timeline, self.panel
         board.body_picked.connect(self._pick)
         board.bodies_boxed.connect(desk.choice.pick_bodies)
+        board.body_added.connect(desk.choice.toggle_body)
         board.body_dragged.connect(self._drag)
         self.strip.body_picked.connect(self._pick)
         self.strip.band_dragged.connect(desk.drag_band)
@@ -482,10 +483,7 @@ class Sheet(QWidget):
 
     def _pick(self, body: str) -> None:
         """A body by its name, or nothing where it is empty."""
-        if body:
-            self._desk.choice.pick_bodies((BodyName(body),))
-        else:
-            self._desk.choice.pick_bodies(())
+        self._desk.choice.pick_bodies((BodyName(body),) if body else ())
 
     def _drag(self, body: str, x: float, y: float, phase: str) -> None:
         if self._step in ("Travel", "Gaps"):

@@ -7,7 +7,8 @@ from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QResizeEvent, QTransform, QWheelEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
-from app.board.hit_test import Hit, hit_test
+from app.board.clicks import NOBODY, Clicks
+from app.board.hit_test import Hit, bodies_at, hit_test
 from app.board.items import EVERYWHERE
 from app.board.overlay import ASIDE, OverlapSpan, Overlay, detail_radius
 from app.board.paint import pen
@@ -22,7 +23,6 @@ from core.model.names import BodyName, SectionName
 from core.model.project import Project, Section
 from core.model.shapes import Point
 
-NOBODY = BodyName("")
 NO_SECTION = Section(name=SectionName(""), bodies=())
 PoseTuple = tuple[float, float, float]
 """turn in degrees counter-clockwise, shift in x and y, mm: p' = R(turn) p + shift."""
@@ -57,9 +57,11 @@ class Board(QGraphicsView):
     body_dragged = Signal(str, float, float, str)
     """Body, x, y of the pointer in mm, phase: press, move, release."""
     body_picked = Signal(str)
-    """A click on a body; empty for a click beside all."""
+    """A click on a body; empty for a click beside all. Once more at the same place, or with Alt: the next one beneath."""
+    body_added = Signal(str)
+    """A click on a body with Shift."""
     bodies_boxed = Signal(tuple)
-    """Bodies wholly inside a box drawn with the left button; with Alt, those that it touches."""
+    """Bodies wholly inside a box drawn with the left button; with Alt, those that it touches; with Shift, those selected too."""
     body_hovered = Signal(str)
     """The body under the pointer; empty for none."""
     pointer_moved = Signal(float, float)
@@ -78,6 +80,7 @@ class Board(QGraphicsView):
         self._fitted = True
         self._panning: QPointF | None = None
         self._press: tuple[QPointF, BodyName] | None = None
+        self._clicks = Clicks()
         self._dragging = False
         self._box: QRectF | None = None
         self._hovered = NOBODY
@@ -305,6 +308,11 @@ class Board(QGraphicsView):
         point = self.to_mm(at)
         return hit_test(self._items.targets, self._items.poses, (point.x(), point.y()), tolerance=NEAR / self._scale, only=only)
 
+    def bodies_under(self, at: QPointF) -> tuple[BodyName, ...]:
+        """Every body at a point of the viewport, topmost first."""
+        point = self.to_mm(at)
+        return bodies_at(self._items.targets, self._items.poses, (point.x(), point.y()), tolerance=NEAR / self._scale)
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         turned = event.angleDelta().y()
         if turned:
@@ -317,8 +325,8 @@ class Board(QGraphicsView):
             self._panning = at
             self.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif event.button() == Qt.MouseButton.LeftButton and not self._take_press(at, event):
-            hit = self.body_at(at)
-            self._press = (at, hit.body if hit is not None else NOBODY)
+            double = event.type() == QEvent.Type.MouseButtonDblClick
+            self._press = (at, self._clicks.press(at, self.bodies_under(at), self._items.selected, double=double))
         event.accept()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
@@ -346,7 +354,7 @@ class Board(QGraphicsView):
             taker.release(self._point(at), event)
             self._show_cursor()
         elif self._press is not None and event.button() == Qt.MouseButton.LeftButton:
-            self._finish_press(at, touching=bool(event.modifiers() & Qt.KeyboardModifier.AltModifier))
+            self._finish_press(at, event.modifiers())
         event.accept()
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
@@ -401,18 +409,23 @@ class Board(QGraphicsView):
             place = self.to_mm(at)
             self.body_dragged.emit(body, place.x(), place.y(), phase)
 
-    def _finish_press(self, at: QPointF, *, touching: bool) -> None:
+    def _finish_press(self, at: QPointF, keys: Qt.KeyboardModifier) -> None:
         if self._press is None:
             return
         _, body = self._press
+        alt, shift = bool(keys & Qt.KeyboardModifier.AltModifier), bool(keys & Qt.KeyboardModifier.ShiftModifier)
         self._press = None
         if self._dragging:
             self._tell_drag(body, at, "release")
-        else:
-            self.body_picked.emit(body)
+        elif not shift:
+            self.body_picked.emit(self._clicks.click(beneath=alt))
+        elif body:
+            self.body_added.emit(body)
         if self._box is not None:
             box = self.viewportTransform().inverted()[0].mapRect(self._box)
-            self.bodies_boxed.emit(self._items.boxed((box.left(), box.top(), box.right(), box.bottom()), touching=touching))
+            found = {*self._items.boxed((box.left(), box.top(), box.right(), box.bottom()), touching=alt)}
+            wanted = found | self._items.selected if shift else found
+            self.bodies_boxed.emit(tuple(body.name for body in self._items.section.bodies if body.name in wanted))
         self._dragging, self._box = False, None
         self.viewport().update()
 

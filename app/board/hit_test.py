@@ -70,6 +70,17 @@ def hit_test(
     return near
 
 
+def bodies_at(ready: Sequence[Target], poses: Mapping[BodyName, Pose], point: Point, *, tolerance: float) -> tuple[BodyName, ...]:
+    """Every body whose posed material holds `point`, topmost first; where there is none, those within about `tolerance` mm."""
+    inside: dict[BodyName, None] = {}
+    near: dict[BodyName, None] = {}
+    for target in reversed(ready):
+        hit = hit_test((target,), poses, point, tolerance=tolerance)
+        if hit is not None:
+            (inside if hit.exact else near)[hit.body] = None
+    return tuple(inside or near)
+
+
 def _around(radius: float) -> list[Point]:
     if radius <= 0.0:
         return []

@@ -107,6 +107,11 @@ class Choice(QObject):
                 self.pair, self.bodies = None, ()
             self.changed.emit()
 
+    def toggle_body(self, body: BodyName) -> None:
+        """Add a body of the section shown to those in hand, or let it go where it is one of them."""
+        kept = tuple(name for name in self.bodies if name != body)
+        self.pick_bodies(kept if body in self.bodies else (*kept, body))
+
     def pick_drive(self, drive: DriveName) -> None:
         """Take a drive in hand: its band of the timeline opens wide."""
         if self.drive != drive:

@@ -27,9 +27,9 @@ class Holding:
 
 
 def holding(bodies: Iterable[Body], at: Point) -> Holding | None:
-    """The box or polygon whose material holds `at`, mm: of the last body the last one, which lie over the others; or None."""
+    """The box or polygon whose material holds `at`, mm, the last of the highest body; None where there is none."""
     found: Holding | None = None
-    for body in bodies:
+    for body in sorted(bodies, key=lambda body: body.depth[1]):
         for index, shape in enumerate(body.shapes):
             if isinstance(shape, Box | Polygon):
                 polygon = as_polygon(shape)
@@ -83,14 +83,13 @@ class HoleTool(ShapeTool):
         return [body for body in self.bodies() if body.name in picked or not picked]
 
     def _keep(self) -> None:
-        section, holding_it, ring = self._desk.choice.section, self._holding, tuple(self.points)
-        if section is None or holding_it is None:
-            return
-        body, index = holding_it.body, holding_it.index
-        if not fits(holding_it.polygon, ring):
+        section, ring = self._desk.choice.section, tuple(self.points)
+        found = holding(self._in_hand(), ring[0])  # undo may have changed what was there
+        if section is None or found is None or not fits(found.polygon, ring):
             self._lack = self.tr("A hole must lie inside the outline, apart from other holes. Backspace takes points back.")
             self.changed.emit()
             return
+        body, index = found.body, found.index
         text = self.tr("Cut a hole in {body}").format(body=body)
         self._desk.document.change(text, lambda project: cut_hole(project, section, body, index, ring))
         self._desk.choice.pick_bodies((body,))
