@@ -62,7 +62,7 @@ class Run(QObject):
         drive = self.drive
         if drive is None:
             return
-        way = self._clock.elapsed() * (drive.end - drive.start) / max(self.travel_ms, 1)
+        way = self._clock.elapsed() * abs(drive.end - drive.start) / max(self.travel_ms, 1)
         value = along(self._path, way)
         self._pose.put({drive.name: self._path[-1] if value is None else value})
         if value is None:
