@@ -299,6 +299,10 @@ class Board(QGraphicsView):
             painter.restore()
         painter.restore()
 
+    def name_anew(self) -> None:
+        """Find the names new places, once this turn is over."""
+        self._soon.start()
+
     def words_taken(self) -> list[Extent]:
         """Where the gap dimension's words stand, or detail A with its words, mm."""
         return self._overlay.taken(self._items, self.viewportTransform(), QRectF(self.viewport().rect()))

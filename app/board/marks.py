@@ -4,10 +4,10 @@ Lengths mm, angles degrees. A mark is never written into the project.
 """
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from core.drawing.dimension import angles, lengths, radii
+from core.drawing.dimension import TEXT_SIZE, angles, lengths, radii
 from core.drawing.display_list import DisplayList, Text
 from core.drawing.gap_mark import GapMark, gap_dimensions
 from core.drawing.path import DRAWN, Pose
@@ -128,26 +128,26 @@ class Reading:
             case _:
                 return tr("{value} mm").format(value=rounded(value, places=2))
 
-    def ways(self, unit: float, tr: Translator) -> Sequence[DisplayList]:
+    def ways(self, unit: float, tr: Translator) -> Iterator[DisplayList]:
         """The ways to draw it, the likeliest first; `unit` mm to a drawing unit. None where there is nothing to draw."""
         words = self.words(tr)
         match self.mark:
             case Distance():
-                return list(lengths(*self.ends(), words, unit=unit))
+                return lengths(*self.ends(), words, unit=unit)
             case Radius():
-                return list(radii(*self.ends(), words, unit=unit))
+                return radii(*self.ends(), words, unit=unit)
             case Gap():
-                return list(gap_dimensions(self.gap, unit=unit)) if self.gap is not None else []
+                return gap_dimensions(self.gap, unit=unit) if self.gap is not None else iter(())
             case Angle():
                 return self._angle_ways(words, unit, tr)
 
-    def _angle_ways(self, words: str, unit: float, tr: Translator) -> Sequence[DisplayList]:
+    def _angle_ways(self, words: str, unit: float, tr: Translator) -> Iterator[DisplayList]:
         corner, _ = self._rays()
         first, last = self.ends()
         if corner is not None:
-            return list(angles(corner, first, last, words, unit=unit))
+            return angles(corner, first, last, words, unit=unit)
         middle = ((first[0] + last[0]) / 2.0, (first[1] + last[1]) / 2.0)
-        return [(Text(middle, tr("{angle}, parallel").format(angle=words), 12.0, strong=True, halo=True),)]
+        return iter([(Text(middle, tr("{angle}, parallel").format(angle=words), TEXT_SIZE, strong=True, halo=True),)])
 
     def _rays(self) -> tuple[Point | None, float]:
         """The corner of an angle, and the turn from its first ray to its last, radians within half a turn; None and 0 of parallel edges."""

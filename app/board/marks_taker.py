@@ -25,6 +25,7 @@ class MarksTaker(Taker):
         self._board, self._marks, self._tr = board, marks, tr
         self._drawn: tuple[object, tuple[DisplayList, ...]] | None = None
         marks.changed.connect(board.viewport().update)
+        marks.kept_changed.connect(board.name_anew)
 
     def draw(self, painter: QPainter, view: QTransform, window: QRectF) -> None:  # noqa: ARG002 - as the board asks
         for items in self._shown(1.0 / view.m11(), self._board.words_taken()):

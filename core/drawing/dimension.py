@@ -5,7 +5,7 @@ several ways all are told, the likeliest first, so that a drawing with many can 
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from core.drawing.display_list import Anchor, DisplayList, Fill, Paint, Stroke, Text
 from core.drawing.extent import Extent
@@ -186,8 +186,11 @@ def radii(centre: Point, rim: Point, words: str, *, unit: float, paint: Paint = 
         yield (Stroke((polyline(centre, end),), "narrow", paint), Fill((arrow_head(rim, out, unit),), paint), text)
 
 
-def clearest(ways: Sequence[DisplayList], taken: Sequence[Extent], *, unit: float, lines: Sequence[Segment] = ()) -> DisplayList:
-    """Of the ways to draw a dimension the first that lies least over what is there: boxes of words and lines of others, mm."""
+def clearest(ways: Iterable[DisplayList], taken: Sequence[Extent], *, unit: float, lines: Sequence[Segment] = ()) -> DisplayList:
+    """Of the ways to draw a dimension the first that lies least over what is there: boxes of words and lines of others, mm.
+
+    No way is made that comes after one which leaves all free. Without any way nothing is drawn.
+    """
 
     def cost(way: DisplayList) -> float:
         words = word_boxes(way, unit=unit)
@@ -196,7 +199,14 @@ def clearest(ways: Sequence[DisplayList], taken: Sequence[Extent], *, unit: floa
         under = sum(_runs_through(line, box) for line in lines for box in words)
         return _COVERED * over + _CROSSED * (through + under)
 
-    return min(ways, key=cost, default=())
+    best: tuple[float, DisplayList] = (math.inf, ())
+    for way in ways:
+        found = cost(way)
+        if found < best[0]:
+            best = (found, way)
+        if found == 0.0:
+            break
+    return best[1]
 
 
 def word_boxes(items: DisplayList, *, unit: float) -> list[Extent]:
