@@ -55,20 +55,25 @@ _SLACK = 1e-6
 """Of a hundredth of a mm: what rounding of numbers may add."""
 
 
-def spot_of(mark: GapMark, slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], *, unit: float, radius: float) -> Spot:
-    """The place that detail A is to enlarge, for a circle of `radius` drawing units; `unit` mm to a drawing unit."""
+def spot_of(
+    mark: GapMark, slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], *, unit: float, radius: float, least: float = SPOT_LEAST
+) -> Spot:
+    """The place that detail A is to enlarge, for a circle of `radius` drawing units; `unit` mm to a drawing unit.
+
+    least: the least radius that is enlarged, drawing units.
+    """
     near = ((mark.points[0][0] + mark.points[1][0]) / 2.0, (mark.points[0][1] + mark.points[1][1]) / 2.0)
     first, second = ([slab for slab in slabs if slab.body == body] for body in mark.pair)
     pair = (poses.get(mark.pair[0], Pose()), poses.get(mark.pair[1], Pose()))
     found = overlap(first, second, poses=pair, near=near, chord=unit / 20.0) if mark.gap < 0.0 else None
-    most, least = SPOT_MOST * radius * unit, SPOT_LEAST * unit
+    most, smallest = SPOT_MOST * radius * unit, least * unit
     if found is None:
-        return Spot(near, min(most, max(least, 2.5 * math.dist(*mark.points))), None, None)
+        return Spot(near, min(most, max(smallest, 2.5 * math.dist(*mark.points))), None, None)
     path, band = found
     low_x, low_y, high_x, high_y = extent(path) or (*near, *near)
     centre = ((low_x + high_x) / 2.0, (low_y + high_y) / 2.0)
     half = math.hypot(high_x - low_x, high_y - low_y) / 2.0
-    return Spot(centre, min(most, max(least, 1.25 * half)), path, band)
+    return Spot(centre, min(most, max(smallest, 1.25 * half)), path, band)
 
 
 def magnification(spot: Spot, *, unit: float, radius: float) -> float:
@@ -78,10 +83,11 @@ def magnification(spot: Spot, *, unit: float, radius: float) -> float:
 
 
 def spot_circle(spot: Spot, *, unit: float) -> DisplayList:
-    """The narrow circle on the drawing, with its letter."""
-    away = spot.radius + 9.0 * unit
+    """The narrow circle on the drawing, with its letter; never too small to be seen."""
+    radius = max(spot.radius, SPOT_LEAST * unit)
+    away = radius + 9.0 * unit
     at = (spot.centre[0] - 0.77 * away, spot.centre[1] - 0.77 * away)
-    return (Stroke((circle(spot.centre, spot.radius),), "narrow"), Text(at, LETTER, NAME_SIZE, strong=True, halo=True))
+    return (Stroke((circle(spot.centre, radius),), "narrow"), Text(at, LETTER, NAME_SIZE, strong=True, halo=True))
 
 
 def detail_view(

@@ -1,6 +1,6 @@
 """Figures of a report: a breach at its deepest pose, with what is enlarged beside the whole section."""
 
-from core.drawing.detail import LETTER, Look, detail_view, magnification, spot_circle, spot_of
+from core.drawing.detail import LETTER, SPOT_LEAST, Look, detail_view, magnification, spot_circle, spot_of
 from core.drawing.display_list import Text
 from core.drawing.extent import Extent, joined_extent
 from core.drawing.gap_mark import GapMark
@@ -20,6 +20,12 @@ FIGURE_WIDTH = 170.0
 _SECTION_WIDTH, _HIGHEST, _LOWEST = 106.0, 88.0, 72.0
 _DETAIL_RADIUS = 104.0
 _DETAIL_AT = 142.0
+_SEEN = 10.0
+"""Drawing units that a gap or overlap is to have in the detail."""
+
+_MOST_CLOSER = 40.0
+"""How many times closer than usual the detail may come to show it."""
+
 _FOOT = 9.0
 _AIR = 4.0
 
@@ -40,7 +46,7 @@ def breach_figure(
     unit = UNIT_ON_PAPER / scale
     # The gap is dimensioned in the detail; in the small drawing its place is enough.
     drawing = draw_section(section, poses, unit=unit, selected=pair, names=False, symbols=False, slabs=slabs)
-    spot = spot_of(mark, slabs, poses, unit=unit, radius=_DETAIL_RADIUS)
+    spot = spot_of(mark, slabs, poses, unit=unit, radius=_DETAIL_RADIUS, least=_least_spot(gap.gap, unit))
     wide, high = scale * (plain[2] - plain[0]), scale * (plain[3] - plain[1])
     height = max(_LOWEST, high + 2.0 * _AIR) + _FOOT
     at = ((_SECTION_WIDTH - wide) / 2.0 - scale * plain[0], _FOOT + (height - _FOOT - high) / 2.0 - scale * plain[1])
@@ -55,6 +61,12 @@ def breach_figure(
     number = Text((_DETAIL_AT, 3.4), mark.words, 16.0, "breach" if mark.short else "ink", strong=True)
     bar = scale_bar((_SECTION_WIDTH, 1.0), scale=scale)
     return Sheet(FIGURE_WIDTH, height, (*items, *bar, head, number, Text((0.0, 2.6), section.name, 12.0, "quiet", "left")))
+
+
+def _least_spot(gap: float, unit: float) -> float:
+    """The least radius that is enlarged, drawing units: small enough for a small gap or overlap to be seen at all."""
+    seen = _DETAIL_RADIUS * abs(gap) / (_SEEN * unit)
+    return min(max(seen, SPOT_LEAST / _MOST_CLOSER), SPOT_LEAST)
 
 
 def _filling(reach: Extent) -> float:

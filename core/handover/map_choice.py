@@ -1,9 +1,11 @@
 """Which two-drive maps tell most: those of the drives that bring a pair too close only when they move together."""
 
+import numpy as np
+
 from core.model.names import DriveName
 from core.model.project import Project
 from core.sentences.checks import judged, only_together
-from core.sweep.drive_map import DriveMap, Others, map_of
+from core.sweep.drive_map import BREACH, DriveMap, Others, map_of
 from core.sweep.plan import Plan
 from core.sweep.result import Check, SweepResult
 
@@ -15,12 +17,16 @@ Choice = tuple[DriveName, DriveName, Others]
 
 
 def maps_that_tell(project: Project, result: SweepResult, *, plan: Plan | None = None) -> tuple[DriveMap, ...]:
-    """At most `MOST_MAPS` maps, of the deepest such breaches first; none where no pair breaches together only. plan: see `map_of`."""
+    """At most `MOST_MAPS` maps, of the deepest such breaches first; none where no pair breaches together only. plan: see `map_of`.
+
+    A map that breaches all over is left out: with the others anywhere, it tells nothing of its two drives.
+    """
     spans = {drive.name: drive.end - drive.start for drive in project.drives}
-    return tuple(
+    maps = (
         map_of(project, first, second, others=others, leaf=max(spans[first], spans[second]) / CELLS, plan=plan)
         for first, second, others in choices(project, result)
     )
+    return tuple(found for found in maps if not np.all(found.state == BREACH))
 
 
 def choices(project: Project, result: SweepResult) -> tuple[Choice, ...]:

@@ -105,7 +105,7 @@ def _breaches(found: Findings, rows: Sequence[Row]) -> Iterator[Block]:
         if check is not None:
             yield _breach(found, found.poses, slabs[check.section], check)
     if len(breached) > MOST_FIGURES:
-        yield Words(f"{len(breached) - MOST_FIGURES} more pairs breach; they are in the table of pairs.")
+        yield Words(f"{len(breached) - MOST_FIGURES} more pairs breach and are not drawn; a report written as .csv has them all.")
 
 
 def _breach(found: Findings, poses: PoseGaps, slabs: tuple[Slab, ...], check: Check) -> Figure:
@@ -124,7 +124,7 @@ def _timeline(found: Findings, rows: Sequence[Row], fonts: Fonts) -> Iterator[Bl
         return
     yield Heading("Interference timeline")
     left = len(rows) - MOST_ROWS
-    more = f" {left} more pairs, all farther apart than these, are in the table above." if left > 0 else ""
+    more = f" {left} more pairs are not drawn; a report written as .csv has them all." if left > 0 else ""
     yield Figure(
         timeline_figure(found.project, rows[:MOST_ROWS], fonts=fonts),
         "Each drive from one end of its travel to the other, the others at home; the vertical line is home. Heat tells the lowest gap, "

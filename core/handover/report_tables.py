@@ -8,7 +8,7 @@ from core.motion.linkage import linkage_of
 from core.motion.mobility import mobility
 from core.sentences import unchecked_reason
 from core.sentences.checks import judged
-from core.sentences.numbers import drive_number, drive_value, exact_mm, listed, mm, plain, unit_of
+from core.sentences.numbers import drive_number, drive_value, exact_mm, judged_number, listed, mm, plain, unit_of
 from core.sentences.verdict import checks_by_pair, telling_check
 from core.sweep.result import Breach, Check, SafeTravel, SweepResult, Verdict
 
@@ -33,7 +33,7 @@ def pairs_table(result: SweepResult, project: Project) -> Block:
         rows=rows,
         align=("left", "left", "right", "right", "right", "left"),
         widths=(0.29, 0.11, 0.11, 0.09, 0.12, 0.28),
-        caption=f"{left} more pairs, farther apart than these, are in the table for spreadsheets." if left > 0 else "",
+        caption=f"{left} more pairs are no worse than these; a report written as .csv has them all." if left > 0 else "",
     )
 
 
@@ -48,7 +48,7 @@ def _pair(telling: Check, lowest: Check, project: Project) -> tuple[str, ...]:
     return (
         f"{section}{lowest.between[0]} and {lowest.between[1]}",
         telling.verdict,
-        gap + _number(mm(judged(lowest), to="down", tr=plain)),
+        gap + judged_number(judged(lowest)),
         _number(exact_mm(lowest.required_gap, plain)),
         _number(mm(lowest.floor - lowest.tolerance, to="down", tr=plain)) if lowest.floor is not None else "none",
         at or "home",
@@ -78,7 +78,7 @@ def breaches_table(result: SweepResult, project: Project) -> Iterator[Block]:
 def _breach(check: Check, breach: Breach, project: Project, unit: Unit) -> tuple[str, ...]:
     section = f"{check.section}: " if len(project.sections) > 1 else ""
     touching = "; ".join(_span(low, high, unit) for low, high in breach.contacts) or "nowhere"
-    worst = _number(mm(breach.lowest_gap - check.tolerance, to="down", tr=plain))
+    worst = judged_number(breach.lowest_gap - check.tolerance)
     pair = f"{section}{check.between[0]} and {check.between[1]}"
     return (pair, check.drives[0], _span(breach.start, breach.end, unit), touching, worst)
 

@@ -5,14 +5,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.drawing.display_list import Fill, Heat, Item, Stroke, Text
+from core.drawing.display_list import Fill, Heat, Item, Paint, Stroke, Text
 from core.drawing.hatch import OVERLAP_ANGLE, hatch, hatch_path
 from core.drawing.path import polyline
 from core.drawing.sheet import Sheet, rectangle
 from core.handover.figures import FIGURE_WIDTH
 from core.handover.fonts import Fonts
 from core.model.project import Drive, Project
-from core.sentences.numbers import drive_number
+from core.sentences.checks import judged as judged_gap
+from core.sentences.numbers import drive_number, judged_number
 from core.sweep.timeline import Row, heat_step, heat_steps, judged
 
 NAMES, TOGETHER, NUMBERS = 48.0, 14.0, 16.0
@@ -25,7 +26,7 @@ _COLUMN = 0.5
 _BETWEEN = 1.2
 _BREACH, _CONTACT = 4, 6
 _PITCH = {6: 1.4, 7: 0.85}
-_STEPS = ("4 x required", "2 x", "required", "short", "under half", "contact", "over 0.5 mm deep")
+_STEPS = ("over 4 x required", "over 2 x required", "as required", "short", "under half", "contact", "over 0.5 mm deep")
 
 
 _SAMPLES, _MOST_SAMPLES = 16, 240
@@ -115,9 +116,14 @@ def _row(row: Row, bands: Sequence[_Band], low: float, fonts: Fonts, *, several:
         if check is not None and check.verdict == "undecided":
             yield from _undecided(band.left, band.left + band.width, middle)
     yield from _together(row, bottom, middle)
-    yield Text(
-        (FIGURE_WIDTH, middle), f"{_down(row.lowest_gap)}", _TEXT, "breach" if row.verdict == "breach" else "ink", "right", strong=True
-    )
+    paint: Paint = "breach" if row.verdict == "breach" else "ink"
+    yield Text((FIGURE_WIDTH, middle), judged_number(_lowest(row)), _TEXT, paint, "right", strong=True)
+
+
+def _lowest(row: Row) -> float:
+    """The lowest gap of all sweeps of a pair, as it is judged: what the table of pairs tells."""
+    checks = [*row.solo.values(), *([row.together] if row.together else [])]
+    return min((judged_gap(check) for check in checks), default=row.lowest_gap - row.tolerance)
 
 
 def _together(row: Row, bottom: float, middle: float) -> Iterator[Item]:
@@ -172,8 +178,3 @@ def _scale() -> Iterator[Item]:
         left = number * width
         yield from _cell((left, 6.0, left + 6.0, 9.0), number + 1)
         yield Text((left, 2.6), words, _SMALL, "ink", "left")
-
-
-def _down(value: float) -> str:
-    """Two decimals, rounded down."""
-    return f"{np.floor(100.0 * value + 1e-6) / 100.0 + 0.0:.2f}"

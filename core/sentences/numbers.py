@@ -50,6 +50,11 @@ def mm(value: float, *, to: Rounding = "near", tr: Translator = plain) -> str:
     return tr("{value} mm").format(value=rounded(value, places=2, to=to))
 
 
+def judged_number(gap: float) -> str:
+    """A lowest gap for a table, without its unit: a gap rounded down, an overlap as sentences tell it."""
+    return rounded(gap, places=2, to="down" if gap >= 0 else "near")
+
+
 def exact_mm(value: float, tr: Translator) -> str:
     """A length that the user typed: two decimals, or as many as it has, up to six: "1.00 mm", "0.125 mm"."""
     fine = _trimmed(rounded(value, places=6))
