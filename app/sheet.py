@@ -441,8 +441,8 @@ class Sheet(QWidget):
         full = self._step == "Outline"
         joint = next((one for one in section.joints if one.name == desk.choice.joint), None)
         if joint is not None:
-            loose = joint.name in self.joints_step.hands.undriven()
-            sentences = joint_sentences(desk.project, section, joint, desk.linkage, self.tr, loose=loose)
+            undriven = self.joints_step.hands.undriven()
+            sentences = joint_sentences(desk.project, section, joint, desk.linkage, self.tr, undriven=undriven)
             self.panel.selected.show_selected(joint.name, joint_kind(joint, self.tr), tint=None, tinted=False, sentences=sentences)
         elif len(bodies) == 1:
             body = bodies[0]

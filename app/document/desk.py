@@ -407,7 +407,7 @@ class Desk(QObject):
     def _pick_first(self) -> None:
         """Show the answer as soon as it is there: the worst breach, else the tightest pair; not where the user is at work already."""
         row = self.timeline.rows[0] if self.timeline.rows else None
-        at_work = self.choice.bodies or self.run.drive or self.pose.values != self.pose.home()
+        at_work = self.choice.bodies or self.choice.joint or self.run.drive or self.pose.values != self.pose.home()
         if row is None or row.lead is None or at_work:
             self._turns.clear()
         else:

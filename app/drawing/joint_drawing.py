@@ -19,7 +19,7 @@ from core.model.project import Section
 HEAVIER: Final[dict[LineClass, LineClass]] = {"wide": "selected", "narrow": "wide"}
 MARK_RADIUS, MARK_FROM, MARK_SWEEP = 14.0, math.radians(25.0), math.radians(110.0)
 """Of the arc beside a pivot that nothing drives: logical pixels about the pin, radians counter-clockwise."""
-MARK_ASIDE, MARK_HALF = 13.0, 11.0
+MARK_ASIDE, MARK_HALF = 15.0, 11.0
 """Of the arrow beside a slide or slot that nothing drives: logical pixels from it, and half its length."""
 ARROW, ARROW_HALF = 5.0, 2.2
 """Length of an arrow head and half its width, logical pixels."""

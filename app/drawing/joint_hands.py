@@ -15,11 +15,13 @@ from app.drawing.joint_drawing import draw_joint, draw_undriven
 from app.drawing.point_tool import DECIMALS, GRID, SNAP_PIXELS
 from app.drawing.snapped import NAMED_AT, draw_snapped, write_beside
 from core.model.edit_joints import change_joint
-from core.model.joints import Bolted, Joint
+from core.model.joints import Bolted, PinSlot, Pivot, Slide
 from core.model.names import JointName, SectionName
 from core.model.project import Project, Section
 from core.model.shapes import Point
 
+Pinned = Pivot | Slide | PinSlot
+"""The joints that have a pin, and a symbol there."""
 PICK_PIXELS = 9.0
 """Logical pixels about a pin within which its joint is pointed at."""
 DRAG_PIXELS = 4.0
@@ -37,7 +39,7 @@ class JointHands(Taker, QObject):
         self._desk, self._board = desk, board
         self.on = False
         self.hovered: JointName | None = None
-        self._held: tuple[Joint, Point] | None = None
+        self._held: tuple[Pinned, Point] | None = None
         self._before: JointName | None = None
         self._dragging = False
         self._snapped: Candidate | None = None
@@ -47,7 +49,7 @@ class JointHands(Taker, QObject):
         """The section shown, as far as it can be drawn."""
         return section_named(self._desk.drawn(), self._desk.choice.section)
 
-    def joint_at(self, at: Point) -> Joint | None:
+    def joint_at(self, at: Point) -> Pinned | None:
         """The joint whose pin is nearest to `at`, mm; of several in one place the one after that in hand."""
         section = self.section()
         if section is None or not self.on:
@@ -77,12 +79,12 @@ class JointHands(Taker, QObject):
             return False
         own = self._in_hand()
         # What is in hand is dragged, whatever else has its pin there.
-        holds = own if own is not None and own.at == joint.at else joint  # type: ignore[union-attr]
+        holds = own if own is not None and own.at == joint.at else joint
         self._before, self._held, self._dragging = joint.name, (holds, at), False
         self.taken.emit()
         return True
 
-    def _in_hand(self) -> Joint | None:
+    def _in_hand(self) -> Pinned | None:
         section = self.section()
         found = next((one for one in section.joints if one.name == self._desk.choice.joint), None) if section is not None else None
         return None if isinstance(found, Bolted) else found
@@ -132,7 +134,7 @@ class JointHands(Taker, QObject):
             self.hovered = name
             self._board.viewport().update()
 
-    def _drag(self, joint: Joint, at: Point, *, free: bool) -> None:
+    def _drag(self, joint: Pinned, at: Point, *, free: bool) -> None:
         press, section = self._desk.document.at_press, self._desk.choice.section
         drawn = section_named(press, section)
         if press is None or drawn is None or section is None or not self._desk.document.in_gesture:
@@ -151,16 +153,23 @@ class JointHands(Taker, QObject):
         if section is None or not self.on:
             return
         painter.setClipRect(window)
-        loose = self.undriven()
-        for joint in section.joints:
-            if isinstance(joint, Bolted):
-                continue
+        loose, shown = self.undriven(), [joint for joint in section.joints if not isinstance(joint, Bolted)]
+        for joint in shown:
             if joint.name in loose:
                 draw_undriven(painter, view, style, joint)
-            if joint.name == self._desk.choice.joint:
-                draw_joint(painter, view, style, joint, section, heavier=True)
-            if joint.name == self.hovered and not self._dragging:
-                told = self.tr("{joint}, nothing drives it") if joint.name in loose else "{joint}"
-                write_beside(painter, style, view.map(QPointF(*joint.at)) + NAMED_AT, told.format(joint=joint.name))
+        self._draw_in_hand(painter, view, section)
+        hovered = next((joint for joint in shown if joint.name == self.hovered), None)
+        if hovered is not None and not self._dragging:
+            told = self.tr("{joint}, nothing drives it") if hovered.name in loose else "{joint}"
+            write_beside(painter, style, view.map(QPointF(*hovered.at)) + NAMED_AT, told.replace("{joint}", hovered.name))
         if self._dragging and self._snapped is not None:
             draw_snapped(painter, view, style, self._snapped)
+
+    def _draw_in_hand(self, painter: QPainter, view: QTransform, section: Section) -> None:
+        """Heavier; what stands over it on the same pin is drawn again, as it was."""
+        in_hand, style, over = self._in_hand(), self._board.style_drawn(), False
+        for joint in section.joints:
+            if in_hand is not None and not isinstance(joint, Bolted) and joint.at == in_hand.at:
+                over = over or joint.name == in_hand.name
+                if over:
+                    draw_joint(painter, view, style, joint, section, heavier=joint.name == in_hand.name)

@@ -1,10 +1,10 @@
 """A joint in hand, as sentences: what it holds, what drives it, and what moves with it. Pure; rich text."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from app.panels.told import Translator, bold, drives_of, number, place
 from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
-from core.model.names import BodyName, DriveName
+from core.model.names import BodyName, DriveName, JointName
 from core.model.project import Project, Section
 from core.motion.linkage import Linkage, SectionLinkage
 
@@ -26,15 +26,15 @@ def joint_kind(joint: Joint, tr: Translator) -> str:
 
 
 def joint_sentences(
-    project: Project, section: Section, joint: Joint, linkage: Linkage | None, tr: Translator, *, loose: bool
+    project: Project, section: Section, joint: Joint, linkage: Linkage | None, tr: Translator, *, undriven: Collection[JointName]
 ) -> tuple[str, ...]:
     """What it holds; what drives it, or what would move if something did. Without a linkage (faults) only the first.
 
-    `loose`: it still moves with every drive locked.
+    `undriven`: the joints of the section that still move with every drive locked.
     """
     told = [_holds(joint, tr)]
     if linkage is not None and not isinstance(joint, Bolted):
-        told.append(_driven(project, section, joint, linkage, tr, loose=loose))
+        told.append(_driven(project, section, joint, linkage, tr, undriven=undriven))
     return tuple(told)
 
 
@@ -63,7 +63,7 @@ def _holds(joint: Joint, tr: Translator) -> str:
             return tr("{second} and {first} move as one.").format(first=first, second=second)
 
 
-def _driven(project: Project, section: Section, joint: Joint, linkage: Linkage, tr: Translator, *, loose: bool) -> str:
+def _driven(project: Project, section: Section, joint: Joint, linkage: Linkage, tr: Translator, *, undriven: Collection[JointName]) -> str:
     own = linkage.section(section.name)
     if joint.name in own.idle:
         return tr("It does nothing: the two move as one.")
@@ -72,7 +72,9 @@ def _driven(project: Project, section: Section, joint: Joint, linkage: Linkage, 
     if drives:
         by = ", ".join(bold(drive.name) for drive in drives)
         return tr("Driven by {drives}; {bodies} move.").format(drives=by, bodies=names)
-    if loose:
+    # At a dead centre a joint of a loop that nothing drives stands still for a moment, and moves all the same.
+    round_it = {name for loop in own.loops if joint.name in loop.joints for name in loop.joints}
+    if not (round_it | {joint.name}).isdisjoint(undriven):
         return tr("Nothing drives it yet; driven, it moves {bodies}.").format(bodies=names)
     followed = _followed(linkage, own, joint)
     if followed:

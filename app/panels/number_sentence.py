@@ -72,7 +72,12 @@ class Flow(QLayout):
 
     def whole_width(self) -> int:
         """Logical pixels that all of it takes on one line."""
-        return sum(item.sizeHint().width() for item in self._items)
+        widgets = [widget for item in self._items if (widget := item.widget()) is not None]
+        # Not by the items: those of widgets that are not shown yet take no room.
+        hints = (one.sizeHint().expandedTo(one.minimumSizeHint()) for one in widgets)
+        return sum(
+            hint.boundedTo(one.maximumSize()).expandedTo(one.minimumSize()).width() for hint, one in zip(hints, widgets, strict=True)
+        )
 
     def hasHeightForWidth(self) -> bool:
         return True
