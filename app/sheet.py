@@ -315,18 +315,11 @@ class Sheet(QWidget):
         if self._as_drawn and self.joints_step.poses() is None:
             poses = dict.fromkeys(poses, (0.0, 0.0, 0.0))
         self.board.set_poses(poses)
-        self.marks.take_poses(poses, self._values_shown())
+        self.marks.take_poses(poses)
         self.strip.set_poses(poses)
         self._show_gap()
         self.panel.drives.show_values(desk.pose.shown)
         self._show_timeline()
-
-    def _values_shown(self) -> Mapping[DriveName, float] | None:
-        """The drive values that put the bodies where they are on the board; None where a hand on a joint did."""
-        if self.joints_step.wiggle.going:
-            return None
-        drives = self._desk.project.drives if self._desk.project is not None else ()
-        return {drive.name: drive.drawn_value for drive in drives} if self._as_drawn else self._desk.pose.shown
 
     @property
     def _as_drawn(self) -> bool:

@@ -12,7 +12,7 @@ from app.document.desk import Desk
 from core.drawing.gap_mark import GapMark
 from core.drawing.path import Pose
 from core.model.joints import Joint
-from core.model.names import BodyName, DriveName, SectionName
+from core.model.names import BodyName, SectionName
 from core.model.project import Body, Drive, Project
 from core.sweep.gap_between import GapBetween, gap_between
 from core.sweep.result import Pair
@@ -56,7 +56,7 @@ class Marks(QObject):
         self._project: Project | None = None
         self._opened = -1
         self._poses: Mapping[BodyName, Pose] = {}
-        self._values: Mapping[DriveName, float] | None = {}
+        self._placed: Mapping[BodyName, PoseTuple] = {}
         self._gaps: dict[tuple[SectionName, Pair], _Prepared] = {}
         self._readings: tuple[Reading, ...] | None = None
         self.trying: Mark | None = None
@@ -115,7 +115,7 @@ class Marks(QObject):
             return
         before, self._project = self._project, project
         if opened != self._opened or project is None or before is None:
-            self._opened, self._kept, self._poses = opened, (), {}
+            self._opened, self._kept, self._poses, self._placed = opened, (), {}, {}
             self._gaps.clear()
         else:
             found = (self._followed(kept, before, project) for kept in self._kept)
@@ -124,12 +124,12 @@ class Marks(QObject):
 
     def take_section(self) -> None:
         """Follow the section shown."""
-        self._poses = {}
+        self._poses, self._placed = {}, {}
         self._tell()
 
-    def take_poses(self, poses: Mapping[BodyName, PoseTuple], values: Mapping[DriveName, float] | None) -> None:
-        """Follow the bodies of the section: where they are, and the drive values that put them there; None: something else did."""
-        self._poses, self._values = {name: Pose(*pose) for name, pose in poses.items()}, values if values is None else dict(values)
+    def take_poses(self, poses: Mapping[BodyName, PoseTuple]) -> None:
+        """Follow the bodies of the section, whatever put them where they are."""
+        self._poses, self._placed = {name: Pose(*pose) for name, pose in poses.items()}, dict(poses)
         self._readings = None
         if self._kept:
             self.changed.emit()
@@ -146,8 +146,8 @@ class Marks(QObject):
 
     def _gap(self, pair: Pair) -> GapMark | None:
         section = self._desk.choice.section
-        prepared = self._prepared(section, pair) if section is not None and self._values is not None else None
-        found = prepared.at(self._values) if prepared is not None and self._values is not None else None
+        prepared = self._prepared(section, pair) if section is not None else None
+        found = prepared.at(self._placed) if prepared is not None else None
         if found is None:
             return None
         return GapMark(found.points, found.gap, found.required_gap + found.tolerance, found.between, found.way_out)

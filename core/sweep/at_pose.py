@@ -26,6 +26,9 @@ from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 NEAR = 5.0
 """mm beyond all that is asked; the tightest pair is looked for nearer than that first."""
 
+Placed = tuple[float, float, float]
+"""turn in degrees counter-clockwise, shift in x and y, mm: takes drawn to posed."""
+
 MOST_MEASURED = 4096
 """Gaps of single rows that are remembered: a sweep asks for the same pose more than once."""
 
@@ -191,11 +194,21 @@ class PoseGaps:
         if asked not in self._measured:
             if len(self._measured) >= MOST_MEASURED:
                 self._measured.clear()
-            self._measured[asked] = self._row_at(number, values)
+            self._measured[asked] = self._row_at(number, self._posed(values))
         return self._measured[asked]
 
-    def _row_at(self, number: int, values: Mapping[DriveName, float]) -> PoseGap:
-        posed = self._posed(values)
+    def row_when(self, row: Row, placed: tuple[Placed, Placed]) -> PoseGap:
+        """The gap of one row where its two bodies, in the order of its pair, are placed so, whatever put them there."""
+        posed = []
+        for name, section in zip(self._sections, self.linkage.sections, strict=True):
+            turn, shift = np.zeros((1, len(section.groups))), np.zeros((1, len(section.groups)), dtype=complex)
+            if name == row.pair.section:
+                for group, (degrees, x, y) in zip(row.pair.groups, placed, strict=True):
+                    turn[0, group], shift[0, group] = np.radians(degrees), complex(x, y)
+            posed.append(Poses(turn=turn, shift=shift, reached=np.ones(1, dtype=bool), misfit=np.zeros(1)))
+        return self._row_at(self._numbers[_key(row)], posed)
+
+    def _row_at(self, number: int, posed: list[Poses]) -> PoseGap:
         own = np.flatnonzero(self._core.row == number)
         gaps = gaps_at(self._batch, own, self._spread(own, posed))
         core = int(own[np.argmin(gaps)])

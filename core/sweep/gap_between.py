@@ -2,54 +2,45 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Final
 
-import numpy as np
 from msgspec.structs import replace
 
-from core.model.names import BodyName, DriveName, SectionName
+from core.model.names import BodyName, SectionName
 from core.model.project import Body, Project, Section
 from core.motion.linkage import Linkage
-from core.motion.pose import poses
-from core.sweep.at_pose import PoseGap, PoseGaps
+from core.sweep.at_pose import Placed, PoseGap, PoseGaps
+from core.sweep.plan import Row
 from core.sweep.result import Pair
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
+
+DRAWN: Final[Placed] = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class GapBetween:
     """Prepared once for a project and a pair, asked at many poses.
 
-    still: the two never move relative to each other; their gap is that of the drawing, all of both looked at. Otherwise
-    it is the gap as a sweep looks at it: what joints hold of the two about their pin is left out.
+    still: the two never move relative to each other; all of both is looked at. Otherwise it is the gap as a sweep looks at
+    it: what joints hold of the two about their pin is left out.
     """
 
     project: Project
-    linkage: Linkage
-    section: SectionName
-    pair: Pair
     still: bool
     _gaps: PoseGaps
 
-    def at(self, values: Mapping[DriveName, float]) -> PoseGap | None:
-        """The gap at drive values (those not named at home); None where joints hold all there is to measure."""
-        if not self.still:
-            rows = [self._gaps.row_at(row, values) for row in self._gaps.plan.rows]
-            return min(rows, key=lambda gap: gap.gap, default=None)
-        found = min((self._gaps.row_at(row, {}) for row in self._gaps.plan.rows), key=lambda gap: gap.gap, default=None)
-        return None if found is None else self._carried(found, values)
+    def at(self, placed: Mapping[BodyName, Placed]) -> PoseGap | None:
+        """The gap where the bodies are placed so (those not named as drawn); None where joints hold all there is to measure.
 
-    def _carried(self, drawn: PoseGap, values: Mapping[DriveName, float]) -> PoseGap:
-        """The gap of a still pair where its bodies are carried to."""
-        links = self.linkage.section(self.section)
-        at = np.array([[values.get(drive.name, drive.home) for drive in self.project.drives]], dtype=float)
-        found = poses(links, self.linkage, at.reshape(1, len(self.project.drives)))
-        group = links.group_of(self.pair[0])
-        spin, shift = complex(np.exp(1j * found.turn[0, group])), complex(found.shift[0, group])
-        (first, second), out = (spin * complex(*point) + shift for point in drawn.points), drawn.way_out
-        points = ((first.real, first.imag), (second.real, second.imag))
-        turned = None if out is None else spin * complex(*out)
-        way_out = None if turned is None else (turned.real, turned.imag)
-        return drawn._replace(points=points, way_out=way_out, required_gap=0.0, tolerance=0.0, reached=bool(found.reached[0]))
+        required_gap, tolerance: what a sweep would ask; 0 of still pairs, of which it asks nothing.
+        """
+        found = [self._row(row, placed) for row in self._gaps.plan.rows]
+        least = min(found, key=lambda gap: gap.gap, default=None)
+        return least._replace(required_gap=0.0, tolerance=0.0) if least is not None and self.still else least
+
+    def _row(self, row: Row, placed: Mapping[BodyName, Placed]) -> PoseGap:
+        first, second = (placed.get(name, DRAWN) for name in row.pair.between)
+        return self._gaps.row_when(row, (first, second))
 
 
 def gap_between(
@@ -62,7 +53,7 @@ def gap_between(
     links = linkage.section(section)
     still = links.group_of(pair[0]) == links.group_of(pair[1])
     asked = _loose(project, section, pair) if still else _alone(project, section, pair)
-    return GapBetween(project, linkage, section, pair, still, PoseGaps(asked, tolerances=tolerances))
+    return GapBetween(project, still, PoseGaps(asked, tolerances=tolerances))
 
 
 def _alone(project: Project, section: SectionName, pair: Pair) -> Project:

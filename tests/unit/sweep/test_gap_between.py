@@ -4,6 +4,7 @@ import itertools
 import math
 from pathlib import Path
 
+import numpy as np
 import pytest
 import shapely
 from msgspec.structs import replace
@@ -14,6 +15,7 @@ from core.model.names import BodyName, DriveName, JointName
 from core.model.project import Body, Drive, GapRule, Move, Project
 from core.model.shapes import Bar, Box, Disc, Polygon
 from core.motion.linkage import linkage_of
+from core.motion.pose import poses
 from core.project_file.read import read_project
 from core.sweep.at_pose import PoseGaps
 from core.sweep.gap_between import gap_between
@@ -51,8 +53,21 @@ def _project(*, rules: tuple[tuple[str, str], ...] = ()) -> Project:
 
 
 def _gap(project, first, second, **at):
-    found = gap_between(project, linkage_of(project), project.sections[0].name, (first, second))
-    return found.at({DriveName(name): value for name, value in at.items()})
+    linkage, section = linkage_of(project), project.sections[0].name
+    found = gap_between(project, linkage, section, (first, second))
+    return found.at(placed(project, linkage, section, {DriveName(name): value for name, value in at.items()}))
+
+
+def placed(project, linkage, section, at):
+    """Where the drives put the bodies of a section: turn in degrees, shift in x and y."""
+    links = linkage.section(section)
+    values = np.array([[at.get(drive.name, drive.home) for drive in project.drives]], dtype=float)
+    seen = poses(links, linkage, values.reshape(1, len(project.drives)))
+    return {
+        body: (math.degrees(seen.turn[0, group]), seen.shift[0, group].real, seen.shift[0, group].imag)
+        for group, bodies in enumerate(links.groups)
+        for body in bodies
+    }
 
 
 @pytest.mark.parametrize("turn", [-30.0, 0.0, 45.0])
@@ -117,7 +132,12 @@ def test_every_checked_pair_has_the_gap_that_the_sweep_sees(sample):
             rows = [row for row in swept.plan.rows if row.pair.section == section.name and set(row.pair.between) == set(pair)]
             if rows:
                 least = min((swept.row_at(row, at) for row in rows), key=lambda gap: gap.gap)
-                assert gap_between(project, linkage, section.name, pair).at(at) == least
+                found = gap_between(project, linkage, section.name, pair).at(placed(project, linkage, section.name, at))
+                assert found.gap == pytest.approx(least.gap, abs=1e-9)
+                assert found._replace(gap=0.0, points=least.points, way_out=None, reached=True) == least._replace(
+                    gap=0.0, way_out=None, reached=True
+                )
+                assert math.dist(*found.points) == pytest.approx(math.dist(*least.points), abs=1e-9)
                 compared += 1
     assert compared > 2
 
