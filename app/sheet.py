@@ -25,6 +25,7 @@ from app.hand_over.preview import Preview
 from app.held_before import HeldBefore
 from app.panels import standing, told
 from app.panels.board_tools import HEIGHT, BoardTools
+from app.panels.findings_shown import FindingsShown
 from app.panels.joint_told import joint_kind, joint_sentences
 from app.panels.marks import MarksList
 from app.panels.numbers import Numbers
@@ -108,6 +109,7 @@ class Sheet(QWidget):
         self.panel = SidePanel(style, actions, handed, desk)
         self.timeline = TimelineView(style)
         self._numbers = Numbers(desk, self.panel, self)
+        self.findings = FindingsShown(desk, self.panel, self)
         self.held_before = HeldBefore(desk, (self.board, self.strip, self.sentence, self.timeline), self._show_anew, self)
         self._lay_out()
         self._watch()
@@ -184,8 +186,6 @@ class Sheet(QWidget):
         timeline.together_asked.connect(desk.pose_together)
         timeline.ghost_asked.connect(lambda asked: desk.show_column(None if asked is None else Column(*asked)))
         timeline.unchecked_asked.connect(self.unchecked_asked)
-        panel.findings.visit_asked.connect(desk.visit_breach)
-        panel.findings.place_asked.connect(desk.show_place)
         panel.bodies.picked.connect(self._pick)
         panel.drives.value_asked.connect(self._put)
         panel.drives.picked.connect(desk.choice.pick_drive)
@@ -368,7 +368,7 @@ class Sheet(QWidget):
     def show_answer(self) -> None:
         """Show what is proved so far."""
         stand = self.stand()
-        self.panel.findings.show_entries(standing.entries(stand, self._desk.visits(), self.tr), empty=standing.no_findings(stand, self.tr))
+        self.findings.show(stand)
         self._show_safe(stand)
         self.panel.hand_over.say(standing.rests_on(stand, self.tr))
         self._show_words()

@@ -117,6 +117,7 @@ class Window(QMainWindow):
         self.sheet.panel.hand_over.write_asked.connect(self.files.ask_hand_over_file)
         self.sheet.panel.hand_over.folder_asked.connect(self.files.open_folder)
         desk.handing.written_changed.connect(self._show_states)
+        self.sheet.findings.step_asked.connect(self._go_to_mend)
         self.sheet.pairs.close_asked.connect(lambda: self._show_pairs(on=False))
         self.sheet.next_asked.connect(lambda: desk.next_breach(1))
         self.start.open_asked.connect(self.files.ask_open)
@@ -378,6 +379,12 @@ class Window(QMainWindow):
 
     def _fit(self) -> None:
         self.sheet.board.fit()
+
+    def _go_to_mend(self, where: str) -> None:
+        if where == "rules":
+            self._show_pairs(on=True)
+        else:
+            self.show_step(where)
 
     def _rename_section(self) -> None:
         self.show_step("Outline")

@@ -24,8 +24,7 @@ from app.document.turns import Turns
 from app.document.two_drives import TwoDrives
 from app.jobs.prover import Prover
 from core.drawing.drawable import drawable
-from core.model.finding import Place
-from core.model.names import BodyName, DriveName, SectionName
+from core.model.names import BodyName, DriveName
 from core.model.project import Drive, Project
 from core.motion.linkage import Linkage
 from core.sweep.at_pose import PoseGap, PoseGaps
@@ -248,17 +247,6 @@ class Desk(QObject):
             return None
         low, high = (self.body_poses({**self.pose.shown, drive.name: value}) for value in (drive.start, drive.end))
         return {body: (low[body], high[body]) for body in low if low[body] != high[body]}
-
-    def show_place(self, place: Place) -> None:
-        """Take in hand what a finding is about, where it is still there: its section, its body or a joint's bodies, its drive."""
-        section = section_named(self.project, SectionName(place.section))
-        if section is not None:
-            self.choice.pick_section(section.name)
-            joint = next((joint for joint in section.joints if joint.name == place.joint), None)
-            wanted = joint.between if joint is not None else (place.body,)
-            self.choice.pick_bodies(tuple(body.name for body in section.bodies if body.name in wanted))
-        if self.drive(DriveName(place.drive)) is not None:
-            self.choice.pick_drive(DriveName(place.drive))
 
     def visit_breach(self, place: int) -> None:
         """Look at a breach by its place among all; the user's own pose is kept for `leave`."""

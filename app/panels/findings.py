@@ -12,21 +12,28 @@ from app.panels.scroll import Scroll
 from app.panels.words import Line, clear_layout, paint_focus
 from app.theme import Style
 from app.timeline.cells import paint_cell
-from core.model.finding import Place
+from core.model.finding import Finding
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
     """One finding in words. `step`: heat step of its mark, 0 for a finding that is no gap. `visit`: its place among the breaches.
 
-    `place`: what a finding that is no breach is about, which pressing it picks.
+    `finding`: one that is no breach; pressing it goes to what it is about.
     """
 
     head: str
     detail: str
     step: int
     visit: int | None = None
-    place: Place | None = None
+    finding: Finding | None = None
+
+
+MOST_HEIGHT = 112
+"""Logical pixels that the faults of a drawing take beside the work on it; more are scrolled."""
+
+SCROLL_ROOM, GAP = 6, 2
+"""Logical pixels at the right of findings, and between them."""
 
 
 class FindingLink(QAbstractButton):
@@ -42,9 +49,13 @@ class FindingLink(QAbstractButton):
         self.setAccessibleName(entry.head)
         self.setAccessibleDescription(entry.detail)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        if entry.visit is not None or entry.place is not None:
+        if entry.visit is not None or entry.finding is not None:
             self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+
+    def height_at(self, width: int) -> int:
+        """The height that the words need at a width, logical pixels."""
+        return max(24, sum(self._heights(width)) + 8)
 
     def set_style(self, style: Style) -> None:
         self._style = style
@@ -57,7 +68,7 @@ class FindingLink(QAbstractButton):
 
     def fit_height(self) -> None:
         """Take the height that the words need at the width there is."""
-        self.setFixedHeight(max(24, sum(self._heights(self.width())) + 8))
+        self.setFixedHeight(self.height_at(self.width()))
         self.update()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -109,7 +120,7 @@ class FindingsList(QWidget):
     """All findings, the selected one marked; scrolls where they do not fit."""
 
     visit_asked = Signal(int)
-    place_asked = Signal(object)
+    finding_asked = Signal(object)
 
     def __init__(self, style: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -121,8 +132,8 @@ class FindingsList(QWidget):
         self._empty = Line(style, tone="quiet", wrap=True)
         self._inner = QWidget()
         column = QVBoxLayout(self._inner)
-        column.setContentsMargins(0, 0, 6, 0)
-        column.setSpacing(2)
+        column.setContentsMargins(0, 0, SCROLL_ROOM, 0)
+        column.setSpacing(GAP)
         self._scroll = Scroll(style, self._inner)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
@@ -177,5 +188,22 @@ class FindingsList(QWidget):
             self.visit_asked.emit(link.entry.visit)
             return
         link.setChecked(False)
-        if link.entry.place is not None:
-            self.place_asked.emit(link.entry.place)
+        if link.entry.finding is not None:
+            self.finding_asked.emit(link.entry.finding)
+
+
+class Faults(FindingsList):
+    """What is wrong with the drawing, as high as it needs up to `MOST_HEIGHT`; nothing while all is well."""
+
+    def show_entries(self, entries: Sequence[Entry], *, empty: str = "") -> None:
+        super().show_entries(entries, empty=empty)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        room = self.width() - SCROLL_ROOM
+        height = sum(link.height_at(room) + GAP for link in self.links())
+        self.setFixedHeight(min(height, MOST_HEIGHT))

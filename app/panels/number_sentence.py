@@ -155,6 +155,10 @@ class NumberSentence(QWidget):
                 self._fields[number.key].show_value(number.value)
         self.setVisible(bool(text))
 
+    def first_field(self) -> NumberField:
+        """The field of its first number."""
+        return next(iter(self._fields.values()))
+
     def field_of(self, key: str) -> NumberField:
         """The field of a number."""
         return self._fields[key]

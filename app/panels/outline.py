@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from msgspec.structs import replace
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.document.choice import body_named, section_named
@@ -50,7 +50,8 @@ class Outline(QWidget):
         self._column.setSpacing(2)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(Scroll(style, self._inner))
+        self._scroll = Scroll(style, self._inner)
+        outer.addWidget(self._scroll)
 
     def show_of(self, bodies: Sequence[Body]) -> None:
         """Show the work on the body picked; with none, or several, only how to begin another."""
@@ -65,6 +66,16 @@ class Outline(QWidget):
     def sentence_of(self, index: int) -> NumberSentence:
         """The sentence of a shape, by its place in the body."""
         return self._rows[index][0]
+
+    def reveal(self, index: int) -> None:
+        """Scroll to a shape of the body shown, by its place, and mark its first number, once there is room for it."""
+        if index < len(self._rows):
+            sentence = self._rows[index][0]
+            QTimer.singleShot(0, sentence, lambda: self._scroll_to(sentence))
+
+    def _scroll_to(self, sentence: NumberSentence) -> None:
+        self._scroll.ensureWidgetVisible(sentence, 0, 0)
+        sentence.first_field().setFocus()
 
     def set_style(self, style: Style) -> None:
         self._style = style

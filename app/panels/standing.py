@@ -225,10 +225,33 @@ def entries(stand: Stand, found: tuple[Visit, ...], tr: Translator) -> tuple[Ent
     result = stand.answer.result if stand.answer else None
     words = degree_sign(tr)
     if stand.project is None or result is None:
-        return tuple(Entry(finding_sentence(finding, words), "", 0, place=finding.place) for finding in stand.found)
+        return tuple(_of(finding, words) for finding in stand.found)
     breaches = [_entry(visit, result, stand.project, words) for visit in found]
-    others = [Entry(finding_sentence(finding, words), "", 0, place=finding.place) for finding in result.findings]
-    return (*breaches, *others)
+    return (*breaches, *(_of(finding, words) for finding in (*stand.found, *result.findings)))
+
+
+def faults(stand: Stand, tr: Translator) -> tuple[Entry, ...]:
+    """What is to be mended in the drawing and the mechanism, as far as it is known; no breaches, and nothing that is for information.
+
+    What was found of the mechanism before the edit that is being proved stays until it is found anew.
+    """
+    answer = stand.answer if stand.answer is not None and stand.answer.result is not None else stand.before
+    motion = answer.result.findings if answer is not None and answer.result is not None and not stand.waits_for else ()
+    there = [finding for finding in motion if stand.project is not None and _is_there(finding, stand.project)]
+    return tuple(_of(finding, degree_sign(tr)) for finding in (*stand.found, *there) if finding.level != "note")
+
+
+def _is_there(finding: Finding, project: Project) -> bool:
+    """Whether what a finding is about is still called so."""
+    place = finding.place
+    section = next((section for section in project.sections if section.name == place.section), None)
+    inside = {(body.name, "") for body in section.bodies} | {("", joint.name) for joint in section.joints} if section else set()
+    drives = {drive.name for drive in project.drives}
+    return (place.body, place.joint) in inside | {("", "")} and (not place.drive or place.drive in drives)
+
+
+def _of(finding: Finding, tr: Translator) -> Entry:
+    return Entry(true_minus(finding_sentence(finding, tr)), "", 0, finding=finding)
 
 
 def _entry(visit: Visit, result: SweepResult, project: Project, tr: Translator) -> Entry:
