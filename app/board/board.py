@@ -249,7 +249,7 @@ class Board(QGraphicsView):
         self._left.set_scale(pixels=seen.m22(), origin=seen.dy())
         self._overlay.forget_place()
         self._items.set_scale(self._scale)
-        self._begin_names()
+        self._soon.start()
         self.view_changed.emit()
         self.viewport().update()
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtWidgets import QLabel, QLayout, QLayoutItem, QSizePolicy, QWidget
 
 from app import theme
@@ -37,7 +37,7 @@ class Flow(QLayout):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
-        self._hints: list[QSize] = []
+        self._hints: list[tuple[int, int]] = []
         self._heights: dict[int, int] = {}
         self._glued: set[int] = set()
         self.setContentsMargins(0, 0, 0, 0)
@@ -95,29 +95,29 @@ class Flow(QLayout):
         return self.minimumSize()
 
     def minimumSize(self) -> QSize:
-        size = QSize()
-        for hint in self._sizes():
-            size = size.expandedTo(hint)
-        return size
+        sizes = self._sizes()
+        return QSize(max((width for width, _ in sizes), default=0), max((height for _, height in sizes), default=0))
 
-    def _sizes(self) -> list[QSize]:
+    def _sizes(self) -> list[tuple[int, int]]:
         if len(self._hints) != len(self._items):
-            self._hints = [item.sizeHint() for item in self._items]
+            hints = [item.sizeHint() for item in self._items]
+            self._hints = [(hint.width(), hint.height()) for hint in hints]
         return self._hints
 
     def _set(self, rect: QRect, *, place: bool) -> int:
-        x, y, line = rect.x(), rect.y(), 0
+        left, top, room = rect.x(), rect.y(), rect.width()
+        x, y, line = 0, 0, 0
         sizes = self._sizes()
-        for number, (item, hint) in enumerate(zip(self._items, sizes, strict=True)):
-            together, after = hint.width(), number + 1
+        for number, (width, height) in enumerate(sizes):
+            together, after = width, number + 1
             while after in self._glued:
-                together, after = together + sizes[after].width(), after + 1
-            if x + together > rect.right() + 1 and x > rect.x():
-                x, y, line = rect.x(), y + line, 0
+                together, after = together + sizes[after][0], after + 1
+            if x + together > room and x > 0:
+                x, y, line = 0, y + line, 0
             if place:
-                item.setGeometry(QRect(QPoint(x, y), hint))
-            x, line = x + hint.width(), max(line, hint.height())
-        return y + line - rect.y()
+                self._items[number].setGeometry(QRect(left + x, top + y, width, height))
+            x, line = x + width, max(line, height)
+        return y + line
 
 
 class SentencePart(Line):
