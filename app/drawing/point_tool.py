@@ -12,6 +12,7 @@ from app.drawing.snapped import draw_snapped, write_beside
 from app.drawing.tool import Said, Tool
 from app.panels.number_sentence import Number
 from app.theme import Style
+from core.model.joints import Joint
 from core.model.project import Body
 from core.model.shapes import Point
 
@@ -60,6 +61,14 @@ class PointTool(Tool):
     def bodies(self) -> Sequence[Body]:
         """What there is to snap to, as it stands on the board."""
         return ()
+
+    def joints(self) -> Sequence[Joint]:
+        """Those whose pins can be snapped to."""
+        return ()
+
+    def line_from(self) -> Point | None:
+        """Where the line begins that is being drawn, for places square to an edge or touching one; None where it is no line."""
+        return self.points[-1] if self.points else None
 
     def own_candidates(self) -> Sequence[Candidate]:
         """Places of the tool's own to snap to, before those of bodies."""
@@ -218,7 +227,7 @@ class PointTool(Tool):
     def found(self, at: Point, within: float) -> tuple[Candidate, ...]:
         """What can be snapped to near `at`, the likeliest first."""
         own = [one for one in self.own_candidates() if _near(one.at, at, within)]
-        return (*own, *candidates(self.bodies(), at, within=within, grid=GRID))
+        return (*own, *candidates(self.bodies(), at, within=within, grid=GRID, joints=self.joints(), from_=self.line_from()))
 
     def _tell(self) -> None:
         self.changed.emit()

@@ -20,6 +20,7 @@ from core.drawing.outline import outline
 from core.model.edit_bodies import add_body, free_body_name
 from core.model.edit_project import DEPTH
 from core.model.edit_shapes import add_shape
+from core.model.joints import Joint
 from core.model.names import BodyName, SectionName
 from core.model.outline import self_crossing
 from core.model.project import Body, Project
@@ -58,6 +59,13 @@ class ShapeTool(PointTool):
     def bodies(self) -> Sequence[Body]:
         section = self._desk.handwork.section
         return [body for body in section.bodies if not body.view.hidden] if section is not None else []
+
+    def joints(self) -> Sequence[Joint]:
+        section = self._desk.handwork.section
+        return section.joints if section is not None else ()
+
+    def line_from(self) -> Point | None:
+        return super().line_from() if self._kind not in ("box", "frame") else None
 
     def own_candidates(self) -> Sequence[Candidate]:
         if self._kind != "polygon" or len(self.points) < LEAST_POINTS:

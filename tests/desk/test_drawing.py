@@ -3,9 +3,13 @@
 import math
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 
 from core.model.edit_project import new_project
+from core.model.joints import Pivot
+from core.model.names import BodyName, JointName
+from core.model.project import Body
 from core.model.shapes import Bar, Bore, Box, Disc, Frame, Polygon
 from tests.desk.by_hand import ask, click, drag, pixel, point_at, type_numbers
 
@@ -175,3 +179,22 @@ def test_another_step_puts_the_tool_away(drawing, qtbot, step):
     drawing.show_step(step)
     assert drawing.sheet.in_hand.tool is None
     assert drawing.sheet._over.currentWidget() is drawing.sheet.tools
+
+
+def test_a_disc_about_a_pin_is_drawn_as_large_as_touches_the_wall(window, qtbot):
+    """The pin stands at (3.3, -4.4), off the grid; the wall's inside is at y = 25: square to it from the pin is 29.4 away."""
+    bare = new_project()
+    section = bare.sections[0]
+    wall = Body(name=BodyName("wall"), fixed=True, depth=(0, 3), shapes=(Frame(centre=(0, 0), size=(80, 50), wall=2),))
+    arm = Body(name=BodyName("arm"), fixed=False, depth=(0, 3), shapes=(Disc(centre=(30, -15), radius=3),))
+    pin = Pivot(name=JointName("elbow"), between=(wall.name, arm.name), at=(3.3, -4.4))
+    window.desk.begin(replace(bare, sections=(replace(section, bodies=(wall, arm), joints=(pin,)),)))
+    window.show_step("Outline")
+    window.sheet.board.setFocus()
+    ask(qtbot, window, KEYS["disc"])
+    click(qtbot, window, 3.5, -4.3)
+    point_at(qtbot, window, 3.5, 24.8)
+    assert window.sheet.in_hand.tool.snapped.told == "square to wall"
+    click(qtbot, window, 3.5, 24.8)
+    (disc,) = bodies(window)[-1].shapes
+    assert disc == Disc(centre=(3.3, -4.4), radius=pytest.approx(29.4))
