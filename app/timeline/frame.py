@@ -1,5 +1,6 @@
 """Paints what stands around the cells of the interference timeline: heads, names, axis, legend, and the figures at the right."""
 
+import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
@@ -49,7 +50,9 @@ def value_text(showing: Showing, drive: str, value: float) -> str:
 
 
 def signed(value: float) -> str:
-    """A gap with a true minus sign, two decimals; rounded down while it is apart, as sentences tell it."""
+    """A gap with a true minus sign, two decimals; rounded down while it is apart, as sentences tell it. A dash where there is none."""
+    if not math.isfinite(value):
+        return "\N{EN DASH}"
     return rounded(value, places=2, to="down" if value > 0 else "near").replace("-", "\N{MINUS SIGN}")
 
 

@@ -34,7 +34,10 @@ _NO_NEED_SCALE = 0.25
 
 @dataclass(frozen=True, slots=True)
 class Cells:
-    """The gap of one pair along one drive: `lowest[i]` mm is the least for values `edges[i]`..`edges[i + 1]`, (n,) and (n + 1,)."""
+    """The gap of one pair along one drive: `lowest[i]` mm is the least for values `edges[i]`..`edges[i + 1]`, (n,) and (n + 1,).
+
+    NaN where a loop does not reach them.
+    """
 
     drive: DriveName
     edges: NDArray[np.float64]
@@ -168,30 +171,35 @@ def _group(solo: Mapping[DriveName, Check], together: Check | None, cells: Mappi
         return "together"
     if "undecided" in verdicts or (together and together.verdict == "undecided"):
         return "undecided"
-    if not solo and not together and any(cell.lowest.min() < required for cell in cells.values()):
+    if not solo and not together and any(bool((cell.lowest < required).any()) for cell in cells.values()):
         return "alone"
     return "clear"
 
 
 def _lowest_sampled(cells: Mapping[DriveName, Cells], homes: Mapping[DriveName, float]) -> tuple[float, Values, None]:
-    tightest = min(cells.values(), key=lambda cell: float(cell.lowest.min()))
-    place = int(tightest.lowest.argmin())
+    """The lowest gap of all cells, where, and no floor; infinite and at home where a loop lets no drive reach any of them."""
+    known = {cell.drive: np.where(np.isnan(cell.lowest), np.inf, cell.lowest) for cell in cells.values()}
+    tightest = min(cells.values(), key=lambda cell: float(known[cell.drive].min()))
+    place = int(known[tightest.drive].argmin())
+    lowest = float(known[tightest.drive][place])
+    if lowest == np.inf:
+        return lowest, tuple(homes.items()), None
     middle = float(tightest.edges[place : place + 2].mean())
-    at = tuple((drive, middle if drive == tightest.drive else home) for drive, home in homes.items())
-    return float(tightest.lowest[place]), at, None
+    return lowest, tuple((drive, middle if drive == tightest.drive else home) for drive, home in homes.items()), None
 
 
 def pooled(cells: Cells, edges: NDArray[np.float64]) -> NDArray[np.float64]:
     """The lowest gap over each interval of `edges`, (m + 1,) ascending drive values: (m,) mm, of all cells it touches.
 
-    An interval beyond the cells takes the nearest one, so a column never looks roomier than what lies in it.
+    An interval beyond the cells takes the nearest one, so a column never looks roomier than what lies in it. Cells that are not
+    reached (NaN) count only where nothing else lies in the interval.
     """
     last = len(cells.lowest) - 1
     first = np.clip(np.searchsorted(cells.edges, edges[:-1], side="right") - 1, 0, last)
     after = np.clip(np.searchsorted(cells.edges, edges[1:], side="left"), first + 1, last + 1)
     ended = np.append(cells.lowest, np.inf)
     spans = np.column_stack([first, after]).ravel()
-    return np.asarray(np.minimum.reduceat(ended, spans)[::2], dtype=np.float64)
+    return np.asarray(np.fmin.reduceat(ended, spans)[::2], dtype=np.float64)
 
 
 def judged(row: Row, drive: DriveName, edges: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -84,6 +84,28 @@ def test_columns_beyond_the_cells_take_the_nearest():
     assert pooled(cells, np.array([3.0, 4.0])).tolist() == [1.0]
 
 
+def test_cells_that_a_loop_does_not_reach_hide_no_gap_beside_them():
+    cells = Cells("swing", np.array([0.0, 1.0, 2.0, 3.0]), np.array([np.nan, 1.0, np.nan]))
+    assert pooled(cells, np.array([0.0, 2.0, 3.0])).tolist() == pytest.approx([1.0, np.nan], nan_ok=True)
+
+
+def sampled(project, lowest):
+    """The row of motor and rib from three sampled cells alone."""
+    found = next(profile for profile in profiles(project, 3) if profile.between == ("motor", "rib"))
+    (row,) = timeline(project, (replace(found, lowest=np.array(lowest)),), None).rows
+    return row
+
+
+def test_the_lowest_sampled_gap_is_that_of_the_cells_that_are_reached(project):
+    row = sampled(project, [np.nan, 0.25, 3.0])
+    assert (row.lowest_gap, row.at, row.group) == (0.25, (("swing", 0.0),), "alone")
+
+
+def test_a_pair_of_which_nothing_is_reached_has_no_lowest_gap(project):
+    row = sampled(project, [np.nan, np.nan, np.nan])
+    assert (row.lowest_gap, row.group) == (np.inf, "clear")
+
+
 def test_the_outline_tolerance_is_taken_off_before_a_gap_is_judged(rows):
     edges = np.linspace(-45.0, 45.0, 10)
     given = replace(rows.rows[-1], tolerance=0.4)
