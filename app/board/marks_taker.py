@@ -38,16 +38,22 @@ class MarksTaker(Taker):
         """The dimensions; kept, since the board is painted again and again at one pose."""
         trying = self._marks.trying
         readings = (*self._marks.readings(), *((self._marks.reading(trying),) if trying is not None else ()))
-        key = (readings, unit, tuple(taken), self._marks.pointed)
+        key = (readings, unit, tuple(taken), self._marks.pointed, self._seen())
         if self._drawn is None or self._drawn[0] != key:
             self._drawn = (key, self._placed(readings, unit, taken))
         return self._drawn[1]
+
+    def _seen(self) -> Extent:
+        """The part of the section that is seen, mm."""
+        board = self._board
+        box = board.viewportTransform().inverted()[0].mapRect(QRectF(board.viewport().rect()))
+        return box.left(), box.top(), box.right(), box.bottom()
 
     def _placed(self, readings: Sequence[Reading], unit: float, taken: Sequence[Extent]) -> tuple[DisplayList, ...]:
         boxes, lines = list(taken), list[Segment]()
         made = []
         for place, reading in enumerate(readings):
-            way = clearest(reading.ways(unit, self._tr), boxes, unit=unit, lines=lines)
+            way = clearest(reading.ways(unit, self._tr), boxes, unit=unit, lines=lines, window=self._seen())
             boxes += word_boxes(way, unit=unit)
             lines += straight_lines(way)
             made.append(tuple(_heavier(item) for item in way) if place == self._marks.pointed else way)

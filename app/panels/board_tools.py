@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPoint
-from PySide6.QtGui import QAction, QColor, QPainter, QPaintEvent
+from PySide6.QtGui import QAction, QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from app import theme
@@ -24,6 +24,7 @@ class BoardTools(QWidget):
         self.setFixedHeight(HEIGHT)
         self._actions = actions
         self._words: dict[str, Word] = {}
+        self._names: tuple[str, ...] = ()
         row = QHBoxLayout(self)
         row.setContentsMargins(theme.MARGIN - 3, 4, 0, 0)
         row.setSpacing(14)
@@ -45,6 +46,21 @@ class BoardTools(QWidget):
                 self._row.addWidget(self._words[name])
         for name, word in self._words.items():
             word.setVisible(name in names)
+        self._names = tuple(names)
+        self._fit_keys()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_keys()
+
+    def _fit_keys(self) -> None:
+        """Where the words have no room with their keys they stand without: the finder tells the keys too."""
+        words = [self._words[name] for name in self._names]
+        for word in words:
+            word.show_key(on=True)
+        wide = sum(word.sizeHint().width() + self._row.spacing() for word in words)
+        for word in words:
+            word.show_key(on=wide <= self.width() - STRIP_WIDTH - theme.MARGIN)
 
     def place_of(self, name: str) -> QPoint:
         """The place on the screen under an action's word, or under the whole row while that does not show."""

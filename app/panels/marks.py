@@ -14,7 +14,7 @@ from app.panels.words import Hairline, Line, Word, clear_layout
 from app.theme import Style
 from core.sentences.numbers import Translator, mm, rounded
 
-MOST_HIGH = 84
+MOST_HIGH = 68
 """Logical pixels that the rows take before they scroll."""
 
 

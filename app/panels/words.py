@@ -118,7 +118,7 @@ class Word(QAbstractButton):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._key = key
+        self._key = self._own_key = key
         self._weight = weight
         self._tone: Tone = tone
         self._style = style
@@ -138,6 +138,12 @@ class Word(QAbstractButton):
     def set_tone(self, tone: Tone) -> None:
         """Write the word in another tone."""
         self._tone = tone
+        self.update()
+
+    def show_key(self, *, on: bool) -> None:
+        """Tell the key behind the word, or leave it out where there is no room."""
+        self._key = self._own_key if on else ""
+        self.updateGeometry()
         self.update()
 
     def set_style(self, style: Style) -> None:

@@ -30,7 +30,7 @@ ARC_RADII = (30.0, 44.0, 60.0, 20.0)
 
 _TAIL = 2.2 * ARROW_LENGTH
 _COVERED, _CROSSED = 4.0, 1.0
-"""What a place costs where its words lie over words, and where its lines run through them or its words lie over lines."""
+"""What a place costs where its words lie over words or out of sight, and where its lines run through words or its words lie over lines."""
 
 
 def arrow_head(tip: Point, back: Point, unit: float) -> Path:
@@ -186,10 +186,13 @@ def radii(centre: Point, rim: Point, words: str, *, unit: float, paint: Paint = 
         yield (Stroke((polyline(centre, end),), "narrow", paint), Fill((arrow_head(rim, out, unit),), paint), text)
 
 
-def clearest(ways: Iterable[DisplayList], taken: Sequence[Extent], *, unit: float, lines: Sequence[Segment] = ()) -> DisplayList:
+def clearest(
+    ways: Iterable[DisplayList], taken: Sequence[Extent], *, unit: float, lines: Sequence[Segment] = (), window: Extent | None = None
+) -> DisplayList:
     """Of the ways to draw a dimension the first that lies least over what is there: boxes of words and lines of others, mm.
 
-    No way is made that comes after one which leaves all free. Without any way nothing is drawn.
+    window: what of the section is seen; words keep inside it where they can. No way is made that comes after one which
+    leaves all free. Without any way nothing is drawn.
     """
 
     def cost(way: DisplayList) -> float:
@@ -197,7 +200,8 @@ def clearest(ways: Iterable[DisplayList], taken: Sequence[Extent], *, unit: floa
         over = sum(_meet(box, other) for box in words for other in taken)
         through = sum(_runs_through(line, box) for line in straight_lines(way) for box in taken)
         under = sum(_runs_through(line, box) for line in lines for box in words)
-        return _COVERED * over + _CROSSED * (through + under)
+        out = sum(window is not None and not _inside(box, window) for box in words)
+        return _COVERED * (over + out) + _CROSSED * (through + under)
 
     best: tuple[float, DisplayList] = (math.inf, ())
     for way in ways:
@@ -228,6 +232,10 @@ def straight_lines(items: DisplayList) -> list[Segment]:
 
 def _meet(a: Extent, b: Extent) -> bool:
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def _inside(a: Extent, b: Extent) -> bool:
+    return b[0] <= a[0] and b[1] <= a[1] and a[2] <= b[2] and a[3] <= b[3]
 
 
 def _runs_through(line: Segment, box: Extent) -> bool:

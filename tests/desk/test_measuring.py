@@ -9,6 +9,7 @@ from PySide6.QtGui import QEnterEvent
 from PySide6.QtWidgets import QApplication
 
 from app.board.marks_taker import MarksTaker
+from app.panels.words import Word
 from core.model.edit_bodies import delete_bodies
 from core.model.edit_placing import place_bodies
 from core.model.edit_project import new_project
@@ -302,3 +303,14 @@ def test_measuring_asked_for_in_hand_over_shows_the_board(bench):
     bench.actions_by_name["measure_distance"].trigger()
     assert bench.sheet.board.isVisible()
     assert bench.sheet.in_hand.tool is not None
+
+
+def test_in_a_narrow_window_the_words_over_the_board_stand_without_their_keys(bench):
+    """At the least width all words of Gaps are there whole; at 1280 with their keys."""
+    bench.show_step("Gaps")
+    shown = [word for word in bench.sheet.tools.findChildren(Word) if word.isVisible()]
+    assert {"Measure", "Tightest pair"} <= {word.text() for word in shown}
+    for width in (1100, 1280, 1100):
+        bench.resize(width, 800)
+        QApplication.processEvents()
+        assert all(word.width() >= word.sizeHint().width() for word in shown)

@@ -150,3 +150,10 @@ def test_words_keep_off_the_lines_of_others_too():
 
 def test_no_way_at_all_draws_nothing():
     assert clearest([], [], unit=UNIT) == ()
+
+
+def test_words_stay_in_sight_where_they_can():
+    ways = list(lengths((0.0, 0.0), (60.0, 0.0), "60.00 mm", unit=UNIT))
+    low = clearest(ways, [], unit=UNIT, window=(-5.0, -50.0, 65.0, 1.0))
+    assert words(low).at[1] < 0.0
+    assert clearest(ways, [], unit=UNIT, window=(-5.0, -50.0, 65.0, 50.0)) is ways[0]
