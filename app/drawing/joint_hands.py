@@ -29,7 +29,7 @@ DRAG_PIXELS = 4.0
 
 
 class JointHands(Taker, QObject):
-    """Joints as drawn. While `on` is False nothing is taken and nothing drawn."""
+    """Joints as drawn. While `on` is False nothing is taken and nothing drawn; while `moving`, bodies stand elsewhere, nothing drawn."""
 
     taken = Signal()
     """A hand has come down on a joint."""
@@ -38,6 +38,7 @@ class JointHands(Taker, QObject):
         super().__init__(parent)
         self._desk, self._board = desk, board
         self.on = False
+        self.moving = False
         self.hovered: JointName | None = None
         self._held: tuple[Pinned, Point] | None = None
         self._before: JointName | None = None
@@ -150,7 +151,7 @@ class JointHands(Taker, QObject):
 
     def draw(self, painter: QPainter, view: QTransform, window: QRectF) -> None:
         section, style = self.section(), self._board.style_drawn()
-        if section is None or not self.on:
+        if section is None or not self.on or self.moving:
             return
         painter.setClipRect(window)
         loose, shown = self.undriven(), [joint for joint in section.joints if not isinstance(joint, Bolted)]

@@ -23,7 +23,7 @@ class JointsStep(QObject):
         self.wiggle = Wiggle(self)
         self._on = False
         self._last: tuple[int, Project] | None = None
-        self.wiggle.moved.connect(self.moved)
+        self.wiggle.moved.connect(self._take_wiggle)
         self.hands.taken.connect(self.wiggle.stop)
         desk.project_shown.connect(self._take_project)
         desk.run.changed.connect(self._take_run)
@@ -43,6 +43,10 @@ class JointsStep(QObject):
         """Where bodies are while something wiggles; None while all stands as drawn."""
         values = self.wiggle.values
         return self._desk.body_poses(values) if values is not None else None
+
+    def _take_wiggle(self) -> None:
+        self.hands.moving = self.wiggle.values is not None
+        self.moved.emit()
 
     def _take_run(self) -> None:
         if self._desk.run.drive is not None:

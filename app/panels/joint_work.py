@@ -7,6 +7,7 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
+from app.document.choice import section_named
 from app.document.desk import Desk
 from app.panels.joint_block import Block, NameLine
 from app.panels.joint_drive_sentences import of_whole_drive
@@ -69,7 +70,8 @@ class JointWork(QWidget):
     def show_of(self, bodies: Sequence[Body]) -> None:
         """Show the joints and drives of the section, and how the two bodies picked can be joined; hidden, only keep what is picked."""
         self._picked = tuple(bodies)
-        project, section = self._desk.project, self._desk.handwork.section
+        # As it is now: while a pin is dragged its numbers follow.
+        project, section = self._desk.project, section_named(self._desk.project, self._desk.choice.section)
         if not self.isVisible() or project is None or section is None:
             return
         if self._of != (self._desk.document.opened, section.name):

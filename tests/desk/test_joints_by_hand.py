@@ -283,6 +283,7 @@ def test_escape_gives_a_dragged_pin_back(bars, qtbot):
     qtbot.mousePress(view, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, pixel(bars, -9, 2))
     qtbot.mouseMove(view, pixel(bars, -8, 8))
     assert joints(bars)[0].at == (-8, 8)
+    assert bars.sheet.panel.joints.sentence_of("joint pin").field_of("y").value() == 8
     qtbot.keyClick(bars.sheet.board, Qt.Key.Key_Escape)
     qtbot.mouseRelease(view, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, pixel(bars, -8, 8))
     assert joints(bars)[0].at == (-9, 2)
@@ -322,7 +323,7 @@ def test_a_new_drive_wiggles_what_it_moves_and_the_pose_at_hand_stays(bars, qtbo
     ask(qtbot, bars, DRIVE, ALT)
     assert step.wiggle.going
     before = dict(bars.desk.pose.values)
-    qtbot.waitUntil(lambda: not step.wiggle.going)
+    qtbot.waitUntil(lambda: not step.wiggle.going, timeout=PROOF_MS)
     assert max(turn for turn, _ in turned) > 2.0
     assert min(turn for turn, _ in turned) < -2.0
     assert len({rocker for _, rocker in turned}) > 2
