@@ -41,12 +41,12 @@ NAMES: Final[dict[FileKind, str]] = {
 
 @dataclass(frozen=True, slots=True)
 class Options:
-    """What the user asks of the files; names that the project does not have count as not chosen. drive: empty: all of them."""
+    """What the user asks of the files; names that the project does not have count as not chosen. drives: empty: all of them."""
 
     date: str
     section: str = ""
-    body: str = ""
-    drive: str = ""
+    bodies: tuple[str, ...] = ()
+    drives: tuple[str, ...] = ()
     grown: bool = False
     first: str = ""
     second: str = ""
@@ -128,7 +128,7 @@ class Handing(QObject):
             self._endings[kind] = ending
         self._look(at_once=True)
 
-    def set_options(self, **options: str | bool) -> None:
+    def set_options(self, **options: str | bool | tuple[str, ...]) -> None:
         """Change options, by the names that they have in `Options`."""
         self.options = replace(self.options, **options)  # type: ignore[arg-type]
         self._look()
@@ -143,11 +143,23 @@ class Handing(QObject):
         section = section_named(self.project, SectionName(self.section()))
         return tuple(body.name for body in section.bodies) if section is not None else ()
 
-    def body(self) -> BodyName | None:
-        """The body of the envelope: the one chosen, else the first that is in hand, else the last drawn."""
-        there = self.bodies()
-        wanted = [name for name in (self.options.body, *self._choice.bodies) if name in there]
-        return BodyName(wanted[0]) if wanted else there[-1] if there else None
+    def group(self) -> tuple[BodyName, ...]:
+        """The bodies of the envelope, as drawn: those chosen, else those in hand (of a pair the one that moves), else the last drawn."""
+        section = section_named(self.project, SectionName(self.section()))
+        there = section.bodies if section is not None else ()
+        in_hand = self._choice.bodies
+        if self._choice.pair is not None:
+            in_hand = tuple(body.name for body in there if body.name in in_hand and not body.fixed)[:1] or in_hand[:1]
+        for names in (self.options.bodies, in_hand):
+            wanted = tuple(body.name for body in there if body.name in names)
+            if wanted:
+                return wanted
+        return tuple(body.name for body in there[-1:])
+
+    def running(self) -> tuple[DriveName, ...]:
+        """The drives that run for an envelope: those chosen, else all."""
+        there = self.drives()
+        return tuple(name for name in there if name in self.options.drives) or there
 
     def drives(self) -> tuple[DriveName, ...]:
         """All drives."""
@@ -213,7 +225,7 @@ class Handing(QObject):
         if project is None or not self.valid:
             return None
         ask = FileAsk(project, self.kind, self.ending)
-        section, body, drives = self.section(), self.body(), self.drives()
+        section, bodies, drives = self.section(), self.group(), self.drives()
         if self.kind == "report":
             return replace(ask, date=options.date)
         if self.kind == "limits":
@@ -223,10 +235,10 @@ class Handing(QObject):
             return replace(ask, section=section)
         if self.kind == "picture":
             return replace(ask, section=section, at=tuple(self._pose.values.items()))
-        if self.kind == "envelope" and body is not None:
-            runs = (DriveName(options.drive),) if options.drive in drives else ()
+        if self.kind == "envelope" and bodies:
+            runs = self.running()
             grow = project.required_gap if options.grown else 0.0
-            return replace(ask, section=section, bodies=(body,), drives=runs, grow=grow)
+            return replace(ask, section=section, bodies=bodies, drives=() if runs == drives else runs, grow=grow)
         return ask if self.kind == "bench" else None
 
     def _take(self, ask: FileAsk, made: Made) -> None:

@@ -14,14 +14,17 @@ from app.hand_over.standing import rests_on_line
 from app.jobs.file_ask import FileKind
 from app.palette import palette_of
 from app.panels.scroll import Scroll
+from app.panels.ticked import Ticked
 from app.panels.words import Line, Word
 from app.theme import Style
 
 LABEL_WIDTH = 70
+MOST_NAMED = 2
+"""Names that a field of ticked names tells; of more it tells their number."""
 USED: Mapping[FileKind, tuple[str, ...]] = {
     "report": ("date",),
     "limits": ("first", "second"),
-    "envelope": ("section", "body", "drive", "grown"),
+    "envelope": ("section", "bodies", "running", "grown"),
     "template": ("section",),
     "bench": (),
     "picture": ("section",),
@@ -56,7 +59,10 @@ class HandOver(QWidget):
         self.date = QLineEdit(self._handing.options.date)
         self.date.setFont(theme.font(theme.TEXT))
         self.date.editingFinished.connect(self._take_date)
-        self.lists = {name: self._list(name) for name in ("section", "body", "drive", "first", "second")}
+        self.lists = {name: self._list(name) for name in ("section", "first", "second")}
+        self.bodies, self.running = Ticked(self._bodies_told), Ticked(self._drives_told)
+        self.bodies.picked.connect(lambda names: self._handing.set_options(bodies=names))
+        self.running.picked.connect(lambda names: self._handing.set_options(drives=names))
         self.grown = QCheckBox()
         self.grown.setFont(theme.font(theme.TEXT))
         self.grown.toggled.connect(lambda on: self._handing.set_options(grown=on))
@@ -84,7 +90,7 @@ class HandOver(QWidget):
 
     def set_style(self, style: Style) -> None:
         self._style = style
-        for field in (self.date, self.grown, *self.lists.values()):
+        for field in (self.date, self.grown, self.bodies, self.running, *self.lists.values()):
             field.setPalette(palette_of(style))
 
     def _word(self, text: str, choose: Callable[[], None]) -> Word:
@@ -127,9 +133,11 @@ class HandOver(QWidget):
         column.addSpacing(4)
         column.addWidget(self._row("ending", self.tr("As"), *self.endings.values()))
         column.addWidget(self._row("date", self.tr("Date"), self.date))
-        labels = (self.tr("Section"), self.tr("Body"), self.tr("Running"), self.tr("Table of"), self.tr("and"))
-        for (name, box), label in zip(self.lists.items(), labels, strict=True):
-            column.addWidget(self._row(name, label, box))
+        column.addWidget(self._row("section", self.tr("Section"), self.lists["section"]))
+        column.addWidget(self._row("bodies", self.tr("Bodies"), self.bodies))
+        column.addWidget(self._row("running", self.tr("Running"), self.running))
+        column.addWidget(self._row("first", self.tr("Table of"), self.lists["first"]))
+        column.addWidget(self._row("second", self.tr("and"), self.lists["second"]))
         column.addWidget(self.grown)
         self._rows["grown"] = self.grown
         column.addWidget(self.line)
@@ -175,6 +183,18 @@ class HandOver(QWidget):
             self._handing.set_options(date=day.toString(Qt.DateFormat.ISODate))
         self.date.setText(self._handing.options.date)
 
+    def _bodies_told(self, ticked: Sequence[str], _offered: Sequence[str]) -> str:
+        if len(ticked) > MOST_NAMED:
+            return self.tr("{number} bodies together").format(number=len(ticked))
+        return self.tr(" and ").join(ticked)
+
+    def _drives_told(self, ticked: Sequence[str], offered: Sequence[str]) -> str:
+        if len(ticked) == len(offered):
+            return self.tr("all drives")
+        if len(ticked) > MOST_NAMED:
+            return self.tr("{number} of {count} drives").format(number=len(ticked), count=len(offered))
+        return self.tr(" and ").join(ticked)
+
     def _show(self) -> None:
         handing = self._handing
         for kind, word in self.kinds.items():
@@ -194,8 +214,8 @@ class HandOver(QWidget):
         sections = [section.name for section in project.sections] if project else []
         drives = handing.drives()
         _fill(self.lists["section"], [(name, name) for name in sections], handing.section())
-        _fill(self.lists["body"], [(name, name) for name in handing.bodies()], handing.body() or "")
-        _fill(self.lists["drive"], [(self.tr("all drives"), ""), *((name, name) for name in drives)], options.drive)
+        self.bodies.offer(handing.bodies(), handing.group())
+        self.running.offer(drives, handing.running())
         _fill(self.lists["first"], [(self.tr("no drives"), ""), *((name, name) for name in drives)], options.first)
         others = [(name, name) for name in drives if name != options.first]
         _fill(self.lists["second"], [(self.tr("no other drive"), ""), *others], options.second)

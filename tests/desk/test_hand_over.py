@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from msgspec import structs
-from PySide6.QtCore import QPoint, QPointF, Qt, QUrl
-from PySide6.QtGui import QDesktopServices, QWheelEvent
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDesktopServices, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QApplication, QFileDialog
 
 from app.command_line import sample_files
@@ -79,12 +79,12 @@ def written(window, target):
 
 
 def from_command_line(kind, file, target, window):
-    section, body = window.desk.handing.section(), window.desk.handing.body()
+    section, bodies = window.desk.handing.section(), window.desk.handing.group()
     at = [word for name, value in window.desk.pose.values.items() for word in ("--at", f"{name}={value!r}")]
     command, more = {
         "report": (report, ["--date", DAY]),
         "limits": (limits, []),
-        "envelope": (envelope, ["--section", section, "--body", body]),
+        "envelope": (envelope, ["--section", section, *(word for body in bodies for word in ("--body", body))]),
         "template": (template, ["--section", section]),
         "bench": (bench, []),
         "picture": (picture, ["--section", section, *at]),
@@ -165,10 +165,64 @@ def test_an_envelope_grows_by_the_required_gap(handing, qtbot, saved, tmp_path):
     qtbot.waitUntil(lambda: handing.desk.handing.ready and handing.desk.handing.asked.grow > 0, timeout=MADE_MS)
     grown, target = handing.desk.handing.made.data, tmp_path / "grown.svg"
     assert grown != plain
-    gap, body = handing.desk.project.required_gap, handing.desk.handing.body()
+    gap, (body,) = handing.desk.project.required_gap, handing.desk.handing.group()
     told = [str(saved), "-o", str(target), "--section", handing.desk.handing.section(), "--body", body, "--grow", str(gap)]
     CliRunner().invoke(envelope, told, standalone_mode=False, catch_exceptions=False)
     assert grown == target.read_bytes()
+
+
+def tick(field, name):
+    """Tick or untick a name in the list of a field, by the pointer. The list is not put on the screen, which is none."""
+    menu = field.menu()
+    menu.resize(menu.sizeHint())
+    place = QPointF(menu.actionGeometry(field.entry(name)).center())
+    button, none = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+    QApplication.sendEvent(menu, QMouseEvent(QEvent.Type.MouseButtonRelease, place, place, button, Qt.MouseButton.NoButton, none))
+
+
+def test_an_envelope_of_a_group_over_one_drive_is_that_of_the_command_line(opened, qtbot, tmp_path):
+    window = opened("signal_lantern")
+    handing, panel = window.desk.handing, window.sheet.panel.hand_over
+    movers = [body.name for body in window.desk.project.sections[0].bodies if not body.fixed]
+    group, drive = movers[:2], handing.drives()[0]
+    assert len(group) == 2
+    assert len(handing.drives()) > 1
+    window.desk.choice.pick_bodies(tuple(group))
+    window.show_step("Hand-over")
+    choose(window, qtbot, "envelope", ".svg")
+    assert handing.asked.bodies == tuple(group)
+    over_all = handing.made.data
+    for name in handing.drives()[1:]:
+        tick(panel.running, name)
+    qtbot.waitUntil(lambda: handing.ready and handing.asked.drives == (drive,), timeout=MADE_MS)
+    assert panel.running.text() == drive
+    assert handing.made.data != over_all
+    file, target = tmp_path / "lantern.bay.json", tmp_path / "expected.svg"
+    write_project(window.desk.project, file)
+    told = [str(file), "-o", str(target), "--section", handing.section(), "--drive", drive]
+    CliRunner().invoke(envelope, [*told, *(word for name in group for word in ("--body", name))], standalone_mode=False)
+    assert handing.made.data == target.read_bytes()
+
+
+def test_bodies_of_an_envelope_are_ticked_and_one_stays_ticked(handing, qtbot):
+    choose(handing, qtbot, "envelope", ".svg")
+    field, hand_over = handing.sheet.panel.hand_over.bodies, handing.desk.handing
+    (first,) = hand_over.group()
+    tick(field, first)
+    assert field.ticked == (first,)
+    other = next(name for name in hand_over.bodies() if name != first)
+    tick(field, other)
+    qtbot.waitUntil(lambda: hand_over.ready and set(hand_over.asked.bodies) == {first, other}, timeout=MADE_MS)
+    assert field.text() == " and ".join(field.ticked)
+    field.menu().setActiveAction(field.entry(first))
+    qtbot.keyClick(field.menu(), Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: hand_over.ready and hand_over.asked.bodies == (other,), timeout=MADE_MS)
+
+
+def test_of_a_pair_in_hand_the_envelope_takes_the_body_that_moves(handing):
+    section = handing.desk.project.sections[0]
+    handing.desk.choice.pick_pair(section.name, ("rib", "motor"))
+    assert handing.desk.handing.group() == ("motor",)
 
 
 def test_the_pages_scroll_by_wheel_and_keys_and_are_enlarged(handing, qtbot):
