@@ -43,7 +43,8 @@ class BoardTools(QWidget):
         for name in names:
             if name not in self._words:
                 self._words[name] = self._word(self._actions[name], key_text(BY_NAME[name]))
-                self._row.addWidget(self._words[name])
+            self._row.removeWidget(self._words[name])
+            self._row.addWidget(self._words[name])
         for name, word in self._words.items():
             word.setVisible(name in names)
         self._names = tuple(names)

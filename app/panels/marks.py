@@ -3,7 +3,7 @@
 from html import escape
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QColor, QEnterEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QEnterEvent, QMoveEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
@@ -14,8 +14,8 @@ from app.panels.words import Hairline, Line, Word, clear_layout
 from app.theme import Style
 from core.sentences.numbers import Translator, mm, rounded
 
-MOST_HIGH = 68
-"""Logical pixels that the rows take before they scroll."""
+MOST_HIGH, FEW_HIGH, TALL = 68, 36, 760
+"""Logical pixels that the rows take before they scroll; those in a window that is not as high as the last."""
 
 
 def told(reading: Reading, tr: Translator) -> tuple[str, str]:
@@ -135,6 +135,15 @@ class MarksList(QWidget):
         painter.fillRect(self.rect(), QColor(self._style.panel))
         painter.fillRect(0, 0, 1, self.height(), QColor(self._style.rule))
 
+    def moveEvent(self, event: QMoveEvent) -> None:
+        """It stands lower or higher where the window has another height."""
+        super().moveEvent(event)
+        self._take_height()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._take_height()
+
     def _follow(self) -> None:
         readings = self._marks.readings()
         if len(readings) != len(self.rows):
@@ -164,4 +173,4 @@ class MarksList(QWidget):
         """As high as the rows are at the width there is, up to a few."""
         width = max(self._scroll.viewport().width(), 200)
         high = sum(max(row.heightForWidth(width), row.minimumSizeHint().height()) for row in self.rows)
-        self._scroll.setFixedHeight(min(high + 2, MOST_HIGH))
+        self._scroll.setFixedHeight(min(high + 2, MOST_HIGH if self.window().height() >= TALL else FEW_HIGH))
