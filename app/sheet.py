@@ -87,15 +87,16 @@ class Sheet(QWidget):
         self._shown: Project | None = None
         self._boxed: tuple[Project, SafeBox] | None = None
         self._shown_of = 0
+        self._worded = standing.Worded()
         self._ends_key: object = None
         self.show_tightest, self.show_ends, self.show_detail = True, False, True
         self.tools = BoardTools(style, actions, SEEN)
         self.board = Board(style)
         self.in_hand = InHand(self.board, self)
         self.tool_line = ToolLine(style, self.in_hand, self.board)
-        self.grips = Grips(desk, self.in_hand, self)
         self.marks = Marks(desk, self)
         self.marks_list = MarksList(style, self.marks)
+        self.grips = Grips(desk, self.in_hand, self)
         self.joints_step = JointsStep(desk, self.board, self)
         self.in_hand.stand_behind((self.grips, self.joints_step.hands, MarksTaker(self.board, self.marks, self.tr)))
         self.strip = DepthStrip(style)
@@ -220,8 +221,8 @@ class Sheet(QWidget):
         self.panel.show_step(step)
         self._place.setCurrentIndex(1 if step == "Hand-over" else 0)
         self._desk.handing.set_on(on=step == "Hand-over")
-        self.grips.set_on(on=step == "Outline")
         self.marks_list.offer(on=step != "Hand-over")
+        self.grips.set_on(on=step == "Outline")
         self.joints_step.set_on(on=step == "Joints")
         self._show_names()
         self._show_selected()
@@ -303,6 +304,7 @@ class Sheet(QWidget):
     def _show_anew(self) -> None:
         """Show all that the state before the last edit stood in the place of."""
         self._shown = None
+        self._worded.forget()
         self._show_section()
         self.board.set_selected(self._desk.choice.bodies)
         self._show_words()
@@ -399,8 +401,11 @@ class Sheet(QWidget):
 
     def _show_words(self) -> None:
         stand = self.stand()
-        row = self._desk.row if not self._desk.outdated else None
-        self.sentence.say(*standing.sentence(stand, self._desk.timeline.rows[row] if row is not None else None, self.tr))
+        place = self._desk.row if not self._desk.outdated else None
+        row = self._desk.timeline.rows[place] if place is not None else None
+        if not self._worded.changed(stand, row):
+            return
+        self.sentence.say(*standing.sentence(stand, row, self.tr))
         covered, work, tone = standing.covered(stand, self.tr)
         self.corner.say(covered, work, tone=tone)
 

@@ -13,22 +13,19 @@ from app.board.items import EVERYWHERE
 from app.board.overlay import ASIDE, OverlapSpan, Overlay, detail_radius
 from app.board.paint import pen
 from app.board.rulers import LEFT_WIDTH, TOP_HEIGHT, Ruler, RulerCorner
-from app.board.section_items import SectionItems
+from app.board.scale import LEAST_SCALE, MOST_SCALE
+from app.board.section_items import SectionItems, section_shown
 from app.board.taker import Taker
 from app.theme import Style
 from core.drawing.extent import Extent
 from core.drawing.gap_mark import GapMark
 from core.drawing.path import Pose
 from core.model.names import BodyName, SectionName
-from core.model.project import Project, Section
+from core.model.project import Project
 from core.model.shapes import Point
 
-NO_SECTION = Section(name=SectionName(""), bodies=())
 PoseTuple = tuple[float, float, float]
 """turn in degrees counter-clockwise, shift in x and y, mm: p' = R(turn) p + shift."""
-
-LEAST_SCALE, MOST_SCALE = 0.02, 400.0
-"""Logical pixels a mm."""
 
 ZOOM_A_NOTCH = 1.2
 NOTCH = 120.0
@@ -43,10 +40,8 @@ AIR = 16.0
 
 SETTLE_MS = 120
 """Names find new places this long after the last pose."""
-
 TURN_SECONDS = 0.008
 """What a turn of the window gives to finding where names have room."""
-
 EMPTY_HALF = 60.0
 """Half the height in mm that an empty section shows."""
 
@@ -97,7 +92,7 @@ class Board(QGraphicsView):
         self._looking = QTimer(self, interval=0, singleShot=True)
         self._looking.timeout.connect(self._go_on_naming)
         self._set_up_view()
-        self._items = SectionItems(self.scene(), NO_SECTION, style)
+        self._items = SectionItems(self.scene(), section_shown(None, None), style)
         self._top, self._left = Ruler("top", style, self), Ruler("left", style, self)
         self._corner = RulerCorner(style, self)
 
@@ -119,32 +114,34 @@ class Board(QGraphicsView):
 
     def show_section(self, project: Project, section: SectionName) -> None:
         """Build the section's items and fit them; a section that the project lacks shows an empty board."""
-        self._rebuild(project, section)
+        self._naming = iter(())  # it holds items that are about to go
+        self.scene().clear()
+        self._items = SectionItems(self.scene(), section_shown(project, section), self._style)
+        self._forget_shown()
         self.fit()
 
     def refresh_section(self, project: Project, section: SectionName) -> None:
-        """Build the items anew after an edit, at the poses shown; the view stays."""
-        poses, selected = self._items.poses, self._items.selected
-        self._rebuild(project, section)
-        names = {body.name for body in self._items.section.bodies}
-        self._items.set_poses({name: pose for name, pose in poses.items() if name in names})
-        self._items.dress(self._style, selected & names)
-        self._apply_view()
+        """Show the section after an edit, at the poses shown; the view stays, and so do the items of all that is the same."""
+        self._naming = iter(())  # it looks for room among what is about to change
+        self._items.take(section_shown(project, section))
+        self._forget_shown()
+        self._soon_named()
 
-    def _rebuild(self, project: Project, section: SectionName) -> None:
-        self._naming = iter(())  # it holds items that are about to go
-        self.scene().clear()
-        found = next((item for item in project.sections if item.name == section), NO_SECTION)
-        self._items = SectionItems(self.scene(), found, self._style)
+    def _forget_shown(self) -> None:
         self._overlay.mark = None
         self._overlay.forget_place()
         self._hovered = NOBODY
-        self._items.set_poses({})
+        if self._press is not None and self._press[1] and all(one.name != self._press[1] for one in self._items.section.bodies):
+            self._press, self._dragging = None, False  # what is held has gone, by a key or an undo
 
     def set_poses(self, poses: Mapping[BodyName, PoseTuple]) -> None:
         """Put bodies where they are; those not named stay. Names and the gap dimension follow."""
         self._items.set_poses({body: Pose(*pose) for body, pose in poses.items()})
         self._tell_overlap()
+        self._soon_named()
+
+    def _soon_named(self) -> None:
+        """Names stay where they are while something moves, and find new places once it has come to rest."""
         self._looking.stop()
         self._overlay.moving = True
         self._settle.start()

@@ -36,10 +36,11 @@ class Target:
 
 def targets(slabs: Sequence[Slab]) -> tuple[Target, ...]:
     """Make slabs ready for `hit_test`; keep their order, low to high."""
-    return tuple(_target(slab) for slab in slabs)
+    return tuple(target_of(slab) for slab in slabs)
 
 
-def _target(slab: Slab) -> Target:
+def target_of(slab: Slab) -> Target:
+    """Make one slab ready."""
     low_x, low_y, high_x, high_y = slab.extent() or (0.0, 0.0, 0.0, 0.0)
     centre = ((low_x + high_x) / 2.0, (low_y + high_y) / 2.0)
     return Target(slab, pieces(slab.fills), centre, math.hypot(high_x - low_x, high_y - low_y) / 2.0)

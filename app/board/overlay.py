@@ -128,7 +128,7 @@ class Overlay:
     def _detail(self, mark: GapMark, items: SectionItems, spot: Spot, at: Point, radius: float, unit: float) -> DisplayList:
         """Detail A; kept, since the board is painted again and again at one pose."""
         poses = _poses(mark, items)
-        key = (mark, spot, at, radius, unit, id(items), items.style, items.selected, self.moving, *poses.values())
+        key = (mark, spot, at, radius, unit, items.slabs, items.style, items.selected, self.moving, *poses.values())
         if self._view is None or self._view[0] != key:
             names = self._names_in_detail(mark, items, spot, poses, at, radius, unit)
             look = Look(items.paint_of, items.selected)
@@ -139,7 +139,7 @@ class Overlay:
     def _names_in_detail(
         self, mark: GapMark, items: SectionItems, spot: Spot, poses: dict[BodyName, Pose], at: Point, radius: float, unit: float
     ) -> DisplayList:
-        place = (mark.pair, at, radius, unit, id(items))
+        place = (mark.pair, at, radius, unit, items.slabs)
         if self._names is None or self._names[0] != place or not self.moving:
             self._names = (place, detail_names(mark, spot, items.slabs, poses, at=at, radius=radius, unit=unit))
         return self._names[1]
@@ -155,7 +155,7 @@ class Overlay:
 
     def _spot_of(self, mark: GapMark, items: SectionItems, unit: float, radius: float) -> Spot:
         poses = _poses(mark, items)
-        key = (mark, unit, radius, id(items), *poses.values())
+        key = (mark, unit, radius, items.slabs, *poses.values())
         if self._spot is None or self._spot[0] != key:
             self._spot = (key, spot_of(mark, items.slabs, poses, unit=unit, radius=radius))
         return self._spot[1]

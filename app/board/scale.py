@@ -3,6 +3,9 @@
 import math
 from dataclasses import dataclass
 
+LEAST_SCALE, MOST_SCALE = 0.02, 400.0
+"""Logical pixels a mm that a board can be enlarged to."""
+
 FINE_LEAST = 12.0
 """Grid lines stand at least this many logical pixels apart."""
 

@@ -1,4 +1,4 @@
-"""The items of one section on a scene: built once, then moved, dressed and named. Watches the model, owns none of it."""
+"""The items of one section on a scene: built, then moved, dressed and named; after an edit only what it changed is built anew."""
 
 import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -9,7 +9,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QTransform
 from PySide6.QtWidgets import QGraphicsScene
 
-from app.board.hit_test import Target, hit_test, targets
+from app.board.hit_test import Target, hit_test, target_of
 from app.board.items import LineItem, NameItem, SlabItem, StillLayer, SymbolItem, place
 from app.board.names import NamePlace, Wanted, name_places
 from app.board.paint import colour, draw_hatch, draw_items, pen, qt_path
@@ -25,14 +25,16 @@ from core.drawing.region import widest_place
 from core.drawing.section import Placed, body_paints, placed_symbols, symbol_poses
 from core.drawing.slabs import Slab, section_slabs
 from core.model.joints import Joint
-from core.model.names import BodyName
-from core.model.project import Section
+from core.model.names import BodyName, SectionName
+from core.model.project import Project, Section
 from core.model.shapes import Point
 
 Poses = Mapping[BodyName, Pose]
 
 UNDER_STILL, UNDER, ENDS, GHOST, SYMBOLS, NAMES = 9e3, 1e4, 1.4e4, 1.5e4, 2e4, 3e4
 """Heights of what is drawn over all slabs; slabs themselves take 0, 1, 2, ... from low to high."""
+
+EMPTY = Section(name=SectionName(""), bodies=())
 
 _NAME_PLACE_WITHIN = 0.25
 """mm; how exactly the widest place of a body is looked for."""
@@ -43,51 +45,82 @@ class SectionItems:
 
     def __init__(self, scene: QGraphicsScene, section: Section, style: Style) -> None:
         self.section, self.style = section, style
-        self.slabs = section_slabs(section)
-        self.targets: tuple[Target, ...] = targets(self.slabs)
+        self.slabs: tuple[Slab, ...] = ()
+        self.targets: tuple[Target, ...] = ()
         self.poses: dict[BodyName, Pose] = {}
         self.selected: frozenset[BodyName] = frozenset()
         self._scene = scene
-        self._paints = body_paints(section)
-        self._bodies = {body.name: body for body in section.bodies}
         self._rooms: dict[BodyName, tuple[Point, float] | None] = {}
         self._free_rooms: dict[BodyName, tuple[tuple[Point, float] | None, bool]] = {}
+        self._still: list[tuple[int, list[Slab]]] | None = None
         self._layers: list[StillLayer] = []
         self._movers: list[tuple[int, SlabItem, LineItem]] = []
+        self._symbols: list[tuple[Joint, list[SymbolItem]]] = []
+        self._grounded: list[bool] = []
+        self._names: dict[BodyName, tuple[NameItem, Point]] = {}
         self._ghosts: list[LineItem] = []
         self._ends: list[LineItem] = []
         self._unit = 1.0
-        self._build_slabs()
-        self._symbols = self._built_symbols()
-        self._names = self._built_names()
-        self._discs = np.array([(*target.centre, target.radius) for target in self.targets], float).reshape(-1, 3)
-        self.dress(style, self.selected)
+        self.take(section)
 
-    def _build_slabs(self) -> None:
-        """Movers as items of their own; the fixed slabs between two movers share one still layer, the lowest with the grid."""
-        lowest: list[Slab] = []
-        for fixed, group in groupby(enumerate(self.slabs), key=lambda entry: entry[1].fixed):
-            entries = list(group)
-            if not fixed:
-                for number, slab in entries:
-                    self._add_mover(number, slab)
-            elif entries[0][0] == 0:
-                lowest = [slab for _, slab in entries]
-            else:
-                self._add_layer(float(entries[0][0]), [slab for _, slab in entries], grid=False)
-        self._add_layer(-1.0, lowest, grid=True)
+    def take(self, section: Section) -> None:
+        """Show another state of the section, at the poses there are. What is the same in both keeps its items; ghosts and ends go."""
+        before, self.section = self.slabs, section
+        self.slabs = section_slabs(section)
+        self._paints = body_paints(section)
+        self._bodies = {body.name: body for body in section.bodies}
+        known = {id(target.slab): target for target in self.targets}
+        self.targets = tuple(known.get(id(slab)) or target_of(slab) for slab in self.slabs)
+        self._discs = np.array([(*target.centre, target.radius) for target in self.targets], float).reshape(-1, 3)
+        same = {slab.body for slab in self.slabs} - _changed(before, self.slabs)
+        self._rooms = {name: room for name, room in self._rooms.items() if name in same}
+        self.poses = {name: pose for name, pose in self.poses.items() if name in self._bodies}
+        self.set_ghost(None)
+        self.set_travel_ends(None)
+        self._take_movers()
+        self._take_still()
+        self._take_symbols()
+        self._take_names()
+        self.dress(self.style, self.selected & self._bodies.keys())
+        self.set_poses({})
+
+    def _take_movers(self) -> None:
+        """Movers are items of their own."""
+        known = {id(item.slab): (item, under) for _, item, under in self._movers}
+        self._movers = []
+        for number, slab in enumerate(self.slabs):
+            if not slab.fixed:
+                self._add_mover(number, slab, known.pop(id(slab), None))
+        for item, under in known.values():
+            self._scene.removeItem(item)
+            self._scene.removeItem(under)
+
+    def _take_still(self) -> None:
+        """The fixed slabs between two movers share one still layer, the lowest with the grid."""
+        groups = [list(group) for fixed, group in groupby(enumerate(self.slabs), key=lambda entry: entry[1].fixed) if fixed]
+        still = [(group[0][0], [slab for _, slab in group]) for group in groups]
+        if self._still is not None and _same_slabs(still, self._still):
+            return
+        for layer in self._layers:
+            self._scene.removeItem(layer)
+        self._still, self._layers = still, []
+        for first, slabs in still:
+            if first > 0:
+                self._add_layer(float(first), slabs, grid=False)
+        self._add_layer(-1.0, next((slabs for first, slabs in still if first == 0), []), grid=True)
         under = StillLayer(lambda painter, to_pixels, _: self._draw_under(painter, to_pixels))
         under.setZValue(UNDER_STILL)
         self._scene.addItem(under)
         self._layers.append(under)
 
-    def _add_mover(self, number: int, slab: Slab) -> None:
-        item, under = SlabItem(slab, QColor()), LineItem(slab.lines, "dashed", QColor())
+    def _add_mover(self, number: int, slab: Slab, known: tuple[SlabItem, LineItem] | None) -> None:
+        item, under = known or (SlabItem(slab, QColor()), LineItem(slab.lines, "dashed", QColor()))
         item.setZValue(number)
         under.setZValue(UNDER + number)
-        under.setVisible(False)
-        self._scene.addItem(item)
-        self._scene.addItem(under)
+        if known is None:
+            under.setVisible(False)
+            self._scene.addItem(item)
+            self._scene.addItem(under)
         self._movers.append((number, item, under))
 
     def _add_layer(self, height: float, slabs: list[Slab], *, grid: bool) -> None:
@@ -102,30 +135,49 @@ class SectionItems:
         self._scene.addItem(layer)
         self._layers.append(layer)
 
-    def _built_symbols(self) -> list[tuple[Joint, list[SymbolItem]]]:
-        made: list[tuple[Joint, list[SymbolItem]]] = []
+    def _take_symbols(self) -> None:
+        known = {(id(joint), grounded): items for (joint, items), grounded in zip(self._symbols, self._grounded, strict=True)}
+        kept = list(self._symbols)  # no joint that comes may have the identity of one that goes
+        self._symbols, self._grounded = [], []
         for joint in self.section.joints:
             if not any(self._hidden(body) for body in joint.between):
-                items = [SymbolItem(placed.symbol, self.style) for placed in self._placed(joint)]
-                for item in items:
-                    item.setZValue(SYMBOLS)
-                    self._scene.addItem(item)
-                made.append((joint, items))
-        return made
+                grounded = self._stands(joint)
+                items = known.pop((id(joint), grounded), [])
+                self._symbols.append((joint, items or self._built_symbol(joint)))
+                for item in self._symbols[-1][1]:
+                    item.setZValue(SYMBOLS + len(self._symbols))
+                self._grounded.append(grounded)
+        for items in known.values():
+            for item in items:
+                self._scene.removeItem(item)
+        del kept
+
+    def _built_symbol(self, joint: Joint) -> list[SymbolItem]:
+        items = [SymbolItem(placed.symbol, self.style) for placed in self._placed(joint)]
+        for item in items:
+            self._scene.addItem(item)
+        return items
+
+    def _stands(self, joint: Joint) -> bool:
+        return any(self._bodies[body].fixed for body in joint.between)
 
     def _hidden(self, name: BodyName) -> bool:
         body = self._bodies.get(name)
         return body is None or body.view.hidden
 
-    def _built_names(self) -> dict[BodyName, tuple[NameItem, Point]]:
-        made = {}
+    def _take_names(self) -> None:
+        known, self._names = self._names, {}
         for name in dict.fromkeys(slab.body for slab in self.slabs):
-            item = NameItem(name, self.style)
-            item.setZValue(NAMES)
-            item.setVisible(False)
-            self._scene.addItem(item)
-            made[name] = (item, (0.0, 0.0))
-        return made
+            self._names[name] = known.pop(name) if name in known else (self._built_name(name), (0.0, 0.0))
+        for item, _ in known.values():
+            self._scene.removeItem(item)
+
+    def _built_name(self, name: BodyName) -> NameItem:
+        item = NameItem(name, self.style)
+        item.setZValue(NAMES)
+        item.setVisible(False)
+        self._scene.addItem(item)
+        return item
 
     def paint_of(self, slab: Slab) -> Paint:
         """The tint of a moving body's slab; fixed bodies show the board between their hatch."""
@@ -215,8 +267,7 @@ class SectionItems:
                 symbol.dress(placed.symbol, self.style)
 
     def _placed(self, joint: Joint) -> tuple[Placed, ...]:
-        grounded = any(self._bodies[body].fixed for body in joint.between)
-        return placed_symbols(joint, self.poses, unit=self._unit, grounded=grounded)
+        return placed_symbols(joint, self.poses, unit=self._unit, grounded=self._stands(joint))
 
     def look_for_rooms(self) -> Iterator[None]:
         """Find where each name has room at the poses shown, a body a step, so that `set_names` need not do it all at once."""
@@ -321,6 +372,22 @@ class SectionItems:
                         self._scene.addItem(item)
                         made.append(item)
         return made
+
+
+def section_shown(project: Project | None, name: SectionName | None) -> Section:
+    """The section of that name, or an empty one."""
+    return next((section for section in project.sections if section.name == name), EMPTY) if project is not None else EMPTY
+
+
+def _changed(before: Sequence[Slab], after: Sequence[Slab]) -> set[BodyName]:
+    """The bodies that do not have the same slabs in both."""
+    one, other = ({id(slab): slab.body for slab in slabs} for slabs in (before, after))
+    return {body for number, body in (one | other).items() if (number in one) != (number in other)}
+
+
+def _same_slabs(one: Sequence[tuple[int, Sequence[Slab]]], other: Sequence[tuple[int, Sequence[Slab]]]) -> bool:
+    told = ([(first, [id(slab) for slab in slabs]) for first, slabs in groups] for groups in (one, other))
+    return next(told) == next(told)
 
 
 def _meets(a: Extent, b: Extent) -> bool:

@@ -60,6 +60,24 @@ class Stand:
         return tuple(finding for finding in self.found if finding.level == "error")
 
 
+class Worded:
+    """Remembers what the sentence and what was covered were last said of, since most of what happens changes neither."""
+
+    def __init__(self) -> None:
+        self._of: tuple[object, ...] = ()
+
+    def changed(self, stand: Stand, row: Row | None) -> bool:
+        """Whether they are to be said anew; then they are taken as said."""
+        of = (stand.project, stand.answer, stand.fault, stand.found, stand.before, stand.live, stand.live_now, row)
+        same = len(of) == len(self._of) and all(one is other for one, other in zip(of, self._of, strict=True))
+        self._of = of
+        return not same
+
+    def forget(self) -> None:
+        """Something else was said in between."""
+        self._of = ()
+
+
 def states(stand: Stand, tr: Translator) -> dict[str, State]:
     """The words under each step."""
     if stand.project is None:

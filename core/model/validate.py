@@ -23,16 +23,20 @@ together   together-one-drive drive | span-empty start end | span-outside-travel
 """
 
 from collections.abc import Iterator
+from functools import lru_cache
 from math import isfinite, isnan
 
 from core.model.finding import Finding, Place
 from core.model.judge import error, inside, negative, repeated_names, unfit_name
-from core.model.project import Project, Section
+from core.model.project import Body, Project, Section
 from core.model.validate_drives import judge_drives
 from core.model.validate_joints import judge_joint, judge_pin
 from core.model.validate_rules import judge_allowed_together, judge_gap_rules
 from core.model.validate_shapes import judge_body
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
+
+KEPT_BODIES = 4096
+"""Bodies of which it is kept that nothing is to be said."""
 
 
 def validate(project: Project, *, tolerances: Tolerances = DEFAULT_TOLERANCES) -> tuple[Finding, ...]:
@@ -66,6 +70,12 @@ def _findings(project: Project, tolerances: Tolerances) -> Iterator[Finding]:
     yield from judge_allowed_together(project)
 
 
+@lru_cache(maxsize=KEPT_BODIES)
+def _is_sound(body: Body, tolerances: Tolerances) -> bool:
+    """Whether nothing is to be said of a body; kept, since of many bodies an edit changes a few."""
+    return next(judge_body(body, Place(), tolerances), None) is None
+
+
 def _section_place(section: Section, index: int) -> Place:
     return Place(section=section.name, path=f"sections[{index}]")
 
@@ -76,7 +86,12 @@ def _judge_section(section: Section, project: Project, place: Place, tolerances:
     joint_places = [Place(section=section.name, joint=j.name, path=f"{place.path}.joints[{i}]") for i, j in enumerate(section.joints)]
     found = [
         *repeated_names([(body.name, where) for body, where in zip(section.bodies, body_places, strict=True)], "body"),
-        *(f for body, where in zip(section.bodies, body_places, strict=True) for f in judge_body(body, where, tolerances)),
+        *(
+            found
+            for body, where in zip(section.bodies, body_places, strict=True)
+            if not _is_sound(body, tolerances)
+            for found in judge_body(body, where, tolerances)
+        ),
         *repeated_names([(joint.name, where) for joint, where in zip(section.joints, joint_places, strict=True)], "joint"),
         *(f for joint, where in zip(section.joints, joint_places, strict=True) for f in judge_joint(joint, section, project, where)),
     ]

@@ -3,7 +3,7 @@
 from core.model.project import Project
 from core.sentences.checks import judged
 from core.sentences.numbers import Translator, at_list, counted, proved_mm
-from core.sentences.verdict import pair_verdicts, telling_check
+from core.sentences.verdict import telling_check
 from core.sweep.result import SweepResult
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
@@ -15,7 +15,7 @@ def verdict_line(result: SweepResult, project: Project, tr: Translator, *, toler
     position, and how many more there are; what is undecided is counted. Where pairs ask for different gaps and the closest
     of all is not the tightest, it says that every gap is kept.
     """
-    verdicts = pair_verdicts(result)
+    verdicts = result.pair_verdicts
     if not verdicts:
         return tr("Nothing to check: no two bodies here move relative to each other, or every pair is among those not checked.")
     if result.verdict == "breach":
@@ -44,7 +44,7 @@ def _breach_line(result: SweepResult, project: Project, tr: Translator) -> str:
     meets = judged(worst) <= 0 and worst.depth_gap is None
     told = tr("Breach: {first} meets {second} with {where}") if meets else tr("Breach: {first} comes too close to {second} with {where}")
     told = told.format(first=first, second=second, where=at_list(worst.at, project, tr))
-    more = sum(verdict == "breach" for verdict in pair_verdicts(result).values()) - 1
+    more = sum(verdict == "breach" for verdict in result.pair_verdicts.values()) - 1
     if more:
         told = tr("{breach}; {more}").format(breach=told, more=counted(more, "1 more pair breaches", "{number} more pairs breach", tr))
     return tr("{breach}.").format(breach=told)
@@ -68,11 +68,11 @@ def change_line(before: SweepResult, after: SweepResult, tr: Translator) -> str:
 
     Cleared is a pair that breached and is now clear or no longer to be checked; a pair that is now undecided is counted apart.
     """
-    old = {key for key, verdict in pair_verdicts(before).items() if verdict == "breach"}
-    now = pair_verdicts(after)
+    old = {key for key, verdict in before.pair_verdicts.items() if verdict == "breach"}
+    now = after.pair_verdicts
     cleared = sum(now.get(key, "clear") == "clear" for key in old)
     new = sum(verdict == "breach" and key not in old for key, verdict in now.items())
-    was_open = {key for key, verdict in pair_verdicts(before).items() if verdict == "undecided"}
+    was_open = {key for key, verdict in before.pair_verdicts.items() if verdict == "undecided"}
     undecided = sum(verdict == "undecided" and key not in was_open for key, verdict in now.items())
     told = [tr("{number} cleared").format(number=cleared), tr("{number} new").format(number=new)]
     if undecided:

@@ -6,11 +6,10 @@ from core.model.names import SectionName
 from core.model.project import Project
 from core.sentences.checks import beyond_reach, bound_words, check_sentence, judged, only_together, sampled_sentence, together_alone
 from core.sentences.numbers import Translator, at_list, counted, exact_mm, mm, proved_mm
-from core.sweep.result import Check, Pair, SweepResult, Verdict
+from core.sweep.result import RANK, Check, Pair, SweepResult, Verdict
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
 PairKey = tuple[SectionName, Pair]
-_RANK: dict[Verdict, int] = {"breach": 0, "undecided": 1, "clear": 2}
 
 
 def verdict_sentence(result: SweepResult, project: Project, tr: Translator, *, tolerances: Tolerances = DEFAULT_TOLERANCES) -> str:
@@ -34,7 +33,7 @@ def verdict_sentence(result: SweepResult, project: Project, tr: Translator, *, t
 
 def counts_sentence(result: SweepResult, tr: Translator) -> str:
     """How many pairs breach, are undecided and are clear; empty where nothing was checked."""
-    verdicts = list(pair_verdicts(result).values())
+    verdicts = list(result.pair_verdicts.values())
     if not verdicts:
         return ""
     hidden = {key for key, checks in checks_by_pair(result).items() if any(together_alone(check, checks) for check in checks)}
@@ -50,15 +49,6 @@ def counts_sentence(result: SweepResult, tr: Translator) -> str:
     if hidden:
         told[0] = tr("{breaches}, {number} of them only when drives move together").format(breaches=told[0], number=len(hidden))
     return tr("{counts}.").format(counts=("; " if hidden else ", ").join(told))
-
-
-def pair_verdicts(result: SweepResult) -> dict[PairKey, Verdict]:
-    """Each checked pair's worst verdict, in order of first appearance."""
-    worst: dict[PairKey, Verdict] = {}
-    for check in result.checks:
-        key = (check.section, check.between)
-        worst[key] = min(check.verdict, worst.get(key, check.verdict), key=_RANK.__getitem__)
-    return worst
 
 
 def checks_by_pair(result: SweepResult) -> dict[PairKey, tuple[Check, ...]]:
@@ -78,7 +68,7 @@ def telling_check(checks: Iterable[Check]) -> Check:
 
     def order(check: Check) -> tuple[int, bool, float, bool]:
         together = check.sweep == "combined"
-        return _RANK[check.verdict], together and check.verdict == "breach", judged(check) - check.required_gap, together
+        return RANK[check.verdict], together and check.verdict == "breach", judged(check) - check.required_gap, together
 
     return min(checks, key=order)
 

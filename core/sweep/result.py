@@ -1,6 +1,9 @@
 """What a sweep found: frozen records, in the words and units of the project."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
+from types import MappingProxyType
 from typing import Literal
 
 from core.model.finding import Finding
@@ -10,6 +13,8 @@ from core.model.shapes import Point
 Sweep = Literal["solo", "combined"]
 Covers = Literal["solo", "combined", "all"]
 Verdict = Literal["clear", "breach", "undecided"]
+RANK: Mapping[Verdict, int] = MappingProxyType({"breach": 0, "undecided": 1, "clear": 2})
+"""Of a verdict: the worst first."""
 Proof = Literal["bounded", "sampled"]
 Seek = Literal["verdict", "lowest"]
 """What a sweep is to find: verdicts and breaches alone, or lowest gaps too, narrowed to the resolution up to a cap."""
@@ -145,7 +150,7 @@ class Work:
     seconds: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SweepResult:
     """The whole answer. `stopped`: a time budget or the user ended it early.
 
@@ -180,4 +185,20 @@ class SweepResult:
 
     def of_sweep(self, sweep: Sweep) -> tuple[Check, ...]:
         """The checks of one kind of sweep, in order."""
-        return tuple(check for check in self.checks if check.sweep == sweep)
+        return self._of_sweep.get(sweep, ())
+
+    @cached_property
+    def pair_verdicts(self) -> Mapping[tuple[SectionName, Pair], Verdict]:
+        """Each checked pair's worst verdict, in order of first appearance."""
+        worst: dict[tuple[SectionName, Pair], Verdict] = {}
+        for check in self.checks:
+            key = (check.section, check.between)
+            worst[key] = min(check.verdict, worst.get(key, check.verdict), key=RANK.__getitem__)
+        return worst
+
+    @cached_property
+    def _of_sweep(self) -> Mapping[Sweep, tuple[Check, ...]]:
+        kinds: dict[Sweep, list[Check]] = {}
+        for check in self.checks:
+            kinds.setdefault(check.sweep, []).append(check)
+        return {sweep: tuple(checks) for sweep, checks in kinds.items()}

@@ -1,0 +1,86 @@
+"""After an edit the board keeps the items of what is the same, and shows what one that was built anew would."""
+
+import pytest
+from msgspec.structs import replace
+
+from app.board.board import Board
+from app.command_line import sample_files
+from app.theme import LIGHT
+from app.window import make_application
+from core.model.edit_bodies import delete_bodies, reorder_body, set_depth, set_fixed, show_bodies
+from core.model.edit_placing import duplicate_bodies, place_bodies
+from core.model.placing import moving
+from core.project_file.read import read_project
+
+pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
+SAMPLES = ("petal_lamp", "owl_head")
+
+
+def moved(project, section, body):
+    return place_bodies(project, section, (body,), moving(turn=7.0, shift=(3.0, -2.0)))
+
+
+def deeper(project, section, body):
+    return set_depth(project, section, (body,), (-3.0, 61.0))
+
+
+EDITS = {
+    "moved": moved,
+    "deeper": deeper,
+    "deleted": lambda project, section, body: delete_bodies(project, section, (body,)).project,
+    "fixed": lambda project, section, body: set_fixed(project, section, (body,), fixed=True),
+    "loosened": lambda project, section, body: set_fixed(project, section, (body,), fixed=False),
+    "hidden": lambda project, section, body: show_bodies(project, section, (body,), hidden=True),
+    "duplicated": lambda project, section, body: duplicate_bodies(project, section, (body,)).project,
+    "first": lambda project, section, body: reorder_body(project, section, body, to=0),
+    "nothing": lambda project, section, body: replace(project, notes=f"{section} {body}"),
+}
+
+
+@pytest.fixture
+def boards(qtbot):
+    """A function that makes a board on a section."""
+    make_application()
+
+    def make(project, section):
+        board = Board(LIGHT)
+        qtbot.addWidget(board)
+        board.resize(700, 500)
+        board.show()
+        board.show_section(project, section)
+        return board
+
+    return make
+
+
+def picture(board, qtbot):
+    qtbot.waitUntil(lambda: not (board._settle.isActive() or board._looking.isActive() or board._soon.isActive()), timeout=20_000)
+    return board.grab().toImage()
+
+
+@pytest.mark.parametrize("edit", EDITS)
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_a_section_refreshed_looks_as_one_shown_for_the_first_time(boards, qtbot, sample, edit):
+    before = read_project(sample_files()[sample])
+    section = before.sections[0]
+    kept = boards(before, section.name)
+    for place in (0, len(section.bodies) // 2):
+        after = EDITS[edit](before, section.name, section.bodies[place].name)
+        kept.refresh_section(after, section.name)
+        kept.fit()
+        assert picture(kept, qtbot) == picture(boards(after, section.name), qtbot)
+    kept.refresh_section(before, section.name)
+    kept.fit()
+    assert picture(kept, qtbot) == picture(boards(before, section.name), qtbot)
+
+
+def test_items_of_bodies_that_stay_are_kept(boards):
+    before = read_project(sample_files()["petal_lamp"])
+    section = before.sections[0]
+    board = boards(before, section.name)
+    items = {item.slab.body: item for _, item, _ in board._items._movers}
+    body = next(iter(items))
+    board.refresh_section(moved(before, section.name, body), section.name)
+    after = {item.slab.body: item for _, item, _ in board._items._movers}
+    assert after.keys() == items.keys()
+    assert [name for name in items if after[name] is not items[name]] == [body]
