@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from core.drawing.extent import Extent, joined_extent
 from core.drawing.path import FULL_TURN, Edge, Path, Pose, Run, Segment, moved, polyline
 from core.drawing.slabs import Slab
 from core.model.shapes import Point
@@ -14,12 +15,12 @@ from core.model.shapes import Point
 
 def region(outlines: Sequence[Path], *, chord: float) -> BaseGeometry:
     """The union of closed outlines as polygons whose chords leave their arcs by at most `chord` mm; may be empty."""
-    made = []
+    made: list[BaseGeometry] = []
     for path in outlines:
-        rings = [shapely.Polygon(_points(run, chord)) for run in path if run.edges]
-        holes = [ring for ring in rings if not ring.exterior.is_ccw]
-        solid = shapely.union_all([ring for ring in rings if ring.exterior.is_ccw])
-        made.append(solid.difference(shapely.union_all(holes)) if holes else solid)
+        lines = [shapely.linearrings(_points(run, chord)) for run in path if run.edges]
+        rings = [shapely.polygons(line) for line in lines if shapely.is_ccw(line)]
+        holes = [shapely.polygons(line) for line in lines if not shapely.is_ccw(line)]
+        made += [shapely.union_all(rings).difference(shapely.union_all(holes))] if holes else rings
     return shapely.union_all(made)
 
 
@@ -51,7 +52,10 @@ def widest_place(outlines: Sequence[Path], *, within: float, window: Path = (), 
     Only what lies inside the closed `window` (empty: everywhere) and outside the outlines `without` is looked at. The
     radius is within `within` mm of the largest one.
     """
-    whole = region(outlines, chord=within).difference(region(without, chord=within))
+    reach = joined_extent(map(_box, outlines))
+    # Most of a section is far away, and making polygons of it would take longest.
+    near = [path for path in without if _meet(_box(path), reach)]
+    whole = region(outlines, chord=within).difference(region(near, chord=within))
     if window:
         whole = whole.intersection(region((window,), chord=within))
     parts = [part for part in shapely.get_parts(whole) if part.area > 0.0]
@@ -60,6 +64,25 @@ def widest_place(outlines: Sequence[Path], *, within: float, window: Path = (), 
     line = shapely.maximum_inscribed_circle(max(parts, key=lambda part: float(part.area)), tolerance=within)
     (x, y), _ = line.coords[0], line.coords[-1]
     return (float(x), float(y)), float(line.length)
+
+
+def _box(path: Path) -> Extent | None:
+    """A box that holds a path; arcs are taken for their whole circles."""
+    return joined_extent(_box_of(edge) for run in path for edge in run.edges)
+
+
+def _box_of(edge: Edge) -> Extent:
+    if isinstance(edge, Segment):
+        (ax, ay), (bx, by) = edge.start, edge.end
+        return (min(bx, ax), min(by, ay), max(ax, bx), max(ay, by))
+    (x, y), r = edge.centre, edge.radius
+    return (x - r, y - r, x + r, y + r)
+
+
+def _meet(one: Extent | None, other: Extent | None) -> bool:
+    if one is None or other is None:
+        return False
+    return one[0] <= other[2] and other[0] <= one[2] and one[1] <= other[3] and other[1] <= one[3]
 
 
 def _posed(slab: Slab, pose: Pose, chord: float) -> BaseGeometry:
