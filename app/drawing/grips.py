@@ -4,6 +4,7 @@ One body must be picked, neither hidden nor held, and no tool be in hand. A hand
 state at the press; a key is a step of its own.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 from typing import Final
@@ -22,7 +23,7 @@ from app.drawing.grip_edits import can_go, pulled, split, taken_out
 from app.drawing.grip_snaps import Around, around, loose, next_of, snaps, stepped
 from app.drawing.grip_words import how_to, lengths_of, out_name, step_name, told
 from app.drawing.grips_drawn import draw_grip, draw_lengths
-from app.drawing.grips_of import Grip, grips_of, led_by, same_grip, told_apart
+from app.drawing.grips_of import Grip, grips_of, led_by, told_apart
 from app.drawing.in_hand import InHand
 from app.drawing.point_tool import GRID, SNAP_PIXELS
 from app.drawing.snapped import NAMED_AT, draw_snapped, write_beside
@@ -55,6 +56,10 @@ _TABS: Final = {Qt.Key.Key_Tab: 1, Qt.Key.Key_Backtab: -1}
 _ENTER: Final = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _PLAIN: Final = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
 _PAST: Final = Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.ShiftModifier
+
+
+Key = tuple[int, str, int, int | None]
+"""Which grip of a body: its shape, kind, place and hole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +97,7 @@ class Grips(Taker, QObject):
         self.over: Held | None = None
         self.taken: Held | None = None
         self._pull: Pull | None = None
-        self._kept: tuple[Body | None, float, tuple[Held, ...]] = (None, 0.0, ())
+        self._kept: tuple[Body | None, float, tuple[Mapping[Key, Held], tuple[Held, ...]]] = (None, 0.0, ({}, ()))
         self._said = ""
         desk.chosen.connect(self._follow)
         desk.project_shown.connect(self._follow)
@@ -115,16 +120,18 @@ class Grips(Taker, QObject):
 
     def shown(self) -> tuple[Held, ...]:
         """The grips that stand on the board, those of the first shape first."""
+        return self._found()[1]
+
+    def _found(self) -> tuple[Mapping[Key, Held], tuple[Held, ...]]:
+        """Every grip of the body in hand by its key, and those that are shown; found anew where the body or the scale has changed."""
         body, pixels = self.body(), self.board.pixels_a_mm
         if body is None:
-            return ()
+            return {}, ()
         if self._kept[0] is not body or self._kept[1] != pixels:
-            found = [
-                Held(index, grip)
-                for index, shape in enumerate(body.shapes)
-                for grip in told_apart(grips_of(shape, away=AWAY / pixels), APART / pixels)
-            ]
-            self._kept = (body, pixels, tuple(found))
+            every = [grips_of(shape, away=AWAY / pixels) for shape in body.shapes]
+            apart = [Held(index, grip) for index, grips in enumerate(every) for grip in told_apart(grips, APART / pixels)]
+            by_key = {_key(held): held for index, grips in enumerate(every) for held in (Held(index, grip) for grip in grips)}
+            self._kept = (body, pixels, (by_key, tuple(apart)))
         return self._kept[2]
 
     def press(self, at: Point, event: QMouseEvent) -> bool:
@@ -244,12 +251,7 @@ class Grips(Taker, QObject):
 
     def _now(self, held: Held | None) -> Held | None:
         """A grip where it is now; None where the body no longer has it."""
-        body = self.body()
-        if held is None or body is None or held.index >= len(body.shapes):
-            return None
-        away = AWAY / self.board.pixels_a_mm
-        there = (grip for grip in grips_of(body.shapes[held.index], away=away) if same_grip(grip, held.grip))
-        return next((Held(held.index, grip) for grip in there), None)
+        return self._found()[0].get(_key(held)) if held is not None else None
 
     def _go_on(self, pull: Pull, *, free: bool) -> None:
         index, grip = pull.held.index, pull.held.grip
@@ -373,8 +375,12 @@ def _is_above(shape: Shape, grip: Grip) -> bool:
     return grip.at[1] > (bottom + top) / 2
 
 
+def _key(held: Held) -> Key:
+    return (held.index, held.grip.kind, held.grip.place, held.grip.hole)
+
+
 def _same(one: Held, other: Held) -> bool:
-    return one.index == other.index and same_grip(one.grip, other.grip)
+    return _key(one) == _key(other)
 
 
 def _away(one: Point, other: Point) -> float:

@@ -26,13 +26,19 @@ AIR, AIR_OF_RING = 2.0, 1.0
 
 def draw_grip(painter: QPainter, view: QTransform, style: Style, shape: Shape, grip: Grip, *, width: float) -> None:
     """One grip of a shape, its line `width` logical pixels wide; `view` takes mm to logical pixels."""
-    mark, air = _mark(view, shape, grip), AIR_OF_RING if grip.kind in RINGS else AIR
+    ring = grip.kind in RINGS
+    at, air = view.map(QPointF(*grip.at)), AIR_OF_RING if ring else AIR
+    mark = None if ring else _mark(view, shape, grip)
+    radius = SMALL_RING if grip.kind == "middle" else RING
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for colour, wide in ((style.board, width + 2.0 * air), (style.ink, width)):
         line = QPen(QColor(colour), wide)
         line.setCapStyle(Qt.PenCapStyle.RoundCap)
         painter.setPen(line)
-        painter.drawPath(mark)
+        if mark is None:
+            painter.drawEllipse(at, radius, radius)  # much faster than as a path, and there may be hundreds
+        else:
+            painter.drawPath(mark)
 
 
 def draw_lengths(painter: QPainter, view: QTransform, style: Style, lengths: tuple[Length, ...]) -> None:
@@ -46,10 +52,7 @@ def draw_lengths(painter: QPainter, view: QTransform, style: Style, lengths: tup
 
 def _mark(view: QTransform, shape: Shape, grip: Grip) -> QPainterPath:
     at, mark = view.map(QPointF(*grip.at)), QPainterPath()
-    if grip.kind in RINGS:
-        radius = SMALL_RING if grip.kind == "middle" else RING
-        mark.addEllipse(at, radius, radius)
-    elif grip.kind == "centre":
+    if grip.kind == "centre":
         for along in (QPointF(ARM, 0.0), QPointF(0.0, ARM)):
             _line(mark, at, along)
     elif grip.kind == "turn":
