@@ -445,7 +445,7 @@ class Sheet(QWidget):
         elif len(bodies) == 1:
             body = bodies[0]
             kind, tint = told.kind(section, body, self._style, self.tr)
-            sentences = told.body_sentences(desk.project, section, body, self.tr, full=full)
+            sentences = told.body_sentences(desk.project, section, body, self.tr)
             self.panel.selected.show_selected(body.name, kind, tint=tint, tinted=True, sentences=sentences)
         elif bodies:
             head = " \N{MIDDLE DOT} ".join(body.name for body in bodies)

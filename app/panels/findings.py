@@ -193,17 +193,14 @@ class FindingsList(QWidget):
 
 
 class Faults(FindingsList):
-    """What is wrong with the drawing, as high as it needs up to `MOST_HEIGHT`; nothing while all is well."""
+    """What is wrong with the drawing, as high as it needs at its width, up to `MOST_HEIGHT`."""
+
+    def __init__(self, style: Style, *, width: int) -> None:
+        """`width`: logical pixels that it always has."""
+        super().__init__(style)
+        self._room = width - SCROLL_ROOM
 
     def show_entries(self, entries: Sequence[Entry], *, empty: str = "") -> None:
         super().show_entries(entries, empty=empty)
-        self._fit()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._fit()
-
-    def _fit(self) -> None:
-        room = self.width() - SCROLL_ROOM
-        height = sum(link.height_at(room) + GAP for link in self.links())
+        height = sum(link.height_at(self._room) + GAP for link in self.links())
         self.setFixedHeight(min(height, MOST_HEIGHT))

@@ -25,6 +25,9 @@ from core.model.names import SectionName
 from core.model.project import Body
 
 WIDTH = 320
+MARGINS = (theme.MARGIN, theme.MARGIN - 6)
+"""Logical pixels at its left and its right."""
+
 LEAST_DETAILED = 620
 """Under this height the findings that are not selected lose their details."""
 
@@ -97,7 +100,7 @@ class SidePanel(QWidget):
         self.setFixedWidth(WIDTH)
         self.setAccessibleName(self.tr("Side panel"))
         self.selected = Selected(style)
-        self.findings, self.faults = FindingsList(style), Faults(style)
+        self.findings, self.faults = FindingsList(style), Faults(style, width=WIDTH - MARGINS[0] - MARGINS[1])
         self.drives = DriveLines(style)
         self.travel = NumberSentence(style)
         self.bodies = NameList(style, self.tr("Bodies of the section"))
@@ -122,7 +125,7 @@ class SidePanel(QWidget):
         self._under(self._drives, self.travel)
         self._under(self._bodies, self.outline)
         self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(theme.MARGIN, 10, theme.MARGIN - 6, 6)
+        self._column.setContentsMargins(MARGINS[0], 10, MARGINS[1], 6)
         self._column.setSpacing(8)
         for part, stretch in (
             (self.selected, 0),

@@ -7,7 +7,6 @@ from app.theme import Style
 from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
 from core.model.names import BodyName
 from core.model.project import Body, Drive, Project, Section
-from core.model.shapes import Bar, Bore, Box, Disc, Frame, Polygon, Shape
 from core.sentences import degree_sign, plain
 from core.sentences.numbers import exact_mm
 
@@ -32,13 +31,11 @@ def place(point: tuple[float, float]) -> str:
     return bold(f"({number(round(point[0], 2))}, {number(round(point[1], 2))})")
 
 
-def body_sentences(project: Project, section: Section, body: Body, tr: Translator, *, full: bool) -> tuple[str, ...]:
-    """What moves it; `full` adds what it is drawn as and its notes: rich text, a sentence each."""
+def body_sentences(project: Project, section: Section, body: Body, tr: Translator) -> tuple[str, ...]:
+    """What moves it, and how far its sizes are to be trusted: rich text, a sentence each."""
     told = [_joint_of(project, section, body, joint, tr) for joint in joints_of(section, body.name)]
     if body.trust:
         told.append(tr("Its sizes are {trust}.").format(trust=bold(tr(body.trust))))
-    if full:
-        told += [_shapes(body, tr), escape(body.notes)]
     return tuple(sentence for sentence in told if sentence)
 
 
@@ -117,31 +114,3 @@ def drives_of(project: Project, section: Section, joint: Joint) -> tuple[Drive, 
     return tuple(
         drive for drive in project.drives if any(move.section == section.name and move.joint == joint.name for move in drive.moves)
     )
-
-
-def _shapes(body: Body, tr: Translator) -> str:
-    if not body.shapes:
-        return tr("Nothing is drawn of it yet.")
-    return tr("Drawn as {shapes}.").format(shapes="; ".join(_shape(shape, tr) for shape in body.shapes))
-
-
-def _shape(shape: Shape, tr: Translator) -> str:
-    match shape:
-        case Disc():
-            return tr("a disc of radius {radius}").format(radius=bold(number(shape.radius)))
-        case Bar():
-            return tr("a bar of radius {radius} from {start} to {end}").format(
-                radius=bold(number(shape.radius)), start=place(shape.start), end=place(shape.end)
-            )
-        case Box():
-            return tr("a box {size}").format(size=_size(shape.size))
-        case Polygon():
-            return tr("a polygon of {count} points").format(count=bold(str(len(shape.points))))
-        case Bore():
-            return tr("a bore of radius {radius}, wall {wall}").format(radius=bold(number(shape.radius)), wall=bold(number(shape.wall)))
-        case Frame():
-            return tr("a frame {size} inside, wall {wall}").format(size=_size(shape.size), wall=bold(number(shape.wall)))
-
-
-def _size(size: tuple[float, float]) -> str:
-    return bold(f"{number(size[0])} \N{MULTIPLICATION SIGN} {number(size[1])}")
