@@ -162,7 +162,7 @@ class Overlay:
 
     def _detail_at(self, items: SectionItems, spot: Spot, to_pixels: QTransform, window: QRectF, radius: float) -> tuple[float, float]:
         if self._place is None:
-            bodies = [_box(reach, to_pixels) for slab in items.slabs if (reach := slab.extent(items.pose_of(slab.body))) is not None]
+            bodies = [_box(reach, to_pixels) for reach in items.reaches()]
             self._place = detail_place(window, radius, bodies=bodies, spot=to_pixels.map(QPointF(*spot.centre)))
         at = to_pixels.inverted()[0].map(self._place)
         return at.x(), at.y()

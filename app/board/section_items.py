@@ -53,6 +53,7 @@ class SectionItems:
         self._rooms: dict[BodyName, tuple[Point, float] | None] = {}
         self._free_rooms: dict[BodyName, tuple[tuple[Point, float] | None, bool]] = {}
         self._still: list[tuple[int, list[Slab]]] | None = None
+        self._reaches: dict[int, tuple[Slab, Pose, Extent | None]] = {}
         self._layers: list[StillLayer] = []
         self._movers: list[tuple[int, SlabItem, LineItem]] = []
         self._symbols: list[tuple[Joint, list[SymbolItem]]] = []
@@ -69,6 +70,7 @@ class SectionItems:
         self.slabs = section_slabs(section)
         self._paints = body_paints(section)
         self._bodies = {body.name: body for body in section.bodies}
+        self._reaches = {id(slab): self._reaches[id(slab)] for slab in self.slabs if id(slab) in self._reaches}
         known = {id(target.slab): target for target in self.targets}
         self.targets = tuple(known.get(id(slab)) or target_of(slab) for slab in self.slabs)
         self._discs = np.array([(*target.centre, target.radius) for target in self.targets], float).reshape(-1, 3)
@@ -324,7 +326,9 @@ class SectionItems:
         """The widest place, mm, posed, that nothing lies over."""
         own = [number for number, slab in enumerate(self.slabs) if slab.body == name]
         fills = [moved(path, self.pose_of(name)) for number in own for path in self.slabs[number].fills]
-        above = [moved(path, self.pose_of(slab.body)) for slab in self.slabs[own[0] + 1 :] if slab.body != name for path in slab.fills]
+        reach = self.extent_of(name)
+        over = [slab for slab in self.slabs[own[0] + 1 :] if slab.body != name and _over(self._reach(slab), reach)]
+        above = [moved(path, self.pose_of(slab.body)) for slab in over for path in slab.fills]
         return widest_place(fills, within=_NAME_PLACE_WITHIN, without=above)
 
     def _room(self, name: BodyName) -> tuple[Point, float] | None:
@@ -335,11 +339,24 @@ class SectionItems:
 
     def extent_of(self, name: BodyName) -> Extent | None:
         """How far a body reaches at the pose shown, mm."""
-        return joined_extent(slab.extent(self.pose_of(name)) for slab in self.slabs if slab.body == name)
+        return joined_extent(self._reach(slab) for slab in self.slabs if slab.body == name)
 
     def extent(self) -> Extent | None:
         """How far all that is shown reaches, mm; None for an empty section."""
-        return joined_extent(slab.extent(self.pose_of(slab.body)) for slab in self.slabs)
+        return joined_extent(self.reaches())
+
+    def reaches(self) -> Iterator[Extent]:
+        """How far each slab reaches at the pose shown, mm; those without an outline are left out."""
+        return (reach for slab in self.slabs if (reach := self._reach(slab)) is not None)
+
+    def _reach(self, slab: Slab) -> Extent | None:
+        """Kept, since most bodies stand still while it is asked again and again."""
+        pose = self.pose_of(slab.body)
+        known, there, reach = self._reaches.get(id(slab), (None, None, None))
+        if known is not slab or there != pose:
+            reach = slab.extent(pose)
+            self._reaches[id(slab)] = slab, pose, reach
+        return reach
 
     def held(self, name: BodyName) -> bool:
         """Whether the body is not to be dragged."""
@@ -388,6 +405,10 @@ def _changed(before: Sequence[Slab], after: Sequence[Slab]) -> set[BodyName]:
 def _same_slabs(one: Sequence[tuple[int, Sequence[Slab]]], other: Sequence[tuple[int, Sequence[Slab]]]) -> bool:
     told = ([(first, [id(slab) for slab in slabs]) for first, slabs in groups] for groups in (one, other))
     return next(told) == next(told)
+
+
+def _over(a: Extent | None, b: Extent | None) -> bool:
+    return a is not None and b is not None and _meets(a, b)
 
 
 def _meets(a: Extent, b: Extent) -> bool:

@@ -11,6 +11,8 @@ from app.board.board import Board
 from app.board.items import SlabItem, StillLayer
 from app.board.paint import draw_text
 from core.drawing.display_list import Text
+from core.drawing.extent import joined_extent
+from core.drawing.slabs import Slab
 from tests.unit.board.lamp import about, lamp, turned
 
 FOLDED = about(turned((0, 42), 72), 62)
@@ -115,6 +117,20 @@ def test_still_layers_stay_while_moving_bodies_are_picked(board, monkeypatch):
     after = picture(board)
     assert painted
     assert before != after
+
+
+def test_only_bodies_that_move_are_measured_again(board, monkeypatch):
+    items = board._items
+    before = items.extent()
+    asked = []
+    extent = Slab.extent
+    monkeypatch.setattr(Slab, "extent", lambda slab, *pose: (asked.append(slab.body), extent(slab, *pose))[1])
+    assert items.extent() == before
+    assert asked == []
+    board.set_poses({"petal 2": FOLDED})
+    shown = items.extent()
+    assert set(asked) == {"petal 2"}
+    assert shown == joined_extent(extent(slab, items.pose_of(slab.body)) for slab in items.slabs)
 
 
 @pytest.mark.usefixtures("qapp")
