@@ -62,6 +62,9 @@ class BoardTools(QWidget):
         wide = sum(word.sizeHint().width() + self._row.spacing() for word in words)
         for word in words:
             word.show_key(on=wide <= self.width() - STRIP_WIDTH - theme.MARGIN)
+        layout = self.layout()
+        if layout is not None:
+            layout.activate()  # at once: until then the row asks for the room that it took with its keys
 
     def place_of(self, name: str) -> QPoint:
         """The place on the screen under an action's word, or under the whole row while that does not show."""
