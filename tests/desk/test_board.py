@@ -96,6 +96,20 @@ def test_a_drag_tells_the_body_and_the_pointer_in_mm(board, qtbot):
     assert picked == []
 
 
+@pytest.mark.parametrize("show", ["refresh_section", "show_section"])
+def test_a_body_that_goes_while_it_is_held_is_let_go(board, qtbot, show):
+    told = []
+    board.body_dragged.connect(lambda *args: told.append(args))
+    board.body_picked.connect(told.append)
+    qtbot.mousePress(board.viewport(), Qt.MouseButton.LeftButton, pos=at(board, 0, 80))
+    section = lamp().sections[0]
+    left = Section(name="Plan", bodies=tuple(body for body in section.bodies if body.name != "petal 1"))
+    getattr(board, show)(Project(format=1, name="p", required_gap=1, sections=(left,)), "Plan")
+    qtbot.mouseMove(board.viewport(), at(board, 20, 70))
+    qtbot.mouseRelease(board.viewport(), Qt.MouseButton.LeftButton, pos=at(board, 20, 70))
+    assert told == []
+
+
 def test_a_hand_that_trembles_is_a_click(board, qtbot):
     told = []
     board.body_dragged.connect(lambda *args: told.append(args))
