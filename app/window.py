@@ -431,7 +431,8 @@ class Window(QMainWindow):
         desk = self.desk
         if desk.result is not None and desk.project is not None:
             row = desk.timeline.rows[desk.row] if desk.row is not None else None
-            self.slip.tell(self.tr("Why"), reasons.why_sentences(desk.result, row, desk.project, self.tr), self)
+            missing = self.sheet.panel.pair.stand() if row is None else None
+            self.slip.tell(self.tr("Why"), reasons.why_sentences(desk.result, row, desk.project, self.tr, missing=missing), self)
 
     def _tell_unchecked(self) -> None:
         if self.desk.result is not None:

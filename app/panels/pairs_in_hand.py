@@ -27,11 +27,12 @@ class PairInHand(PairRule):
         """Show what is asked of the pair in hand."""
         if self._on and self._desk.document.in_gesture:
             return
-        stand = self._stand() if self._on else None
+        stand = self.stand() if self._on else None
         checked = stand is not None and stand.asked.unchecked is None and self._desk.row is not None
         self.show_of([stand] if stand is not None else [], words_only=checked)
 
-    def _stand(self) -> PairStand | None:
+    def stand(self) -> PairStand | None:
+        """How the pair in hand stands to the check; None where two bodies are not in hand."""
         choice, mechanism, project = self._desk.choice, self._desk.mechanism, self._desk.project
         if mechanism is None or project is None or choice.section is None or len(choice.bodies) != PAIR:
             return None

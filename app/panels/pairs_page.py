@@ -152,6 +152,7 @@ class PairsPage(QWidget):
         self._backward = order == self._order and not self._backward
         self._order = order
         self.table.heading.order = order
+        self.table.heading.viewport().update()
         self._show_lines()
 
     def shown(self) -> tuple[PairLine, ...]:

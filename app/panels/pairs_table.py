@@ -114,12 +114,18 @@ class LineDelegate(QStyledItemDelegate):
 
 
 class Heading(QHeaderView):
-    """The heads of the columns: words that order the table, the one in force underlined."""
+    """The heads of the columns: words that order the table, the one in force underlined. Left and Right, then Space, do it by keys."""
+
+    order_asked = Signal(str)
 
     def __init__(self, style: Style, parent: QWidget) -> None:
         super().__init__(Qt.Orientation.Horizontal, parent)
         self.style_of_sheet = style
         self.order: Order = "found"
+        self._at = 0
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setAccessibleName(self.tr("Order of the pairs"))
+        self.sectionClicked.connect(self._ask)
         self.setSectionsClickable(True)
         self.setHighlightSections(False)
         self.setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
@@ -136,12 +142,30 @@ class Heading(QHeaderView):
         painter.setPen(QColor(style.quiet_text))
         room = rect.adjusted(INSET, 0, -INSET, 0)
         painter.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
+        if self.hasFocus() and logical_index == self._at:
+            paint_focus(painter, self, style, rect)
+            painter.setPen(QColor(style.quiet_text))
         if model.columns[logical_index][2] == self.order:
             width = min(QFontMetrics(font).horizontalAdvance(text), room.width())
             painter.drawLine(room.left(), rect.bottom() - 4, room.left() + width, rect.bottom() - 4)
         painter.setPen(QColor(style.ink))
         painter.drawLine(rect.bottomLeft(), rect.bottomRight())
         painter.restore()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right):
+            self._at = min(max(self._at + (1 if event.key() == Qt.Key.Key_Right else -1), 0), self.count() - 1)
+            self.viewport().update()
+        elif event.key() in (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._ask(self._at)
+        else:
+            super().keyPressEvent(event)
+
+    def _ask(self, column: int) -> None:
+        model = self.model()
+        if isinstance(model, PairModel):
+            self._at = min(column, self.count() - 1)
+            self.order_asked.emit(model.columns[self._at][2])
 
 
 class PairTable(QTableView):
@@ -165,7 +189,7 @@ class PairTable(QTableView):
         self.setItemDelegate(self._delegate)
         self.heading = Heading(style, self)
         self.setHorizontalHeader(self.heading)
-        self.heading.sectionClicked.connect(lambda column: self.order_asked.emit(self.lines.columns[column][2]))
+        self.heading.order_asked.connect(self.order_asked)
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(LINE_HEIGHT)
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)

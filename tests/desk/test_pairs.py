@@ -217,6 +217,32 @@ def test_kinds_and_orders_show_what_they_say(listed, qtbot):
     assert [line.pair for line in page.shown()] == names[::-1]
 
 
+def test_the_order_is_chosen_by_keys_at_the_heads_of_the_columns(listed, qtbot):
+    page = page_of(listed)
+    heading = page.table.heading
+    heading.setFocus()
+    qtbot.keyClick(heading, Qt.Key.Key_Space)
+    assert heading.order == "pair"
+    for _ in range(7):
+        qtbot.keyClick(heading, Qt.Key.Key_Right)
+    qtbot.keyClick(heading, Qt.Key.Key_Return)
+    assert heading.order == "found"
+    assert page.shown()[0].pair == "motor and rib"
+    qtbot.keyClick(heading, Qt.Key.Key_Left)
+    qtbot.keyClick(heading, Qt.Key.Key_Space)
+    assert heading.order == "gap"
+
+
+def test_why_tells_of_a_pair_in_hand_that_is_not_checked_the_reason_first(listed, qtbot):
+    click(qtbot, listed, ("rod", "rib"))
+    listed.actions_by_name["why"].trigger()
+    assert "rod and rib are not checked: printed in one piece." in listed.slip.words()
+    listed.slip.hide()
+    click(qtbot, listed, ("motor", "rib"))
+    listed.actions_by_name["why"].trigger()
+    assert "not checked:" not in listed.slip.words()
+
+
 def test_a_gap_that_is_spun_is_tried_out_and_given_back_while_the_page_stays(listed, qtbot, monkeypatch):
     page = page_of(listed)
     worked = []
