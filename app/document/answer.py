@@ -49,14 +49,19 @@ class RowsLeft:
 
     def __init__(self) -> None:
         self._of: tuple[Timeline, Project] | None = None
+        self._names: object = None
         self._left = Timeline()
 
     def of(self, before: Timeline, project: Project) -> Timeline:
         """`before` itself where nothing it tells of has gone; the same as last time where the same rows are left."""
-        if self._of is None or self._of[0] is not before or self._of[1] is not project:
-            self._of = (before, project)
-            there = {section.name: {body.name for body in section.bodies} for section in project.sections}
-            drives = {drive.name for drive in project.drives}
+        if self._of is not None and self._of[0] is before and self._of[1] is project:
+            return self._left
+        there = {section.name: {body.name for body in section.bodies} for section in project.sections}
+        drives = {drive.name for drive in project.drives}
+        names, same = (there, drives), self._of is not None and self._of[0] is before
+        self._of = (before, project)
+        if not same or names != self._names:
+            self._names = names
             rows = tuple(row for row in before.rows if there.get(row.section, set()).issuperset(row.between) and _drives(row) <= drives)
             kept = before if len(rows) == len(before.rows) else Timeline(rows)
             if kept is before or len(rows) != len(self._left.rows) or any(a is not b for a, b in zip(rows, self._left.rows, strict=True)):
