@@ -27,8 +27,17 @@ def along(path: tuple[float, ...], way: float) -> float | None:
     return None
 
 
+def turns_by(path: tuple[float, ...], way: float) -> int:
+    """How many of the values that a path turns at lie behind, `way` along it."""
+    turns = 0
+    for start, end in pairwise(path[:-1]):
+        way -= abs(end - start)
+        turns += way >= 0.0
+    return turns
+
+
 class Run(QObject):
-    """At most one drive runs at a time."""
+    """At most one drive runs at a time. The ends of travel are always shown, however seldom there is time for a frame."""
 
     changed = Signal()
 
@@ -38,6 +47,7 @@ class Run(QObject):
         self.travel_ms = TRAVEL_MS
         self._pose = pose
         self._path: tuple[float, ...] = ()
+        self._turned = 0
         self._clock = QElapsedTimer()
         self._frames = QTimer(self)
         self._frames.setInterval(FRAME_MS)
@@ -47,6 +57,7 @@ class Run(QObject):
         """Run `drive` from where it is."""
         self.drive = drive
         self._path = run_path(drive, self._pose.values[drive.name])
+        self._turned = 0
         self._clock.start()
         self._frames.start()
         self.changed.emit()
@@ -63,6 +74,10 @@ class Run(QObject):
         if drive is None:
             return
         way = self._clock.elapsed() * abs(drive.end - drive.start) / max(self.travel_ms, 1)
+        if self._turned < turns_by(self._path, way):
+            self._turned += 1
+            self._pose.put({drive.name: self._path[self._turned]})
+            return
         value = along(self._path, way)
         self._pose.put({drive.name: self._path[-1] if value is None else value})
         if value is None:
