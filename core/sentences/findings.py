@@ -1,6 +1,8 @@
 """Findings (code and data) made sentences."""
 
+import re
 from collections.abc import Mapping
+from dataclasses import replace
 from string import Formatter
 
 from core.model.faults import FAULTS, fault_of
@@ -46,6 +48,8 @@ SWEEP_SENTENCES: Mapping[str, str] = {
 }
 
 
+_HOLE = re.compile(r"\.holes\[(\d+)\]")
+
 SENTENCES: Mapping[str, str] = {**MOTION_SENTENCES, **SWEEP_SENTENCES}
 
 
@@ -74,7 +78,7 @@ class _Fields(Formatter):
 def finding_sentence(finding: Finding, tr: Translator) -> str:
     """The finding as a sentence or two, with what to do. A code without a sentence is shown with its data."""
     if finding.code in FAULTS:
-        fault, remedy = fault_of(finding, translate=tr)
+        fault, remedy = fault_of(_counted_from_one(finding), translate=tr)
         return opening(tr("{place} {fault}. {remedy}.").format(place=_subject(finding.place, tr), fault=fault, remedy=remedy))
     template = SENTENCES.get(finding.code)
     if template is None:
@@ -82,8 +86,18 @@ def finding_sentence(finding: Finding, tr: Translator) -> str:
     return opening(_Fields(tr).vformat(tr(template), (), {**_fields(finding), **_within_travel(finding, tr), **_left_open(finding, tr)}))
 
 
+def _counted_from_one(finding: Finding) -> Finding:
+    """The finding with the other hole that it names counted as a reader counts, from one, and not as the file's paths do."""
+    other = finding.data.get("other")
+    if finding.code not in ("holes-meet", "hole-in-hole") or not isinstance(other, int):
+        return finding
+    return replace(finding, data={**finding.data, "other": other + 1})
+
+
 def _subject(place: Place, tr: Translator) -> str:
     """The place by name, or by path where it has none: the reader of a drawing knows names, not paths."""
+    if place.body and (hole := _HOLE.search(place.path)):
+        return tr("hole {number} of {body}").format(number=int(hole[1]) + 1, body=place.body)
     return place.body or place.joint or place.drive or place.section or place.path or tr("the project")
 
 

@@ -354,6 +354,14 @@ def test_every_code_fills_its_sentence(code):
     assert "{" not in told
 
 
+def test_holes_are_counted_from_one_and_told_as_what_is_wrong():
+    place = Place(section="Side", body="plate", path="sections[0].bodies[2].shapes[0].holes[1]")
+    outside = finding_sentence(Finding("error", place, "hole-outside", {"hole": 1}), plain)
+    assert outside == "Hole 2 of plate lies outside the outline it is a hole of. Move it inside, or delete it."
+    inside = finding_sentence(Finding("error", place, "hole-in-hole", {"hole": 1, "other": 0}), plain)
+    assert inside.startswith("Hole 2 of plate lies in hole 1, or the other way round.")
+
+
 def test_play_that_makes_a_pair_short_is_taken_off_and_told():
     short = check(verdict="breach", lowest_gap=1.1, floor=0.94, play=0.1525, at=(("fold 2", 10.0),))
     told = check_sentence(short, LAMP, plain)
