@@ -99,6 +99,7 @@ class Grips(Taker, QObject):
         self._pull: Pull | None = None
         self._kept: tuple[Body | None, float, tuple[Mapping[Key, Held], tuple[Held, ...]]] = (None, 0.0, ({}, ()))
         self._said = ""
+        self._leaving = False
         desk.chosen.connect(self._follow)
         desk.project_shown.connect(self._follow)
         in_hand.changed.connect(self._follow)
@@ -204,6 +205,7 @@ class Grips(Taker, QObject):
             return self._split(self.taken)
         if key == Qt.Key.Key_Escape and self.taken is not None:
             self._take(None)
+            self._leaving = True
             return True
         return False
 
@@ -281,8 +283,8 @@ class Grips(Taker, QObject):
             self._take(pull.held)
 
     def _step_to(self, by: int) -> bool:
-        """Take the next grip; after the last one the keyboard goes on to what follows the board."""
-        shown = self.shown()
+        """Take the next grip; after the last one, or once Esc let one go, the keyboard goes on to what follows the board."""
+        shown = () if self._leaving else self.shown()
         taken = self.taken
         place = next((place for place, held in enumerate(shown) if taken is not None and _same(held, taken)), None)
         following = (0 if by > 0 else len(shown) - 1) if place is None else place + by
@@ -333,7 +335,7 @@ class Grips(Taker, QObject):
             self._tell()
 
     def _take(self, held: Held | None) -> None:
-        self.taken = held
+        self.taken, self._leaving = held, False
         self._tell()
 
     def _follow(self) -> None:

@@ -4,7 +4,7 @@ import math
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
-from PySide6.QtGui import QMouseEvent
+from PySide6.QtGui import QKeyEvent, QMouseEvent
 
 from app.panels.number_field import NumberField
 from core.model.edit_bodies import add_body, show_bodies
@@ -327,6 +327,15 @@ def test_escape_lets_a_grip_go(holding, qtbot):
     qtbot.keyClick(window.sheet.board, Qt.Key.Key_Escape)
     assert window.sheet.grips.taken is None
     assert window.desk.choice.bodies == (BodyName("plate"),)
+
+
+def test_after_escape_tab_leaves_the_board_whatever_the_number_of_grips(holding, qtbot):
+    window = holding(PLATE)
+    board = window.sheet.board
+    qtbot.keyClick(board, Qt.Key.Key_Tab)
+    qtbot.keyClick(board, Qt.Key.Key_Escape)
+    assert not window.sheet.grips.key(QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_Tab, Qt.KeyboardModifier.NoModifier))
+    assert window.sheet.grips.key(QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_Tab, Qt.KeyboardModifier.NoModifier))
 
 
 def test_numbers_of_the_panel_follow_a_pull(holding, qtbot):
