@@ -53,6 +53,12 @@ def grip_at(window, kind, place=0, hole=None, index=0):
     return next(grip.at for grip in found if (grip.kind, grip.place, grip.hole) == (kind, place, hole))
 
 
+def hover(qtbot, window, at):
+    """Two moves: one to where the pointer is already would be none."""
+    point_at(qtbot, window, at[0] + 3, at[1] + 3)
+    point_at(qtbot, window, *at)
+
+
 def steps(window):
     history = window.desk.document.history
     return [history.text(number) for number in range(history.count())]
@@ -178,7 +184,7 @@ def test_a_double_click_takes_a_point_out(holding, qtbot):
 @pytest.mark.parametrize("key", [Qt.Key.Key_Delete, Qt.Key.Key_Backspace])
 def test_delete_takes_out_the_point_under_the_pointer_not_the_body(holding, qtbot, key):
     window = holding(WEB)
-    point_at(qtbot, window, *grip_at(window, "point", 3))
+    hover(qtbot, window, grip_at(window, "point", 3))
     qtbot.keyClick(window.sheet.board, key)
     assert shape_of(window).points == WEB.points[:3]
     assert steps(window) == ["Take a point out of plate"]
@@ -186,18 +192,18 @@ def test_delete_takes_out_the_point_under_the_pointer_not_the_body(holding, qtbo
 
 def test_delete_beside_all_points_deletes_the_body(holding, qtbot):
     window = holding(WEB)
-    point_at(qtbot, window, -10, 25)
+    hover(qtbot, window, (-10, 25))
     ask(qtbot, window, Qt.Key.Key_Delete, Qt.KeyboardModifier.NoModifier)
     assert window.desk.project.sections[0].bodies == ()
 
 
 def test_three_points_of_an_outline_stay_and_of_a_hole_go_with_it(holding, qtbot):
     window = holding(WEB, Polygon(points=((40, 0), (60, 0), (50, 20))))
-    point_at(qtbot, window, *grip_at(window, "point", 0, index=1))
+    hover(qtbot, window, grip_at(window, "point", 0, index=1))
     qtbot.keyClick(window.sheet.board, Qt.Key.Key_Delete)
     assert steps(window) == []
     assert window.sheet.board.accessibleDescription() == "Three points are the least that an outline has."
-    point_at(qtbot, window, *grip_at(window, "point", 0, 0))
+    hover(qtbot, window, grip_at(window, "point", 0, 0))
     qtbot.keyClick(window.sheet.board, Qt.Key.Key_Delete)
     assert shape_of(window).holes == ()
     assert steps(window) == ["Fill a hole of plate"]
