@@ -55,9 +55,8 @@ class JointHands(Taker, QObject):
         section = self.section()
         if section is None or not self.on:
             return None
-        hidden = {body.name for body in section.bodies if body.view.hidden}
         within = PICK_PIXELS / self._board.pixels_a_mm
-        shown = [joint for joint in section.joints if not isinstance(joint, Bolted) and hidden.isdisjoint(joint.between)]
+        shown = pinned(section)
         near = sorted(((math.dist(joint.at, at), joint) for joint in shown), key=lambda entry: entry[0])
         there = [joint for apart, joint in near if apart <= within and joint.at == near[0][1].at]
         names = [joint.name for joint in there]
@@ -154,7 +153,7 @@ class JointHands(Taker, QObject):
         if section is None or not self.on or self.moving:
             return
         painter.setClipRect(window)
-        loose, shown = self.undriven(), [joint for joint in section.joints if not isinstance(joint, Bolted)]
+        loose, shown = self.undriven(), pinned(section)
         for joint in shown:
             if joint.name in loose:
                 draw_undriven(painter, view, style, joint)
@@ -169,8 +168,14 @@ class JointHands(Taker, QObject):
     def _draw_in_hand(self, painter: QPainter, view: QTransform, section: Section) -> None:
         """Heavier; what stands over it on the same pin is drawn again, as it was."""
         in_hand, style, over = self._in_hand(), self._board.style_drawn(), False
-        for joint in section.joints:
-            if in_hand is not None and not isinstance(joint, Bolted) and joint.at == in_hand.at:
+        for joint in pinned(section):
+            if in_hand is not None and joint.at == in_hand.at:
                 over = over or joint.name == in_hand.name
                 if over:
                     draw_joint(painter, view, style, joint, section, heavier=joint.name == in_hand.name)
+
+
+def pinned(section: Section) -> list[Pinned]:
+    """The joints whose symbols are shown: neither of their bodies is hidden."""
+    hidden = {body.name for body in section.bodies if body.view.hidden}
+    return [joint for joint in section.joints if not isinstance(joint, Bolted) and hidden.isdisjoint(joint.between)]

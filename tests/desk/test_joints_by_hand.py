@@ -382,3 +382,15 @@ def test_joint_tools_leave_other_steps_alone(bars, qtbot):
     assert bars.sheet.joints_step.hands.hovered is None
     click(qtbot, bars, *PINS[0])
     assert bars.desk.choice.joint is None
+
+
+def test_a_joint_of_a_hidden_body_is_not_there_to_be_picked_or_marked(bars, qtbot):
+    for pin in PINS[:2]:
+        place(qtbot, bars, PIVOT, pin)
+    marked = _ink(bars, PINS[1])
+    bars.desk.choice.pick_bodies(("coupler",))
+    bars.desk.handwork.hide(hidden=True)
+    click(qtbot, bars, *PINS[1])
+    assert bars.desk.choice.joint is None
+    point_at(qtbot, bars, 20, -8)
+    assert _ink(bars, PINS[1]) < marked
