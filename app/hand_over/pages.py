@@ -17,6 +17,8 @@ LEAST_ZOOM, MOST_ZOOM, STEP = 0.25, 4.0, 1.25
 PAPER = "#ffffff"
 """Pages are white in both themes: they are shown as they will be printed."""
 SIZE_AT_FIT = 1.0
+WIDEST = 3000
+"""Device pixels that a page is rendered wide at most; wider ones are enlarged: an image of more would take 100 MB and hold up a turn."""
 
 Size = tuple[float, float]
 
@@ -31,7 +33,7 @@ class Pages(QAbstractScrollArea):
         super().__init__()
         self._style = style
         self._sizes: tuple[Size, ...] = ()
-        self._images: dict[int, tuple[int, QImage]] = {}
+        self._images: dict[int, tuple[int, QImage, bytes]] = {}
         self.zoom = SIZE_AT_FIT
         """Width of a page as a share of the room there is."""
         self.setVerticalScrollBar(ThinBar(style))
@@ -53,8 +55,8 @@ class Pages(QAbstractScrollArea):
     def take(self, image: PageImage) -> None:
         """Show an image of a page."""
         rows = QImage(image.data, image.width, image.height, image.stride, QImage.Format.Format_RGB32)
-        # The image does not own the bytes it was given.
-        self._images[image.number] = (image.width, rows.copy())
+        # The image does not own the bytes it was given, so they are kept beside it: a copy would take as long as a slow turn.
+        self._images[image.number] = (image.width, rows, image.data)
         self.viewport().update()
 
     def shown(self) -> frozenset[int]:
@@ -69,6 +71,14 @@ class Pages(QAbstractScrollArea):
         self.verticalScrollBar().setValue(round(place * self._height()))
         self._ask()
         self.zoomed.emit()
+
+    def whole(self) -> float:
+        """The zoom at which the first page is seen whole, at most that at which it fits across."""
+        if not self._sizes:
+            return SIZE_AT_FIT
+        width, height = self._sizes[0]
+        across, up = max(self.viewport().width() - 2 * BETWEEN, 1), max(self.viewport().height() - 2 * BETWEEN, 1)
+        return min(SIZE_AT_FIT, up * width / (height * across))
 
     def set_style(self, style: Style) -> None:
         self._style = style
@@ -159,7 +169,7 @@ class Pages(QAbstractScrollArea):
             return
         near += [near[-1] + 1] if near[-1] + 1 < len(self._sizes) else []
         self._images = {number: image for number, image in self._images.items() if near[0] - 2 <= number <= near[-1] + 2}
-        width = round(self._width() * self.devicePixelRatioF())
+        width = min(round(self._width() * self.devicePixelRatioF()), WIDEST)
         lacking = [(number, width) for number in near if anew or self._images.get(number, (0,))[0] != width]
         if lacking:
             self.wanted.emit(lacking)

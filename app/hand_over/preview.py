@@ -1,5 +1,7 @@
 """The preview on the board's place: the pages, or the text, of the file that is to be handed over."""
 
+from typing import Final
+
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QColor, QFontDatabase, QPainter, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QStackedWidget, QVBoxLayout, QWidget
@@ -7,12 +9,17 @@ from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QStackedWidget, QVBox
 from app import theme
 from app.document.handing import Handing
 from app.hand_over.pages import SIZE_AT_FIT, STEP, Pages
+from app.jobs.file_ask import FileKind
 from app.palette import palette_of
+from app.panels.scroll import ThinBar
 from app.panels.words import Line, Word
 from app.theme import Style
 
 MOST_LETTERS = 60_000
 """Letters of a text that are shown: more would hold up the window, and nobody reads on here."""
+
+DRAWINGS: Final[tuple[FileKind, ...]] = ("envelope", "picture")
+"""Kinds of one page, on which a drawing stands."""
 
 
 class Preview(QWidget):
@@ -23,6 +30,7 @@ class Preview(QWidget):
         self._style = style
         self._handing = handing
         self._shown: object = None
+        self._begun: FileKind | None = None
         self.setAccessibleName(self.tr("Preview of the file"))
         self.head = Line(style, size=theme.DATA, tone="quiet")
         self.fit = Word(style, self.tr("Fit width"))
@@ -35,6 +43,8 @@ class Preview(QWidget):
         self.text.setFont(QFontDatabase.systemFont(QFontDatabase.SystemFont.FixedFont))
         self.text.setFrameShape(QPlainTextEdit.Shape.NoFrame)
         self.text.setTabChangesFocus(True)
+        self.text.setVerticalScrollBar(ThinBar(style))
+        self.text.document().setDocumentMargin(theme.MARGIN)
         self.text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByKeyboard | Qt.TextInteractionFlag.TextSelectableByMouse)
         self.text.setAccessibleName(self.tr("Text of the file"))
         self._lay_out()
@@ -92,10 +102,18 @@ class Preview(QWidget):
             self.head.say(self._told())
             if paged:
                 self.pages.show_file(made.sizes)
+                self._begin_whole()
             else:
                 # A text is decoded no further than it is shown; a letter cut in two at the end is left out.
                 shown = made.data[:MOST_LETTERS].decode("utf-8", errors="ignore")
                 self.text.setPlainText(shown)
+
+    def _begin_whole(self) -> None:
+        """A drawing on one page is first seen whole, a report as wide as it can be read; what the user then chooses stays."""
+        kind = self._handing.kind
+        if kind != self._begun:
+            self._begun = kind
+            self.pages.set_zoom(self.pages.whole() if kind in DRAWINGS else SIZE_AT_FIT)
 
     def _told(self) -> str:
         handing, made = self._handing, self._handing.made

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
 from PySide6.QtCore import QDate, Qt, Signal
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QColor, QPalette
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app import theme
@@ -75,6 +75,7 @@ class HandOver(QWidget):
         self._told = Line(style, size=theme.DATA, tone="quiet", wrap=True)
         self._told.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self._lay_out(actions, names)
+        self._outline_box()
         self._handing.changed.connect(self._show)
         desk.answered.connect(self._show)
         desk.prover.running_changed.connect(self._show)
@@ -92,6 +93,13 @@ class HandOver(QWidget):
         self._style = style
         for field in (self.date, self.grown, self.bodies, self.running, *self.lists.values()):
             field.setPalette(palette_of(style))
+        self._outline_box()
+
+    def _outline_box(self) -> None:
+        """Qt draws a box in a darker shade of the window's colour, which on a dark sheet nobody sees."""
+        palette = self.grown.palette()
+        palette.setColor(QPalette.ColorRole.Window, QColor(self._style.quiet_text))
+        self.grown.setPalette(palette)
 
     def _word(self, text: str, choose: Callable[[], None]) -> Word:
         word = Word(self._style, text, checkable=True)

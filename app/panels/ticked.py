@@ -3,9 +3,9 @@
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QAction, QKeyEvent, QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import QMenu, QSizePolicy, QToolButton, QWidget
+from PySide6.QtCore import QEvent, QPoint, Qt, Signal
+from PySide6.QtGui import QAction, QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import QComboBox, QMenu, QSizePolicy, QWidget
 
 from app import theme
 
@@ -33,8 +33,8 @@ class _OpenMenu(QMenu):
             super().keyPressEvent(event)
 
 
-class Ticked(QToolButton):
-    """At least one name stays ticked: the last tick is not taken away."""
+class Ticked(QComboBox):
+    """Looks like the lists beside it. At least one name stays ticked: the last tick is not taken away."""
 
     picked = Signal(object)
     """The names that are ticked now, in the order in which they are offered."""
@@ -43,48 +43,45 @@ class Ticked(QToolButton):
         super().__init__(parent)
         self._told = told
         self._names: tuple[str, ...] = ()
-        self._list = _OpenMenu(self)
-        self._list.setFont(theme.font(theme.TEXT))
+        self.list = _OpenMenu(self)
+        self.list.setFont(theme.font(theme.TEXT))
         self.setFont(theme.font(theme.TEXT))
-        self.setMenu(self._list)
-        self.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 
     @property
     def ticked(self) -> tuple[str, ...]:
         """The names that are ticked."""
-        return tuple(name for name, action in zip(self._names, self._list.actions(), strict=True) if action.isChecked())
+        return tuple(name for name, action in zip(self._names, self.list.actions(), strict=True) if action.isChecked())
 
     def entry(self, name: str) -> QAction:
-        """The entry of a name; KeyError where it is not offered."""
-        if name not in self._names:
-            raise KeyError(name)
-        return self._list.actions()[self._names.index(name)]
+        """The entry of a name; ValueError where it is not offered."""
+        return self.list.actions()[self._names.index(name)]
 
     def offer(self, names: Sequence[str], ticked: Sequence[str]) -> None:
         """Offer names, some of them ticked; a list of the same names stays as it is, open or not."""
         if tuple(names) != self._names:
-            self._list.clear()
+            self.list.clear()
             self._names = tuple(names)
             for name in names:
                 # An ampersand is a letter of the name, not the mark of a key.
-                action = self._list.addAction(name.replace("&", "&&"))
+                action = self.list.addAction(name.replace("&", "&&"))
                 action.setCheckable(True)
                 action.triggered.connect(partial(self._tick, name))
-        for name, action in zip(self._names, self._list.actions(), strict=True):
+        for name, action in zip(self._names, self.list.actions(), strict=True):
             action.setChecked(name in ticked)
         self._say()
+
+    def showPopup(self) -> None:
+        self.list.setMinimumWidth(self.width())
+        self.list.popup(self.mapToGlobal(QPoint(0, self.height())))
+
+    def hidePopup(self) -> None:
+        self.list.hide()
 
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() == QEvent.Type.PaletteChange:
-            self._list.setPalette(self.palette())
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._say()
+            self.list.setPalette(self.palette())
 
     def _tick(self, name: str, _on: bool = False) -> None:  # noqa: FBT001, FBT002 - as the signal gives it
         if not self.ticked:
@@ -95,7 +92,8 @@ class Ticked(QToolButton):
 
     def _say(self) -> None:
         words = self._told(self.ticked, self._names)
-        room = max(self.width() - 28, 40)
-        self.setText(self.fontMetrics().elidedText(words.replace("&", "&&"), Qt.TextElideMode.ElideRight, room))
+        if self.currentText() != words or self.count() != 1:
+            self.clear()
+            self.addItem(words)
         self.setToolTip(", ".join(self.ticked))
-        self.setAccessibleDescription(words)
+        self.setAccessibleDescription(", ".join(self.ticked))

@@ -173,7 +173,7 @@ def test_an_envelope_grows_by_the_required_gap(handing, qtbot, saved, tmp_path):
 
 def tick(field, name):
     """Tick or untick a name in the list of a field, by the pointer. The list is not put on the screen, which is none."""
-    menu = field.menu()
+    menu = field.list
     menu.resize(menu.sizeHint())
     place = QPointF(menu.actionGeometry(field.entry(name)).center())
     button, none = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
@@ -195,7 +195,7 @@ def test_an_envelope_of_a_group_over_one_drive_is_that_of_the_command_line(opene
     for name in handing.drives()[1:]:
         tick(panel.running, name)
     qtbot.waitUntil(lambda: handing.ready and handing.asked.drives == (drive,), timeout=MADE_MS)
-    assert panel.running.text() == drive
+    assert panel.running.currentText() == drive
     assert handing.made.data != over_all
     file, target = tmp_path / "lantern.bay.json", tmp_path / "expected.svg"
     write_project(window.desk.project, file)
@@ -213,9 +213,9 @@ def test_bodies_of_an_envelope_are_ticked_and_one_stays_ticked(handing, qtbot):
     other = next(name for name in hand_over.bodies() if name != first)
     tick(field, other)
     qtbot.waitUntil(lambda: hand_over.ready and set(hand_over.asked.bodies) == {first, other}, timeout=MADE_MS)
-    assert field.text() == " and ".join(field.ticked)
-    field.menu().setActiveAction(field.entry(first))
-    qtbot.keyClick(field.menu(), Qt.Key.Key_Space)
+    assert field.currentText() == " and ".join(field.ticked)
+    field.list.setActiveAction(field.entry(first))
+    qtbot.keyClick(field.list, Qt.Key.Key_Space)
     qtbot.waitUntil(lambda: hand_over.ready and hand_over.asked.bodies == (other,), timeout=MADE_MS)
 
 
