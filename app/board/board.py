@@ -253,7 +253,8 @@ class Board(QGraphicsView):
     def _begin_names(self) -> None:
         self._overlay.moving = False
         self._naming = self._name_all()
-        self._go_on_naming()
+        # In the next turn: this one has often a whole board to paint.
+        self._looking.start()
 
     def _go_on_naming(self) -> None:
         """A little a turn: whatever else the window has to do goes on in between."""

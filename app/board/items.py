@@ -18,6 +18,7 @@ from core.drawing.display_list import Text as DrawnText
 from core.drawing.lines import LineClass
 from core.drawing.path import Path, Pose
 from core.drawing.slabs import Slab
+from core.model.names import BodyName
 
 EVERYWHERE = QRectF(-1e5, -1e5, 2e5, 2e5)
 """mm; more than any bay."""
@@ -153,11 +154,13 @@ class LineItem(QGraphicsItem):
 class StillLayer(QGraphicsItem):
     """All that does not move between two depths, painted once for each view and then shown from a pixmap.
 
-    `draw` paints in logical pixels of the viewport, given the transform from mm. `forget` drops the pixmap.
+    `draw` paints in logical pixels of the viewport, given the transform from mm. bodies: those whose lines it draws by whether they
+    are picked. `forget` drops the pixmap.
     """
 
-    def __init__(self, draw: Callable[[QPainter, QTransform, QRectF], None]) -> None:
+    def __init__(self, draw: Callable[[QPainter, QTransform, QRectF], None], bodies: frozenset[BodyName] = frozenset()) -> None:
         super().__init__()
+        self.bodies = bodies
         self._draw = draw
         self._kept: QPixmap | None = None
         self._key: tuple[object, ...] = ()

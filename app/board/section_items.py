@@ -132,7 +132,7 @@ class SectionItems:
             for slab in slabs:
                 self._draw_fixed(painter, to_pixels, slab)
 
-        layer = StillLayer(draw)
+        layer = StillLayer(draw, frozenset(slab.body for slab in slabs))
         layer.setZValue(height)
         self._scene.addItem(layer)
         self._layers.append(layer)
@@ -191,7 +191,7 @@ class SectionItems:
 
     def dress(self, style: Style, selected: Collection[BodyName]) -> None:
         """Give all items their colours and lines."""
-        changed = self._fixed_lines(style, frozenset(selected)) != self._fixed_lines(self.style, self.selected)
+        restyled, picked = style is not self.style, self.selected ^ frozenset(selected)
         self.style, self.selected = style, frozenset(selected)
         ink = QColor(style.ink)
         for _, item, under in self._movers:
@@ -199,15 +199,11 @@ class SectionItems:
             under.dress(ink)
         for line in (*self._ghosts, *self._ends):
             line.dress(ink)
-        if changed:
-            for layer in self._layers:
+        for layer in self._layers:
+            if restyled or layer.bodies & picked:
                 layer.forget()
         for name, (label, _) in self._names.items():
             label.dress(style, strong=name in self.selected)
-
-    def _fixed_lines(self, style: Style, selected: frozenset[BodyName]) -> tuple[Style, frozenset[BodyName]]:
-        """What still layers are painted by: they stay while only moving bodies are picked."""
-        return style, frozenset(name for name in selected if name in self._bodies and self._bodies[name].fixed)
 
     def _draw_fixed(self, painter: QPainter, to_pixels: QTransform, slab: Slab) -> None:
         pixels = to_pixels.m11()

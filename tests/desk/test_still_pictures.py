@@ -116,6 +116,7 @@ def test_still_layers_stay_while_moving_bodies_are_picked(board, monkeypatch):
     board.set_selected({fixed})
     after = picture(board)
     assert painted
+    assert all(fixed in layer.bodies for layer in painted)
     assert before != after
 
 
