@@ -22,11 +22,11 @@ from app.document.desk import Desk
 from app.drawing.grip_edits import can_go, pulled, split, taken_out
 from app.drawing.grip_snaps import Around, around, loose, next_of, snaps, stepped
 from app.drawing.grip_words import how_to, lengths_of, out_name, step_name, told
-from app.drawing.grips_drawn import draw_grip, draw_lengths
+from app.drawing.grips_drawn import draw_grip, draw_lengths, draw_told
 from app.drawing.grips_of import Grip, grips_of, led_by, told_apart
 from app.drawing.in_hand import InHand
 from app.drawing.point_tool import GRID, SNAP_PIXELS
-from app.drawing.snapped import NAMED_AT, draw_snapped, write_beside
+from app.drawing.snapped import NAMED_AT, draw_snapped
 from core.drawing.extent import Extent
 from core.model.middle import reach_of
 from core.model.names import SectionName
@@ -41,8 +41,6 @@ AWAY = 22.0
 """Logical pixels that some grips stand off what they change."""
 AIR = 12.0
 """Logical pixels between a side and its dimension line."""
-TOLD_AT = QPointF(12.0, -14.0)
-"""Logical pixels from the lower left of the board to the words about a grip."""
 NAMED_ABOVE = QPointF(14.0, -14.0)
 """Logical pixels from a grip to the name of what it snaps to, where dimension lines run down from it."""
 NAMES_OFF = 6.0
@@ -233,7 +231,7 @@ class Grips(Taker, QObject):
         if self._pull is not None or self.over is None:
             draw_lengths(painter, view, style, lengths_of(shape, here.grip, air=AIR / self.board.pixels_a_mm))
         draw_grip(painter, view, style, shape, here.grip, width=theme.SELECTED)
-        write_beside(painter, style, window.bottomLeft() + TOLD_AT, self._said)
+        draw_told(painter, style, window, self._said)
 
     def _at(self, at: Point) -> Held | None:
         """The grip under the pointer: the nearest, of some in one place the one taken."""

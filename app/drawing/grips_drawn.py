@@ -4,12 +4,13 @@ import math
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QTransform
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QTransform
 
 from app import theme
 from app.drawing.dimensions import draw_length, write
 from app.drawing.grip_words import Length
 from app.drawing.grips_of import Along, Beyond, Grip, measure_of
+from app.drawing.snapped import write_beside
 from app.theme import Style
 from core.model.shapes import Point, Shape
 
@@ -20,6 +21,10 @@ SWEEP = 14.0
 """Logical pixels of the arc by which a shape is turned, to each side of its middle."""
 MOST_SWEEP = 60.0
 """Degrees of that arc at most, where the shape is small on the board."""
+TOLD_AT = QPointF(12.0, -14.0)
+"""Logical pixels from the lower left of the board to the words about a grip."""
+GROUND = 6.0
+"""Logical pixels of board to each side of those words."""
 AIR, AIR_OF_RING = 2.0, 1.0
 """Logical pixels of the board's colour at each side of a line, so that it is seen on every tint; rings stay open."""
 
@@ -48,6 +53,15 @@ def draw_lengths(painter: QPainter, view: QTransform, style: Style, lengths: tup
             write(painter, style, view.map(QPointF(*one.start)) + QPointF(0.0, -theme.DATA - STROKE), one.words)
         else:
             draw_length(painter, view, style, one.start, one.end, one.words, right=one.right)
+
+
+def draw_told(painter: QPainter, style: Style, window: QRectF, words: str) -> None:
+    """What the grip is and what can be done with it, at the lower left of the board, on a ground of its own."""
+    wide = QFontMetricsF(theme.font(theme.RULER), painter.device()).horizontalAdvance(words)
+    at = window.bottomLeft() + TOLD_AT
+    ground = QRectF(at.x(), at.y() - theme.RULER, wide, 2.0 * theme.RULER).adjusted(-GROUND, 0.0, GROUND, 0.0)
+    painter.fillRect(ground, QColor(style.board))
+    write_beside(painter, style, at, words)
 
 
 def _mark(view: QTransform, shape: Shape, grip: Grip) -> QPainterPath:
