@@ -130,8 +130,7 @@ class JointWork(QWidget):
             wanted[f"join {first} {second}"] = partial(self._join_row, first, second)
         else:
             wanted["hint"] = self._hint
-        in_hand = self._desk.choice.joint
-        for joint in sorted(section.joints, key=lambda one: one.name != in_hand):
+        for joint in sorted(section.joints, key=lambda one: one.name not in joints):
             if joint.name in joints:
                 wanted[f"joint {joint.name}"] = partial(self._joint_block, joint.name)
             else:

@@ -1,5 +1,7 @@
 """The page on the board's place that lists every pair: what is checked, with which gap, and why not otherwise."""
 
+from dataclasses import replace
+
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
@@ -13,7 +15,9 @@ from app.panels.pairs_words import KINDS, Key, Kind, Order, PairLine, count_of, 
 from app.panels.words import Line, Word
 from app.theme import Style
 from core.clearance.pairs import BodyPair
+from core.clearance.rules import asked_of
 from core.model.project import Project
+from core.sentences import finding_sentence
 from core.sentences.numbers import opening
 from core.sweep.pair_stands import PairStand, pair_stands
 
@@ -185,15 +189,16 @@ class PairsPage(QWidget):
 
     def _show_note(self) -> None:
         told = ""
-        if not self._desk.document.is_valid:
-            told = self.tr("Faults are to be mended first; what is checked is told as it was before them.")
+        fault = next((finding for finding in self._desk.document.findings if finding.level == "error"), None)
+        if fault is not None:
+            told = self.tr("{fault} Until then all is told as it was before.").format(fault=finding_sentence(fault, self.tr))
         elif not self._lines:
             told = self.tr("A section with two bodies has a pair.")
         elif not self.shown():
             told = self.tr("No pair here has a name like that.") if self.search.text() else self.tr("No pair is of this kind.")
         elif not self._picked:
             told = self.tr("Pick a pair to change what is asked of it, or several with Shift or Ctrl.")
-        self.note.say(told)
+        self.note.say(told, tone="quiet" if fault is None else "breach")
         self.note.setVisible(bool(told))
 
     def _pick(self, keys: list[Key]) -> None:
@@ -225,7 +230,12 @@ class PairsPage(QWidget):
         return () if key is None else self._picked if key in self._picked else (key,)
 
     def _show_rule(self) -> None:
-        self.rule.show_of([self._stands[key] for key in self._picked if key in self._stands])
+        stands = [self._stands[key] for key in self._picked if key in self._stands]
+        project = self._desk.project
+        if project is not None and not self._desk.document.is_valid:
+            # What stands there may be the fault itself, to be mended here.
+            stands = [replace(stand, asked=asked_of(project, stand.section, stand.between)) for stand in stands]
+        self.rule.show_of(stands)
 
     def _onward(self) -> None:
         """From the field to what is found: the first of it, unless one of it is picked."""

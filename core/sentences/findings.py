@@ -94,11 +94,22 @@ def _counted_from_one(finding: Finding) -> Finding:
     return replace(finding, data={**finding.data, "other": other + 1})
 
 
+_RULES: Mapping[str, str] = {
+    "gap_rules[": "a gap rule of {section}",
+    "allowed_together[": "a rule between drives",
+    "required_gap": "the required gap",
+    "required_depth_gap": "the required depth gap",
+}
+"""What the rules of a project are called, by the beginning of their path."""
+
+
 def _subject(place: Place, tr: Translator) -> str:
     """The place by name, or by path where it has none: the reader of a drawing knows names, not paths."""
     if place.body and (hole := _HOLE.search(place.path)):
         return tr("hole {number} of {body}").format(number=int(hole[1]) + 1, body=place.body)
-    return place.body or place.joint or place.drive or place.section or place.path or tr("the project")
+    named = place.body or place.joint or place.drive
+    rule = next((told for start, told in _RULES.items() if place.path.startswith(start)), "")
+    return named or (tr(rule).format(section=place.section) if rule else place.section or place.path or tr("the project"))
 
 
 def _fields(finding: Finding) -> dict[str, object]:

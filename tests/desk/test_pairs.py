@@ -272,7 +272,10 @@ def test_a_fault_keeps_the_lines_and_says_so(listed, qtbot):
     assert not listed.desk.document.is_valid
     assert len(page.shown()) == 10
     assert page.note.isVisible()
-    assert "Faults are to be mended first" in page.note.whole()
+    assert page.note.whole().startswith("A gap rule of Side is -1, below zero.")
+    assert page.rule.sentence.field_of("gap").value() == -1
+    listed.desk.document.history.undo()
+    assert not page.note.isVisible()
 
 
 def test_hundreds_of_pairs_draw_only_the_lines_in_view(window, qtbot, monkeypatch):
