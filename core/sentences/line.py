@@ -42,8 +42,9 @@ def _breach_line(result: SweepResult, project: Project, tr: Translator) -> str:
     worst = telling_check(check for check in result.checks if check.verdict == "breach")
     first, second = worst.between
     meets = judged(worst) <= 0 and worst.depth_gap is None
-    told = tr("Breach: {first} meets {second} with {where}") if meets else tr("Breach: {first} comes too close to {second} with {where}")
-    told = told.format(first=first, second=second, where=at_list(worst.at, project, tr))
+    told = tr("Breach: {first} meets {second} {where}") if meets else tr("Breach: {first} comes too close to {second} {where}")
+    where = tr("with {values}").format(values=at_list(worst.at, project, tr)) if worst.at else tr("in the home pose")
+    told = told.format(first=first, second=second, where=where)
     more = sum(verdict == "breach" for verdict in result.pair_verdicts.values()) - 1
     if more:
         told = tr("{breach}; {more}").format(breach=told, more=counted(more, "1 more pair breaches", "{number} more pairs breach", tr))

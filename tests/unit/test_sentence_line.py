@@ -57,6 +57,11 @@ def test_a_breach_line_names_one_pair_at_one_position_and_counts_the_others():
     )
 
 
+def test_a_breach_that_no_drive_changes_is_told_of_the_home_pose():
+    told = result(replace(pairs("breach")[0], drives=(), at=()), verdict="breach")
+    assert verdict_line(told, LAMP, SIGN) == "Breach: petal 1 meets petal 2 in the home pose."
+
+
 def test_a_pair_that_is_only_too_close_is_not_said_to_meet():
     short = replace(pairs("breach")[0], lowest_gap=0.4)
     told = verdict_line(result(short, verdict="breach"), LAMP, SIGN)
