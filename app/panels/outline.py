@@ -5,6 +5,7 @@ from functools import partial
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, QTimer
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.document.choice import body_named, section_named
@@ -40,6 +41,7 @@ class Outline(QWidget):
         self._style, self._desk = style, desk
         self._made: object = None
         self._rows: list[tuple[NumberSentence, Adjustable]] = []
+        self._picked: tuple[Body, ...] = ()
         self.words: dict[str, Word] = {}
         self.name: NameField | None = None
         self.note: NoteField | None = None
@@ -54,7 +56,10 @@ class Outline(QWidget):
         outer.addWidget(self._scroll)
 
     def show_of(self, bodies: Sequence[Body]) -> None:
-        """Show the work on the body picked; with none, or several, only how to begin another."""
+        """Show the work on the body picked; with none, or several, only how to begin another. Hidden, only keep what is picked."""
+        self._picked = tuple(bodies)
+        if not self.isVisible():
+            return
         body = bodies[0] if len(bodies) == 1 else None
         made = (self._desk.document.opened, self._desk.choice.section, _form(body), self._order(body))
         if made != self._made:
@@ -62,6 +67,10 @@ class Outline(QWidget):
             self._build(body)
         if body is not None:
             self._show_numbers(body)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self.show_of(self._picked)
 
     def sentence_of(self, index: int) -> NumberSentence:
         """The sentence of a shape, by its place in the body."""
