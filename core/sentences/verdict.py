@@ -122,6 +122,8 @@ def _proved(check: Check) -> float:
 
 def _everywhere(result: SweepResult, project: Project, tr: Translator) -> str:
     drives = len(project.drives)
+    if drives == 0:
+        return tr("as drawn, with no drive to move anything")
     if drives == 1:
         return tr("in every position {drive} can reach").format(drive=project.drives[0].name)
     rules = len(project.allowed_together)

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace as with_fields
 
 import core as core_of_the_program
 from core.model.faults import FAULTS
@@ -97,6 +98,14 @@ def test_clear_tells_the_proved_gap_rounded_down_and_what_was_asked():
     checks = (check("combined", lowest_gap=1.2199, floor=1.2181), check("combined", lowest_gap=3.0, floor=2.999))
     assert verdict_sentence(result(*checks), LAMP, plain) == (
         "Clear: in every position the 10 drives can reach together, no checked pair comes closer than 1.21 mm. You asked for 1.00 mm."
+    )
+
+
+def test_clear_without_drives_is_told_of_the_drawing_alone():
+    still = with_fields(ARM, drives=())
+    told = result(check("combined", (), ("petal 1", "petal 2"), floor=1.2199))
+    assert verdict_sentence(told, still, plain).startswith(
+        "Clear: as drawn, with no drive to move anything, no checked pair comes closer than 1.21 mm."
     )
 
 
