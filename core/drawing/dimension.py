@@ -28,6 +28,9 @@ ASIDE = (0.0, 16.0, -16.0, 32.0, -32.0)
 ARC_RADII = (30.0, 44.0, 60.0, 20.0)
 """Drawing units from the corner of an angle to its dimension line."""
 
+UPON = 3.0
+"""Drawing units within which one line lies upon another."""
+
 _TAIL = 2.2 * ARROW_LENGTH
 _COVERED, _CROSSED = 4.0, 1.0
 """What a place costs where its words lie over words or out of sight, and where its lines run through words or its words lie over lines."""
@@ -194,23 +197,31 @@ def clearest(
     window: what of the section is seen; words keep inside it where they can. No way is made that comes after one which
     leaves all free. Without any way nothing is drawn.
     """
-
-    def cost(way: DisplayList) -> float:
-        words = word_boxes(way, unit=unit)
-        over = sum(_meet(box, other) for box in words for other in taken)
-        through = sum(_runs_through(line, box) for line in straight_lines(way) for box in taken)
-        under = sum(_runs_through(line, box) for line in lines for box in words)
-        out = sum(window is not None and not _inside(box, window) for box in words)
-        return _COVERED * (over + out) + _CROSSED * (through + under)
-
     best: tuple[float, DisplayList] = (math.inf, ())
     for way in ways:
-        found = cost(way)
+        found = 0.0
+        for more in _costs(way, taken, unit, lines, window):
+            found += more
+            if found >= best[0]:
+                break
         if found < best[0]:
             best = (found, way)
         if found == 0.0:
             break
     return best[1]
+
+
+def _costs(way: DisplayList, taken: Sequence[Extent], unit: float, lines: Sequence[Segment], window: Extent | None) -> Iterator[float]:
+    """What a way to draw a dimension costs, bit by bit, so that nobody need look at all of a way that is too dear."""
+    words, own = word_boxes(way, unit=unit), straight_lines(way)
+    for box in words:
+        if window is not None and not _inside(box, window):
+            yield _COVERED
+        yield from (_COVERED for other in taken if _meet(box, other))
+        yield from (_CROSSED for line in lines if _runs_through(line, box))
+    for line in own:
+        yield from (_CROSSED for box in taken if _runs_through(line, box))
+        yield from (_CROSSED for other in lines if _lie_upon(line, other, UPON * unit))
 
 
 def word_boxes(items: DisplayList, *, unit: float) -> list[Extent]:
@@ -232,6 +243,25 @@ def straight_lines(items: DisplayList) -> list[Segment]:
 
 def _meet(a: Extent, b: Extent) -> bool:
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def _lie_upon(one: Segment, other: Segment, near: float) -> bool:
+    """Whether two straight lines lie upon each other, within `near` mm, for more than that."""
+    if not all(_meet_along(axis, one, other, near) for axis in (0, 1)):
+        return False
+    long, short = (one, other) if one.length >= other.length else (other, one)
+    if short.length <= near:
+        return False
+    start, along = complex(*long.start), (complex(*long.end) - complex(*long.start)) / long.length
+    ends = [(complex(*end) - start) * along.conjugate() for end in (short.start, short.end)]
+    low, high = sorted(end.real for end in ends)
+    return max(abs(end.imag) for end in ends) <= near and min(high, long.length) - max(low, 0.0) > near
+
+
+def _meet_along(axis: int, one: Segment, other: Segment, near: float) -> bool:
+    """Whether two lines reach over the same x (axis 0) or y (axis 1), within `near` mm."""
+    a, b, c, d = one.start[axis], one.end[axis], other.start[axis], other.end[axis]
+    return min(a, b) <= max(c, d) + near and min(c, d) <= max(a, b) + near
 
 
 def _inside(a: Extent, b: Extent) -> bool:

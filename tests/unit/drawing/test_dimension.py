@@ -157,3 +157,11 @@ def test_words_stay_in_sight_where_they_can():
     low = clearest(ways, [], unit=UNIT, window=(-5.0, -50.0, 65.0, 1.0))
     assert words(low).at[1] < 0.0
     assert clearest(ways, [], unit=UNIT, window=(-5.0, -50.0, 65.0, 50.0)) is ways[0]
+
+
+def test_a_dimension_does_not_lie_upon_the_line_of_another():
+    ways = list(lengths((0.0, 0.0), (60.0, 0.0), "60.00 mm", unit=UNIT))
+    chosen = clearest(ways, [], unit=UNIT, lines=[Segment((10.0, 0.1), (90.0, 0.1))])
+    assert [tip[1] for tip, _ in heads(chosen)] == pytest.approx([16.0 * UNIT, 16.0 * UNIT])
+    beyond = [Segment((61.0, 0.0), (90.0, 0.0)), Segment((30.0, -20.0), (30.0, -1.0))]
+    assert clearest(ways, [], unit=UNIT, lines=beyond) is ways[0]
