@@ -16,8 +16,9 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QEvent
 
 from app.command_line import sample_files
+from app.panels.shape_sentences import of_shape
 from core.model.edit_project import new_project
-from core.model.lookup import section_of
+from core.model.lookup import body_of, section_of
 from core.model.project import Project
 from core.project_file.read import project_from_bytes, read_project
 from core.project_file.write import project_to_bytes
@@ -86,8 +87,8 @@ class Held:
 class Watch:
     """Looks at the window after each action; every complaint tells the seed and the last actions."""
 
-    def __init__(self, window, qtbot, qtlog, hands) -> None:
-        self.window, self._qtbot, self._qtlog, self._hands = window, qtbot, qtlog, hands
+    def __init__(self, window, qtbot, qtlog, hands, *, seed) -> None:
+        self.window, self._qtbot, self._qtlog, self._hands, self._seed = window, qtbot, qtlog, hands, seed
         self._logged = 0
         self.states: dict[int, Project] = {}
 
@@ -109,7 +110,7 @@ class Watch:
 
     def story(self, what: str) -> str:
         done = "\n  ".join(self._hands.log[-TOLD:])
-        return f"seed {SEED}, action {len(self._hands.log)}: {what}. The last actions:\n  {done}"
+        return f"seed {self._seed}, action {len(self._hands.log)}: {what}. The last actions:\n  {done}"
 
     def _look(self) -> None:
         desk, sheet = self.window.desk, self.window.sheet
@@ -125,7 +126,23 @@ class Watch:
         assert names[desk.choice.section].issuperset(desk.choice.bodies), self.story("a body in hand is not there")
         assert sheet._shown is project, self.story("the sheet shows another state")
         shown = section_of(desk.drawn(), desk.choice.section)
+        self._look_at_panel(project)
         assert sheet.held_before.held or sheet.board._items.section == shown, self.story("the board shows another section")
+
+    def _look_at_panel(self, project) -> None:
+        """In Outline the section marked is the one shown, and every number of the body in hand is told as it is."""
+        desk, panel = self.window.desk, self.window.sheet.panel
+        if not panel.outline.isVisible():
+            return
+        marked = [key for key, word in panel.sections.words.items() if key.startswith("show ") and word.isChecked()]
+        assert len(project.sections) == 1 or marked == [f"show {desk.choice.section}"], self.story(f"the sections marked are {marked}")
+        if len(desk.choice.bodies) != 1:
+            return
+        body = body_of(section_of(project, desk.choice.section), desk.choice.bodies[0])
+        for index, shape in enumerate(body.shapes):
+            for number in of_shape(desk.choice.section, body.name, index, shape, str).numbers:
+                field = panel.outline.sentence_of(index).field_of(number.key)
+                assert field.isModified() or field.value() == number.value, self.story(f"{number.name} is told as {field.text()}")
 
     def keeps(self, folder) -> None:
         """The project at hand is saved and read again as equal, and undone and redone through the same states."""
@@ -172,7 +189,7 @@ def work(window, qtbot, qtlog, folder, *, actions, seed, held=None):
     """The hands at work for so many actions."""
     rng = random.Random(seed)
     hands = RandomHands(window, qtbot, rng)
-    watch = Watch(window, qtbot, qtlog, hands)
+    watch = Watch(window, qtbot, qtlog, hands, seed=seed)
 
     def opening(number) -> None:
         hands.log.append(f"begin {begin(window, rng, number)}")
