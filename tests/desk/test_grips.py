@@ -357,6 +357,21 @@ def test_numbers_of_the_panel_follow_a_pull(holding, qtbot):
     qtbot.mouseRelease(view, LEFT, pos=pixel(window, 30, 0))
 
 
+def test_the_verdict_follows_a_pull_before_it_ends(holding, qtbot):
+    window = holding(PLATE, beside=[Box(centre=(60, 0), size=(20, 60))])
+    told = window.sheet.sentence
+    qtbot.waitUntil(lambda: told._text.startswith("Clear"), timeout=60_000)
+    view, start, end = window.sheet.board.viewport(), pixel(window, *grip_at(window, "side", 0)), pixel(window, 52, 0)
+    qtbot.mousePress(view, LEFT, pos=start)
+    qtbot.mouseMove(view, (start + end) / 2)
+    qtbot.mouseMove(view, end)
+    qtbot.waitUntil(lambda: told._text.startswith("Breach: plate meets beside 0"), timeout=60_000)
+    assert window.desk.document.in_gesture
+    qtbot.keyClick(window.sheet.board, Qt.Key.Key_Escape)
+    qtbot.mouseRelease(view, LEFT, pos=end)
+    qtbot.waitUntil(lambda: told._text.startswith("Clear"), timeout=60_000)
+
+
 def test_the_centre_of_a_body_of_one_shape_takes_its_pin_along(holding, qtbot):
     window = holding(Disc(centre=(0, 0), radius=12), beside=[Frame(centre=(0, 0), size=(90, 60), wall=2)])
     desk = window.desk
