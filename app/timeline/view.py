@@ -42,6 +42,7 @@ class TimelineView(QWidget):
         # Painting all rows takes longer than a frame: they get turns of their own, after the words of the answer.
         self._other_rows = QTimer(self, interval=0, singleShot=True)
         self._other_rows.timeout.connect(self._paint_some)
+        self._waits = False
         self._part: tuple[Showing, QPixmap, list[tuple[Place, int]]] | None = None
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -58,7 +59,7 @@ class TimelineView(QWidget):
         if not self.showing.stands_as(before):
             self._hold_offset(follow=moved_to)
         if before.timeline.rows and self._same_rows(before) and self._may_wait():
-            self._other_rows.start()
+            self._begin_rows()
         if moved_to:
             self.setAccessibleDescription(self.row_words())
         self.update()
@@ -66,6 +67,11 @@ class TimelineView(QWidget):
     def _same_rows(self, before: Showing) -> bool:
         """Whether rows of the same sections and drives were shown before, so that these may wait a moment."""
         return self.showing.drives == before.drives and self.showing.project is not None and before.project is not None
+
+    def _begin_rows(self) -> None:
+        """In the turn after the next: the next one paints the words and the board."""
+        self._waits = self._waits or not self.behind
+        self._other_rows.start()
 
     def _may_wait(self) -> bool:
         """Whether there is a picture, of other rows or with another drive or pair in hand, that can stay until they are painted."""
@@ -128,6 +134,10 @@ class TimelineView(QWidget):
 
     def _paint_some(self) -> None:
         """Paint a few of the rows that have arrived; the picture before stays until all are there."""
+        if self._waits:
+            self._waits = False
+            self._other_rows.start()
+            return
         showing = self.showing
         if self._part is None or not showing.stands_as(self._part[0]):
             picture, painter = self._blank(showing)

@@ -95,3 +95,18 @@ def test_a_timeline_of_another_size_is_painted_at_once(opened):
     QApplication.processEvents()
     assert not timeline.behind
     assert timeline.grab().toImage().width() == timeline.width() * timeline.devicePixelRatio()
+
+
+def test_other_rows_begin_in_the_turn_after_the_one_that_paints_the_words(opened, monkeypatch):
+    window = opened("petal_lamp")
+    timeline = window.sheet.timeline
+    timeline.grab()
+    turn, painted = [0], []
+    paint_place = view._paint_place
+    monkeypatch.setattr(view, "_paint_place", lambda *args: (painted.append(turn[0]), paint_place(*args)))
+    window.desk.choice.pick_drive(window.desk.project.drives[-1].name)
+    while timeline.behind and turn[0] < 1000:
+        turn[0] += 1
+        QApplication.processEvents()
+    assert painted
+    assert min(painted) >= 2
