@@ -1,6 +1,6 @@
 """A joint or a drive in the side panel: its name to be changed, its sentence with numbers, what is wrong with it, and words that act."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFontMetrics
@@ -66,23 +66,31 @@ class Block(QWidget):
         """The words that act, by their keys."""
         return self._row.words if self._row is not None else {}
 
-    def show_of(self, found: Adjustable, ways: Ways, faults: Sequence[str]) -> None:
-        """Show its sentence, its words and what is wrong. What words do must not rest on anything but names."""
+    def show_of(self, found: Adjustable, ways: Callable[[], Ways] | None, faults: Sequence[str]) -> None:
+        """Show its sentence, its words and what is wrong. What words do must not rest on anything but names; None: they stay.
+
+        Words stay while a gesture goes on: which of them there are takes longer to find than a frame has.
+        """
         self._found = found
         self.sentence.say(found.text, found.numbers, about=found.about)
         self.faults.say(" ".join(faults))
         self.faults.setVisible(bool(faults))
+        if ways is not None or self._row is None:
+            self._show_ways(ways() if ways is not None else {})
+
+    def _show_ways(self, ways: Ways) -> None:
         written = tuple((key, text) for key, (text, _do) in ways.items())
-        if written != self._ways or self._row is None:
-            self._ways = written
-            held = focused(self.words)
-            if self._row is not None:
-                self._column.removeWidget(self._row)
-                self._row.hide()
-                self._row.deleteLater()
-            self._row = WordRow(self._style, "", ways)
-            self._column.addWidget(self._row)
-            give_focus(self.words, held)
+        if written == self._ways and self._row is not None:
+            return
+        self._ways = written
+        held = focused(self.words)
+        if self._row is not None:
+            self._column.removeWidget(self._row)
+            self._row.hide()
+            self._row.deleteLater()
+        self._row = WordRow(self._style, "", ways)
+        self._column.addWidget(self._row)
+        give_focus(self.words, held)
 
     def set_style(self, style: Style) -> None:
         self._style = style

@@ -158,16 +158,17 @@ class JointWork(QWidget):
 
     def _fill(self, project: Project, section: Section, joints: set[JointName], drives: set[DriveName]) -> None:
         driven = {(move.section, move.joint) for drive in project.drives for move in drive.moves}
+        goes_on = self._desk.document.in_gesture
         for joint in section.joints:
             if joint.name in joints:
-                ways = self._ways.of(section, joint, driven=(section.name, joint.name) in driven)
+                ways = None if goes_on else partial(self._ways.of, section, joint, driven=(section.name, joint.name) in driven)
                 self.block_of(f"joint {joint.name}").show_of(of_joint(section.name, joint, self.tr), ways, self._faults(section, joint))
             else:
                 self._say(f"open joint {joint.name}", self._joint_told(joint))
         for drive in project.drives:
             if drive.name in drives:
-                ways = self._drive_ways.of(project, drive)
-                self.block_of(f"drive {drive.name}").show_of(of_whole_drive(drive, project, self.tr), ways, self._faults(None, drive))
+                block, told = self.block_of(f"drive {drive.name}"), of_whole_drive(drive, project, self.tr)
+                block.show_of(told, None if goes_on else partial(self._drive_ways.of, project, drive), self._faults(None, drive))
             else:
                 moved = ", ".join(move.joint for move in drive.moves)
                 self._say(f"open drive {drive.name}", self.tr("moves {joints}").format(joints=moved))

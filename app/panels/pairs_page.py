@@ -22,7 +22,8 @@ from core.sentences.numbers import opening
 from core.sweep.pair_stands import PairStand, pair_stands
 
 PAIR = 2
-SEARCH_WIDTH = 190
+SEARCH_WIDTHS = (80, 190)
+"""Logical pixels: what the field takes at least where the counts before it are long, and at most."""
 
 
 class SearchField(QLineEdit):
@@ -69,7 +70,9 @@ class PairsPage(QWidget):
         self.search.setPlaceholderText(self.tr("Find by name"))
         self.search.setAccessibleName(self.tr("Find a pair by its names"))
         self.search.setFont(theme.font(theme.TEXT))
-        self.search.setFixedSize(SEARCH_WIDTH, 26)
+        self.search.setFixedHeight(26)
+        self.search.setMinimumWidth(SEARCH_WIDTHS[0])
+        self.search.setMaximumWidth(SEARCH_WIDTHS[1])
         self.search.setClearButtonEnabled(False)
         self.leave = Word(style, self.tr("Back to the board"), key="Esc")
         self.table = PairTable(style)
@@ -85,7 +88,7 @@ class PairsPage(QWidget):
         for word in self.kinds.values():
             head.addWidget(word)
         head.addStretch(1)
-        head.addWidget(self.search)
+        head.addWidget(self.search, 100)
         head.addWidget(self.leave)
         body = QVBoxLayout()
         body.setContentsMargins(theme.MARGIN - 6, 0, theme.MARGIN - 6, 0)
