@@ -8,13 +8,16 @@ from app.panels.adjustable import Adjustable, Change, Translator
 from app.panels.number_sentence import Number
 from core.clearance.knuckles import usual_relief
 from core.model.edit_joints import change_joint
+from core.model.finding import Place
 from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
-from core.model.lookup import body_of, joint_of, section_of
+from core.model.lookup import joint_of, section_of
 from core.model.names import BodyName, JointName, SectionName
 from core.model.project import Project, Section, Unit
 from core.model.shapes import Point
+from core.model.validate_shapes import judge_body
 from core.tolerances import DEFAULT_TOLERANCES
 
+PAIR = 2
 LENGTH_STEP, TURN_STEP, PLAY_STEP = 0.5, 1.0, 0.05
 """What a notch of the wheel changes: mm, degrees, mm of play."""
 
@@ -69,8 +72,15 @@ def of_joint(section: SectionName, joint: Joint, tr: Translator) -> Adjustable:
 
 
 def relief_of(section: Section, joint: Joint) -> float | None:
-    """The relief that a joint has without one of its own, mm; None where nothing about its pin is left out."""
-    first, second = (body_of(section, name) for name in joint.between)
+    """The relief that a joint has without one of its own, mm; None where nothing about its pin is left out.
+
+    None, too, where one of its bodies is not there or has a fault: nothing is left out of what is not swept.
+    """
+    there = {body.name: body for body in section.bodies}
+    bodies = [there[name] for name in joint.between if name in there]
+    if len(bodies) != PAIR or any(any(judge_body(body, Place(), DEFAULT_TOLERANCES)) for body in bodies):
+        return None
+    first, second = bodies
     return usual_relief(joint, (first, second), tolerances=DEFAULT_TOLERANCES)
 
 

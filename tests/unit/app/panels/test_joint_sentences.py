@@ -10,9 +10,11 @@ from app.panels.joint_sentences import as_kind, kind_of, new_joint, of_joint, re
 from core.model.edit import replace_drive
 from core.model.edit_drives import add_drive, change_drive
 from core.model.edit_joints import add_joint, change_joint
+from core.model.edit_shapes import replace_shape
 from core.model.joints import Bolted, PinSlot, Pivot, Slide
 from core.model.lookup import drive_of, joint_of
 from core.model.project import Drive, Move
+from core.model.shapes import Bore
 from core.project_file.read import read_project
 
 
@@ -96,3 +98,17 @@ def test_a_joint_that_another_drive_moves_is_offered_with_whom_it_is_taken_from(
         (("Side", "rail"), "rail: sled on housing"),
         (("Side", "tip pin"), "tip pin: sled on rod; taken over from tip"),
     ]
+
+
+@pytest.mark.parametrize("radius", [-30.0, 0.0])
+def test_a_joint_of_a_body_with_a_fault_has_no_usual_relief(arm, radius):
+    pin = joint_of(arm.sections[0], "hub pin")
+    assert relief_of(arm.sections[0], pin) == 9.0
+    faulty = replace_shape(arm, "Side", "housing", 1, Bore(centre=(0.0, 0.0), radius=radius, wall=-1.0))
+    assert relief_of(faulty.sections[0], pin) is None
+
+
+def test_a_joint_of_a_body_that_is_not_there_has_no_usual_relief(arm):
+    section = arm.sections[0]
+    gone = replace(section, bodies=tuple(body for body in section.bodies if body.name != "motor"))
+    assert relief_of(gone, joint_of(section, "hub pin")) is None
