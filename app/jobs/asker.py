@@ -61,6 +61,8 @@ class Asker(QObject):
 
     def ask(self, ask: Ask | None) -> None:
         """Ask this; None ends the question before."""
+        if ask is None and self._asked is None:
+            return
         self._asked = ask
         if ask is not None:
             self.warm()

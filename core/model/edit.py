@@ -93,6 +93,9 @@ def move_body(
 
 
 def _renamed(project: Project, kind: object, old: str, new: str, *, section: SectionName | None) -> Project:
+    if new == old:
+        return project  # every record would be gone through for nothing, at each step of a drag
+
     def renaming(leaf: object, of: object, where: str) -> object:
         return new if of is kind and leaf == old and section in (None, where) else leaf
 

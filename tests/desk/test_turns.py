@@ -14,7 +14,11 @@ QUESTION = ProveAsk(lamp())
 class Nobody:
     """In a worker's place: hears questions and says nothing."""
 
-    def ask(self, _ask):
+    def __init__(self):
+        self.heard = []
+
+    def ask(self, ask):
+        self.heard.append(ask)
         return 1
 
 
@@ -44,6 +48,16 @@ def test_messages_that_come_together_are_told_in_order_each_in_a_turn_of_its_own
     # A turn between two, in which what the first has changed is painted.
     assert at[1] - at[0] >= 2
     assert at[2] - at[1] >= 2
+
+
+@pytest.mark.usefixtures("qapp")
+def test_a_question_is_ended_once():
+    asker, _, _ = asked()
+    for _ in range(3):
+        asker.ask(None)
+    assert asker._worker.heard == [QUESTION, None]
+    asker.ask(QUESTION)
+    assert asker._worker.heard[2:] == [QUESTION]
 
 
 @pytest.mark.usefixtures("qapp")

@@ -123,6 +123,11 @@ def test_renaming_what_is_not_there_changes_nothing():
     assert rename_joint(gate(), "Plam", "heel", "toe") == gate()
 
 
+def test_renaming_to_the_same_name_goes_through_nothing():
+    project = gate()
+    assert rename_body(project, "Plan", "leaf", "leaf") is project
+
+
 def test_a_joint_called_as_a_body_is_left_alone():
     project = rename_joint(gate(), "Plan", "heel", "leaf")
     after = rename_body(project, "Plan", "leaf", "mitre")
