@@ -144,7 +144,7 @@ class Handing(QObject):
         return tuple(body.name for body in section.bodies) if section is not None else ()
 
     def group(self) -> tuple[BodyName, ...]:
-        """The bodies of the envelope, as drawn: those chosen, else those in hand (of a pair the one that moves), else the last drawn."""
+        """The bodies of the envelope: those chosen, else those in hand (of a pair the one that moves), else the last that moves."""
         section = section_named(self.project, SectionName(self.section()))
         there = section.bodies if section is not None else ()
         in_hand = self._choice.bodies
@@ -154,7 +154,7 @@ class Handing(QObject):
             wanted = tuple(body.name for body in there if body.name in names)
             if wanted:
                 return wanted
-        return tuple(body.name for body in there[-1:])
+        return tuple(body.name for body in ([body for body in there if not body.fixed] or there)[-1:])
 
     def running(self) -> tuple[DriveName, ...]:
         """The drives that run for an envelope: those chosen, else all."""

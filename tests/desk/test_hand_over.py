@@ -223,6 +223,8 @@ def test_of_a_pair_in_hand_the_envelope_takes_the_body_that_moves(handing):
     section = handing.desk.project.sections[0]
     handing.desk.choice.pick_pair(section.name, ("rib", "motor"))
     assert handing.desk.handing.group() == ("motor",)
+    handing.desk.choice.pick_bodies(())
+    assert handing.desk.handing.group() == ("sled",)
 
 
 def test_the_pages_scroll_by_wheel_and_keys_and_are_enlarged(handing, qtbot):

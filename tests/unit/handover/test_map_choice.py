@@ -34,3 +34,11 @@ def test_the_lamps_hidden_breaches_are_mapped_deepest_first():
     found = choices(lamp, check_project(lamp))
     assert 1 <= len(found) <= 4
     assert all(first != second for first, second, _ in found)
+
+
+def test_a_map_that_breaches_all_over_is_left_out():
+    """Of the lamp petal 3 and petal 4 meet by three drives; with the others anywhere, something is too close in every cell of two."""
+    lamp = read_project(SAMPLES / "petal_lamp.bay.json")
+    result = check_project(lamp)
+    assert choices(lamp, result)
+    assert maps_that_tell(lamp, result) == ()
