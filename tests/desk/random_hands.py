@@ -65,11 +65,12 @@ LEFT, MIDDLE, RIGHT = Qt.MouseButton.LeftButton, Qt.MouseButton.MiddleButton, Qt
 
 
 class RandomHands:
-    """Works on `window` with `qtbot`; `log` holds what was done, one entry an action."""
+    """Works on `window` with `qtbot`. `log` holds what was done; `done` counts it, each use of a tool and each step back as one."""
 
     def __init__(self, window: Window, qtbot, rng: random.Random) -> None:
         self.window, self.qtbot, self.rng = window, qtbot, rng
         self.log: list[str] = []
+        self.done = 0
         self.ways: dict[Callable[[], str], int] = {
             self.action: 22,
             self.word: 26,
@@ -98,6 +99,7 @@ class RandomHands:
     def act(self) -> None:
         """One action, and an answer to whatever it opened."""
         self.log.append("?")
+        self.done += 1
         way = self.rng.choices(list(self.ways), weights=list(self.ways.values()))[0]
         if self._bodies() > MOST_BODIES:
             way = self.thin_out
@@ -168,6 +170,7 @@ class RandomHands:
 
     def _use_tool(self, board: Board) -> str:
         at = self._place()
+        self.done += 1
         self.qtbot.mouseMove(board.viewport(), at)
         held = self.rng.choice((NO, NO, NO, SHIFT, CTRL, ALT))
         way = self.rng.choices(("click", "drag", "twice", "type", "key", "field"), weights=(8, 3, 1, 3, 3, 2))[0]
@@ -199,6 +202,7 @@ class RandomHands:
             key, held = self.rng.choice(KEYS), self.rng.choice((NO, NO, SHIFT))
             self.qtbot.keyClick(self.window.focusWidget() or board, key, held)
             told.append(key.name)
+        self.done += len(told) - 1
         return ", ".join(told)
 
     def wheel(self) -> str:
@@ -348,12 +352,14 @@ class RandomHands:
         times = self.rng.choice((1, 1, 1, 2, 5))
         for _ in range(times):
             self.window.actions_by_name["undo"].trigger()
+        self.done += times - 1
         return str(times)
 
     def redo(self) -> str:
         times = self.rng.choice((1, 1, 2, 5))
         for _ in range(times):
             self.window.actions_by_name["redo"].trigger()
+        self.done += times - 1
         return str(times)
 
     def key(self) -> str:

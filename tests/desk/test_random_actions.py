@@ -11,6 +11,7 @@ the worker itself.
 import os
 import random
 import time
+from itertools import count
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent
@@ -33,19 +34,19 @@ pytestmark = [
 ACTIONS = int(os.environ.get("BAYSWEEP_RANDOM_ACTIONS", "5000"))
 SEED = int(os.environ.get("BAYSWEEP_RANDOM_SEED", "1"))
 EPISODE = 250
-"""Actions on one project."""
+"""Turns of the hands on one project; a turn may be several actions, such as the clicks of a tool."""
 
 WAIT_EVERY = 125
-"""Actions after which the hand waits for the worker."""
+"""Turns after which the hand waits for the worker."""
 
 PAINT_EVERY = 10
-"""Actions after which the window is painted: that takes longer than the action itself."""
+"""Turns after which the window is painted: that takes longer than the action itself."""
 
 MOST_WAIT_MS = 4_000
 """A sweep that takes longer is stopped, as a user would, and what it has is taken."""
 
 TOLD = 30
-"""Actions that a failure tells."""
+"""Turns that a failure tells."""
 
 
 class Held:
@@ -110,7 +111,7 @@ class Watch:
 
     def story(self, what: str) -> str:
         done = "\n  ".join(self._hands.log[-TOLD:])
-        return f"seed {self._seed}, action {len(self._hands.log)}: {what}. The last actions:\n  {done}"
+        return f"seed {self._seed}, turn {len(self._hands.log)}: {what}. The last actions:\n  {done}"
 
     def _look(self) -> None:
         desk, sheet = self.window.desk, self.window.sheet
@@ -198,7 +199,9 @@ def work(window, qtbot, qtlog, folder, *, actions, seed, held=None):
     def waiting() -> None:
         hands.log.append(held.let_prove(qtbot))
 
-    for number in range(actions):
+    for number in count():
+        if hands.done >= actions:
+            break
         if number % EPISODE == 0:
             if number:
                 watch.keeps(folder)
