@@ -59,7 +59,7 @@ def test_a_bay_is_drawn_joined_swept_and_saved_and_its_file_is_the_one_written_b
     assert steps > 30
 
 
-def test_undo_to_the_empty_window_and_redo_to_the_end_give_equal_projects(hands, qtbot):
+def test_undo_to_the_empty_window_and_redo_to_the_end_give_equal_projects(hands):
     window = hands.window
     puppet_stage.draw_bodies(hands)
     puppet_stage.join(hands)
