@@ -7,7 +7,7 @@ the passive joints lie in proved tubes (`core.sweep.looped`), whose half-widths 
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import product
 from typing import Literal
 
@@ -22,7 +22,7 @@ from core.model.names import BodyName, DriveName, JointName, SectionName
 from core.model.project import Project, Section
 from core.model.shapes import Point
 from core.motion.linkage import Linkage, SectionLinkage, linkage_of
-from core.sweep.group_cover import Cover, GroupCover, pieces_of, tips
+from core.sweep.group_cover import Cover, GroupCover, cut_across, pieces_of, tips
 from core.sweep.looped import LoopSights
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
@@ -34,6 +34,9 @@ MOST_BOXES = 100_000
 
 MOST_DRIVES = 6
 """Drives run together at most: the corners of a box are two to the power of their number."""
+
+MANY_DRIVES = 3
+"""Drives from which on each piece is covered by itself: in most boxes only an end of a rod reaches what nothing else covers."""
 
 _CHORD_SHARE = 0.1
 """Share of the bound that goes into the chords of round outlines; the rest of it goes into the boxes."""
@@ -125,7 +128,7 @@ def envelope_of(
         if isinstance(ready, NotEnclosed):
             return ready
         share = _shared(progress, number, len(groups))
-        covered = _search(ready, most=most_boxes, progress=share)
+        covered = _search(ready.apart() if len(ready.run) >= MANY_DRIVES else (ready,), most=most_boxes, progress=share)
         if isinstance(covered, NotEnclosed):
             return covered
         found.append(covered)
@@ -158,6 +161,10 @@ class _Ready:
     half: Floats
     rest: float
     chord: float
+
+    def apart(self) -> tuple["_Ready", ...]:
+        """The same a piece at a time, long bars cut across: all together they are the group."""
+        return tuple(replace(self, cover=self.cover.alone(part)) for piece in self.cover.pieces for part in cut_across(piece))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -305,9 +312,21 @@ def _outward(segments: int) -> float:
     return 1.0 / math.cos(_WIDER * math.pi / (4.0 * segments))
 
 
-def _search(ready: _Ready, *, most: int, progress: Progress | None) -> _Covered | NotEnclosed:
-    """Halve boxes until each is covered finely enough, or adds nothing."""
-    done = _Covered(tuple(ready.drives[place] for place in ready.run), ready.chord, rest=ready.rest)
+def _search(parts: Sequence[_Ready], *, most: int, progress: Progress | None) -> _Covered | NotEnclosed:
+    """Cover the parts of a group one after another; what earlier ones cover need not be covered again."""
+    first = parts[0]
+    done = _Covered(tuple(first.drives[place] for place in first.run), first.chord, rest=first.rest)
+    for number, ready in enumerate(parts):
+        failed = _cover(done, ready, most=most, progress=_shared(progress, number, len(parts)))
+        if failed is not None:
+            return failed
+    if not done.posed and len(parts) == 1:
+        done.rest = done.worst
+    return done
+
+
+def _cover(done: _Covered, ready: _Ready, *, most: int, progress: Progress | None) -> NotEnclosed | None:
+    """Halve boxes until each is covered finely enough, or adds nothing; or why that fails."""
     centre, half = ready.centre[None], ready.half[None]
     while len(centre):
         done.boxes += len(centre)
@@ -323,9 +342,7 @@ def _search(ready: _Ready, *, most: int, progress: Progress | None) -> _Covered 
         if progress is not None and not progress(_share_done(half[open_], ready)):
             return NotEnclosed(ready.body, "stopped")
         centre, half = _halved(centre[open_], half[open_], cover.of(open_), ready)
-    if not done.posed:
-        done.rest = done.worst
-    return done
+    return None
 
 
 def _still_open(done: _Covered, cover: Cover, open_: Bools, boxes: tuple[Floats, Floats], ready: _Ready) -> Bools:

@@ -5,6 +5,7 @@ order. At fixed t that is affine in v, at fixed v affine in t; so the images of 
 in their hull grown by the rest, all that the piece covers.
 """
 
+import math
 from collections.abc import Sequence
 from itertools import product
 from typing import NamedTuple
@@ -21,6 +22,9 @@ from core.clearance.rounded import Piece, ring_of_room, rounded_of
 from core.model.project import Body
 from core.model.shapes import Room
 from core.sweep.looped import Path, tubes
+
+_SLENDER, _MOST_CUTS = 2.2, 24
+"""How much longer than thick a bar is before it is cut, and into how many at most."""
 
 _SLIDING = 0.01
 """How much a drive that only shifts counts where boxes are halved: hulls hold a translation exactly."""
@@ -101,6 +105,17 @@ def tips(piece: Piece, *, size: float) -> tuple[Complexes, ...]:
     return tuple(np.array(corner) for corner in zip(points, *near, strict=True))
 
 
+def cut_across(piece: Piece) -> tuple[Piece, ...]:
+    """A bar cut into bars of at most `_SLENDER` times its thickness, that share their ends. Others whole."""
+    thick = 2.0 * piece.radius
+    if len(piece.points) != 2 or thick == 0.0:
+        return (piece,)
+    start, end = piece.points.tolist()
+    count = min(max(math.ceil(abs(end - start) / (_SLENDER * thick)), 1), _MOST_CUTS)
+    ends = [start + (end - start) * place / count for place in range(count)] + [end]
+    return tuple(Piece(np.array(ends[place : place + 2]), piece.radius) for place in range(count))
+
+
 def _shape(points: Complexes) -> BaseGeometry:
     return shapely.MultiPoint(np.column_stack([points.real, points.imag]))
 
@@ -129,7 +144,7 @@ class GroupCover:
 
     def __init__(self, path: Path, motion: PairMotion, pieces: Sequence[Piece], *, run: tuple[int, ...]) -> None:
         nothing = np.zeros(len(motion.drives))
-        self._path, self._run = path, run
+        self._path, self._motion, self._run = path, motion, run
         self._motions: Motions = padded([motion], [(nothing, nothing)])
         self.pieces = tuple(Piece(piece.points - motion.last_a, piece.radius) for piece in pieces)
         # A hull's point is a mean of corners v_j at t_j; it differs from the mean corner at the mean t by the covariance of the two,
@@ -138,6 +153,10 @@ class GroupCover:
         turning = (np.abs(motion.turn).sum(axis=0) + np.abs(motion.turn_a) > 0.0) | bool(path.chases)
         self.turns: tuple[bool, ...] = tuple(bool(turning[place]) for place in run)
         self._farthest = max(float(np.abs(piece.points).max()) for piece in self.pieces)
+
+    def alone(self, piece: Piece) -> "GroupCover":
+        """The same for one piece, counted from the group's last pin as those of `pieces` are."""
+        return GroupCover(self._path, self._motion, (Piece(piece.points + self._motion.last_a, piece.radius),), run=self._run)
 
     def over(self, centre: Floats, half: Floats) -> Cover:
         """The cover of boxes of all drives on the path, centre and half (N, K) drive units."""

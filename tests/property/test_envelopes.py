@@ -1,16 +1,20 @@
 """Random bodies at random poses lie inside their envelope, and the envelope lies near what they cover."""
 
+from itertools import pairwise
+
 import msgspec
 import numpy as np
 import pytest
 import shapely
 
+from core.clearance.rounded import Piece
 from core.model.joints import Pivot, Slide
 from core.model.project import Body, Drive, Move, Project, Section
 from core.model.shapes import Bar, Bore, Box, Disc, Frame, Polygon
 from core.motion.linkage import linkage_of
 from core.motion.pose import poses
 from core.sweep.envelope import Envelope, envelope_of
+from core.sweep.group_cover import cut_across
 from tests.checker.outline import material
 from tests.mechanisms import four_bar, slider_crank
 
@@ -138,3 +142,48 @@ def test_bodies_on_closed_loops_stay_inside(project, body):
     found, outside = tried(project, members[body], [project.drives[0].name], np.random.default_rng(7))
     assert outside <= ROUNDING
     assert found.bound <= 0.05 + 1e-9
+
+
+def slim_rod_on_three_pivots():
+    """A rod of 24, 1.6 thick, at the end of a chain of three pivots: most of what it covers, several poses of it cover."""
+    names = ("bay", "first", "second", "rod")
+    bodies = tuple(
+        Body(
+            name=name,
+            fixed=name == "bay",
+            depth=(0, 2),
+            shapes=(Bar(start=(-12.0, 20.0), end=(12.0, 20.0), radius=0.8),) if name == "rod" else (),
+        )
+        for name in names
+    )
+    places = ((0.0, 0.0), (0.0, 12.0), (0.0, 20.0))
+    joints = tuple(Pivot(name=f"pin {number}", between=names[number : number + 2], at=at) for number, at in enumerate(places))
+    drives = tuple(
+        Drive(name=f"d{number}", unit="deg", start=-span, end=span, home=0.0, speed=1, moves=(Move(section="s", joint=f"pin {number}"),))
+        for number, span in enumerate((30.0, 10.0, 12.0))
+    )
+    return Project(format=1, name="p", required_gap=0.5, sections=(Section(name="s", bodies=bodies, joints=joints),), drives=drives)
+
+
+def test_a_slim_rod_on_three_drives_is_held_within_the_bound():
+    project = slim_rod_on_three_pivots()
+    rod = project.sections[0].bodies[-1]
+    found, outside = tried(project, rod, [drive.name for drive in project.drives], np.random.default_rng(3), bound=0.1)
+    assert outside <= ROUNDING
+    assert found.bound <= 0.1 + 1e-9
+
+
+@pytest.mark.parametrize(("length", "radius", "count"), [(24.0, 0.8, 7), (3.0, 0.8, 1), (500.0, 0.1, 24)])
+def test_a_bar_is_cut_into_parts_that_leave_nothing_out(length, radius, count):
+    points = np.array([1.0 + 2.0j, 1.0 + 2.0j + length * np.exp(0.3j)])
+    parts = cut_across(Piece(points, radius))
+    assert len(parts) == count
+    assert (parts[0].points[0], parts[-1].points[-1]) == (points[0], points[1])
+    assert all(one.points[1] == other.points[0] for one, other in pairwise(parts))
+    assert {part.radius for part in parts} == {radius}
+
+
+def test_what_is_no_bar_is_not_cut():
+    triangle = Piece(np.array([0j, 30 + 0j, 1j]), 0.5)
+    line = Piece(np.array([0j, 30 + 0j]), 0.0)
+    assert [cut_across(piece) for piece in (triangle, line)] == [(triangle,), (line,)]
