@@ -109,7 +109,7 @@ def test_a_note_is_kept_where_its_field_is_left_and_given_back_by_escape(window,
 def test_a_note_goes_to_its_own_body_when_another_is_picked(window, outline, qtbot):
     press(qtbot, outline, "new disc")
     window.desk.choice.pick_bodies(("body",))
-    qtbot.waitUntil(lambda: outline.note.isVisible())
+    qtbot.waitUntil(outline.note.isVisible)
     outline.note.setFocus()
     qtbot.keyClicks(outline.note, "of brass")
     window.desk.choice.pick_bodies(("body 2",))
