@@ -35,7 +35,7 @@ MOST_BOXES = 100_000
 MOST_DRIVES = 6
 """Drives run together at most: the corners of a box are two to the power of their number."""
 
-MANY_DRIVES = 3
+MANY_DRIVES = 2
 """Drives from which on each piece is covered by itself: in most boxes only an end of a rod reaches what nothing else covers."""
 
 _CHORD_SHARE = 0.1
