@@ -125,7 +125,7 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("tightest", "Tightest pair", ("P",), "project", is_switch=True),
     Action("travel_ends", "Travel ends", ("T",), "drive", is_switch=True),
     Action("detail", "Detail", ("D",), "no_map", is_switch=True),
-    Action("pairs", "List every pair, and what is checked", ("Ctrl+G",), "project", is_switch=True, word="All pairs"),
+    Action("pairs", "List every pair, and what is checked", ("Ctrl+G",), "project", is_switch=True, word="Pairs"),
     Action("find_pair", "Find a pair by its names", ("Ctrl+F",), "project"),
     Action("measure", "Measure on the board", ("E",), "project", word="Measure"),
     Action("measure_distance", "Measure a distance", ("L",), "project", word="Distance"),

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QImage, QPainter, QPainterPath, QPen, QTransform
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QGuiApplication, QImage, QPainter, QPainterPath, QPen, QTransform
 
 from app.theme import MEDIUM, REGULAR, Style, font
 from core.drawing.display_list import Fill, Group, Heat, Item, Paint, Stroke, Text, Tint
@@ -45,10 +45,16 @@ def colour(paint: Paint, style: Style) -> QColor:
             return QColor(style.rule)
 
 
+def _device_pixels() -> float:
+    """Device pixels to a logical one, of the densest screen: Qt counts the width of cosmetic pens in the former."""
+    there = QGuiApplication.instance()
+    return there.devicePixelRatio() if isinstance(there, QGuiApplication) else 1.0
+
+
 def pen(line: LineClass, ink: QColor, *, cosmetic: bool = True) -> QPen:
-    """The pen of a line class; cosmetic pens keep their width in logical pixels at every zoom."""
+    """The pen of a line class; cosmetic pens keep their width in logical pixels at every zoom and on every screen."""
     form = LINES[line]
-    made = QPen(ink, form.width)
+    made = QPen(ink, form.width * (_device_pixels() if cosmetic else 1.0))
     made.setCosmetic(cosmetic)
     made.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     made.setCapStyle(Qt.PenCapStyle.FlatCap if form.dashes else Qt.PenCapStyle.RoundCap)
