@@ -167,7 +167,7 @@ class Board(QGraphicsView):
         self._overlay.mark = mark
         if before is None or mark is None or before.pair != mark.pair:
             self._overlay.forget_place()
-            self._soon.start()
+            self._soon_named()
         self._tell_overlap()
         self.viewport().update()
 

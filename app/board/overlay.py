@@ -140,7 +140,9 @@ class Overlay:
         self, mark: GapMark, items: SectionItems, spot: Spot, poses: dict[BodyName, Pose], at: Point, radius: float, unit: float
     ) -> DisplayList:
         place = (mark.pair, at, radius, unit, items.slabs)
-        if self._names is None or self._names[0] != place or not self.moving:
+        if self.moving and (self._names is None or self._names[0] != place):
+            return ()  # looked for once the board has come to rest
+        if self._names is None or not self.moving:
             self._names = (place, detail_names(mark, spot, items.slabs, poses, at=at, radius=radius, unit=unit))
         return self._names[1]
 

@@ -35,6 +35,8 @@ LEAVES = (2.0, 0.5)
 """Largest side of a cell, drive units, of the maps that are made one after the other."""
 BOXES = 20_000
 """Boxes a row that a map may take."""
+BEHIND = 5
+"""How far a worker stands behind the window where both want a processor (as `nice` counts)."""
 REST_SECONDS = 1.5
 """After the answer, until what no one waits for is begun."""
 PROGRESS_SECONDS = 0.03
@@ -176,6 +178,8 @@ def serve(connection: Connection) -> None:
     """Answer the questions of a pipe until it closes; the target of a worker process."""
     # An interrupt from the terminal reaches the whole group; the window decides, and its end closes the pipe.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if hasattr(os, "nice"):
+        os.nice(BEHIND)
     inbox = Inbox(connection)
     threading.Thread(target=inbox.listen, name="baysweep-inbox", daemon=True).start()
     kept, files, mouth = Kept(), _Files(), _Mouth(connection)
