@@ -62,7 +62,7 @@ class Desk(QObject):
         self.run = Run(self.pose, self)
         self.handwork = Handwork(self.document, self.choice, self)
         self.sections = SectionWork(self.document, self.choice, self)
-        self.prover = Prover(self)
+        self.prover = Prover(self, holds=lambda: self._turns.busy)
         self.live = Live(self.document, self)
         self.adjusting = Adjusting(self.document, self)
         self.two_drives = TwoDrives(self.document, self.choice, self.pose, self.run, self)
@@ -74,6 +74,7 @@ class Desk(QObject):
         self._visit: int | None = None
         self._grip: Grip | None = None
         self._unpicked = False
+        self._taking = False
         self._gap: PoseGap | None = None
         self._rows_left = RowsLeft()
         self._turns = Turns(self)
@@ -361,8 +362,11 @@ class Desk(QObject):
         self.column = None
         self._visit = None
         self._turns.clear()
+        self._taking = True
         self.choice.take(project)
         self.pose.take(project)
+        self._taking = False
+        self._find_gap()
         self.project_shown.emit()
 
     def _prove(self, project: Project) -> None:
@@ -412,10 +416,14 @@ class Desk(QObject):
             self.pose.visit({**self.pose.home(), **dict(row.lead.at)})
 
     def _take_pose(self) -> None:
+        if self._taking:
+            return  # all of it is shown with the project
         self._find_gap()
         self.posed.emit()
 
     def _take_choice(self) -> None:
+        if self._taking:
+            return
         self._find_gap()
         self.chosen.emit()
 

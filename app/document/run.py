@@ -57,7 +57,7 @@ class Run(QObject):
         """Run `drive` from where it is."""
         self.drive = drive
         self._path = run_path(drive, self._pose.values[drive.name])
-        self._turned = 0
+        self._turned = turns_by(self._path, 0.0)
         self._clock.start()
         self._frames.start()
         self.changed.emit()

@@ -2,6 +2,7 @@
 
 import logging
 from collections import deque
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
@@ -50,6 +51,8 @@ class Asker(QObject):
         self._number = 0
         self._waiting: deque[_Message] = deque()
         self._left = 0
+        self.holds: Callable[[], bool] = lambda: False
+        """Whether messages are to wait: what the one before set off goes on."""
         self._turn = QTimer(self, interval=0)
         self._turn.timeout.connect(self._pass)
         self._heard.connect(self._hear)
@@ -99,6 +102,8 @@ class Asker(QObject):
         self._turn.start()
 
     def _pass(self) -> None:
+        if self.holds():
+            return
         self._left = max(self._left - 1, 0)
         if self._waiting and not self._left:
             self._left = APART

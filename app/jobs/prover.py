@@ -1,5 +1,7 @@
 """Sweeps in the background: frozen project in, frozen answer out, from a worker process of this room."""
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QObject, Signal
 
 from app.jobs.asker import Asker, Fault
@@ -25,7 +27,8 @@ class Prover(QObject):
     failed = Signal(object)
     """Fault: there will be no answer."""
 
-    def __init__(self, parent: QObject | None = None) -> None:
+    def __init__(self, parent: QObject | None = None, *, holds: Callable[[], bool] = lambda: False) -> None:
+        """`holds`: whether what is heard is to wait, since what was told last is still being shown."""
         super().__init__(parent)
         self.running = False
         self.share = 0.0
@@ -33,6 +36,7 @@ class Prover(QObject):
         self._following: ProveAsk | None = None
         self._follow_next: Project | None = None
         self._asker = Asker(self)
+        self._asker.holds = holds
         self._asker.told.connect(self._take)
         self._asker.failed.connect(self._fail)
         self._asker.warm()

@@ -58,14 +58,14 @@ class TimelineView(QWidget):
         self.showing = replace(showing, size=(self.width(), self.height()), ratio=ratio, offset=before.offset).taking_over(before)
         if not self.showing.stands_as(before):
             self._hold_offset(follow=moved_to)
-        if before.timeline.rows and self._same_rows(before) and self._may_wait():
+        if self._same_rows(before) and self._may_wait():
             self._begin_rows()
         if moved_to:
             self.setAccessibleDescription(self.row_words())
         self.update()
 
     def _same_rows(self, before: Showing) -> bool:
-        """Whether rows of the same sections and drives were shown before, so that these may wait a moment."""
+        """Whether the same drives were shown before, with or without rows, so that these may wait a moment."""
         return self.showing.drives == before.drives and self.showing.project is not None and before.project is not None
 
     def _begin_rows(self) -> None:
