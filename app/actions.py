@@ -159,12 +159,30 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("edge_right", "Band edge to the right", ("Ctrl+Right",), "pair", on_sheet=True),
     Action("pose", "Pose the board as the column says", ("Return", "Enter"), "pair", on_sheet=True),
 )
+KEY_PAGE_HEAD: Final = """# Every action and its keys
+
+`/` in the window finds any of these by its words. Actions without a key stand in its menus and side panel, and are found the same way.
+The keys of rows, columns and bands act while the timeline has the keyboard.
+"""
 BY_NAME: Final[Mapping[str, Action]] = {action.name: action for action in ACTIONS}
 
 
 def key_text(action: Action) -> str:
     """The action's first key as the platform writes it; empty where it has none."""
     return QKeySequence(action.keys[0]).toString(QKeySequence.SequenceFormat.NativeText) if action.keys else ""
+
+
+def tool_tip(action: QAction, tr: Callable[[str], str]) -> str:
+    """The whole text of an action and its key, for where its word stands alone."""
+    one = BY_NAME[action.objectName()]
+    key = key_text(one)
+    return f"{tr(one.text)} ({key})" if key else tr(one.text)
+
+
+def key_page() -> str:
+    """The manual's page of all actions, in Markdown: what each does and its keys."""
+    lines = [f"| {action.text} | {', '.join(action.keys) or '-'} |" for action in ACTIONS]
+    return "\n".join([KEY_PAGE_HEAD, "| action | keys |", "|---|---|", *lines, ""])
 
 
 def found(words: str, actions: tuple[Action, ...] = ACTIONS) -> tuple[Action, ...]:

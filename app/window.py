@@ -11,7 +11,7 @@ from PySide6.QtGui import QAction, QCloseEvent, QGuiApplication, QKeyEvent
 from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QStackedWidget, QToolTip, QVBoxLayout, QWidget
 
 from app import theme
-from app.actions import BY_NAME, STEPS, key_text, make_actions
+from app.actions import BY_NAME, STEPS, make_actions
 from app.cards import Cards
 from app.command_line import sample_files
 from app.document.desk import Desk
@@ -467,8 +467,3 @@ def open_window(path: Path | None) -> int:
     gc.freeze()
     QTimer.singleShot(0, window.files.keeping.offer_left_behind if path is None else lambda: window.files.open(path))
     return app.exec()
-
-
-def key_list() -> tuple[tuple[str, str], ...]:
-    """Every action that has a key: the key and the words, for the manual."""
-    return tuple((key_text(action), action.text) for action in BY_NAME.values() if action.keys)

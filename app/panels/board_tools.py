@@ -7,7 +7,7 @@ from PySide6.QtGui import QAction, QColor, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from app import theme
-from app.actions import BY_NAME, key_text
+from app.actions import BY_NAME, key_text, tool_tip
 from app.panels.words import Line, Word
 from app.theme import Style
 
@@ -73,6 +73,7 @@ class BoardTools(QWidget):
 
     def _word(self, action: QAction, key: str) -> Word:
         word = Word(self._style, self.tr(BY_NAME[action.objectName()].short), key=key.lower(), checkable=action.isCheckable())
+        word.setToolTip(tool_tip(action, self.tr))
 
         def follow() -> None:
             word.setChecked(action.isChecked())
