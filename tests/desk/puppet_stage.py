@@ -106,7 +106,7 @@ def draw_bodies(hands: Hands) -> None:
     hands.draw(BAR, (-35, 14), (-35, -14))
     hands.name("horn")
     hands.depth("17", "19")
-    hands.draw(DISC, (20, 0), (20, 18), shot="wheel")
+    hands.draw(DISC, (20, 0), (20, 18))
     hands.name("wheel")
     hands.depth("17", "19")
     hands.draw(BOX, (43, -20), (55, -36))
