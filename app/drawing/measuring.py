@@ -1,7 +1,5 @@
 """Tools that measure on the board, at the pose shown: distances, angles, radii and gaps, kept as marks until they are cleared."""
 
-from collections.abc import Sequence
-
 from PySide6.QtCore import QObject, QPointF, QRectF
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QTransform
 
@@ -10,47 +8,37 @@ from app.board.marks import Angle, Arm, Distance, Gap, Held, Mark, Radius
 from app.board.marks_kept import Marks
 from app.board.paint import pen, qt_path
 from app.board.tools.snap import Candidate, candidates
-from app.document.choice import body_named, section_named
+from app.document.choice import body_named
 from app.document.desk import Desk
 from app.drawing.charts import Chart, Place, Stretch
 from app.drawing.on_bodies import said
-from app.drawing.point_tool import PointTool
+from app.drawing.section_tool import SectionTool
 from app.drawing.snapped import write_beside
 from core.drawing.path import DRAWN, Arc, moved
 from core.drawing.slabs import body_slabs
 from core.model.names import BodyName
-from core.model.project import Body, Section
+from core.model.project import Section
 from core.model.shapes import Point
 
 NAMED_AT = QPointF(14.0, 22.0)
 """Logical pixels from the pointer to the name of the body under it."""
 
 
-class Measuring(PointTool):
+class Measuring(SectionTool):
     """Measures one thing after another until it is put away. Snaps to bodies where they are posed, not to the grid."""
 
     def __init__(self, desk: Desk, board: Board, marks: Marks, parent: QObject | None = None) -> None:
-        super().__init__(board, parent)
-        self._desk, self._marks = desk, marks
+        super().__init__(desk, board, parent)
+        self._marks = marks
         self.held: list[Held] = []
 
     def mark(self, at: Point) -> Mark | None:
         """What is measured with the next point at `at`."""
         raise NotImplementedError
 
-    def section(self) -> Section | None:
-        """The section shown, as far as it can be drawn."""
-        return section_named(self._desk.drawn(), self._desk.choice.section)
-
-    def bodies(self) -> Sequence[Body]:
-        section = self.section()
-        return [body for body in section.bodies if not body.view.hidden] if section is not None else []
-
     def found(self, at: Point, within: float) -> tuple[Candidate, ...]:
-        section = self.section()
-        joints = section.joints if section is not None else ()
         start = self.held[-1].posed(self._marks.poses) if self.held else None
-        return candidates(self.bodies(), at, within=within, grid=0.0, poses=self._marks.poses, joints=joints, from_=start)
+        return candidates(self.bodies(), at, within=within, grid=0.0, poses=self._marks.poses, joints=self.joints(), from_=start)
 
     def held_here(self, at: Point) -> Held:
         """The next point, held to the body it belongs to."""

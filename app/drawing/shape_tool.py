@@ -15,12 +15,11 @@ from app.board.tools.snap import Candidate
 from app.document.desk import Desk
 from app.drawing.charts import Chart, Opposite, Place, Rim, Stretch
 from app.drawing.dimensions import degrees, draw_length, millimetres, radius_words
-from app.drawing.point_tool import PointTool
+from app.drawing.section_tool import SectionTool
 from core.drawing.outline import outline
 from core.model.edit_bodies import add_body, free_body_name
 from core.model.edit_project import DEPTH
 from core.model.edit_shapes import add_shape
-from core.model.joints import Joint
 from core.model.names import BodyName, SectionName
 from core.model.outline import self_crossing
 from core.model.project import Body, Project
@@ -43,26 +42,18 @@ FIRST_SIZES: Final[Mapping[Drawn, Point]] = {
 """mm from the first point to the second, while no pointer says otherwise."""
 
 
-class ShapeTool(PointTool):
+class ShapeTool(SectionTool):
     """Draws one shape as a new body, or into the body `into`; it ends with the shape as one step of the history."""
 
     def __init__(self, desk: Desk, board: Board, kind: Drawn, *, into: BodyName | None = None, parent: QObject | None = None) -> None:
-        super().__init__(board, parent)
-        self._desk, self._kind, self._into = desk, kind, into
+        super().__init__(desk, board, parent)
+        self._kind, self._into = kind, into
         if kind == "bar":
             self.extras = {"across": BAR_RADIUS}
         elif kind in ("bore", "frame"):
             self.extras = {"wall": WALL}
         elif kind in ("box", "polygon"):
             self.extras = {"corner": 0.0}
-
-    def bodies(self) -> Sequence[Body]:
-        section = self._desk.handwork.section
-        return [body for body in section.bodies if not body.view.hidden] if section is not None else []
-
-    def joints(self) -> Sequence[Joint]:
-        section = self._desk.handwork.section
-        return section.joints if section is not None else ()
 
     def line_from(self) -> Point | None:
         return super().line_from() if self._kind not in ("box", "frame") else None

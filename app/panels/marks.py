@@ -4,14 +4,14 @@ import math
 from html import escape
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QColor, QEnterEvent, QMoveEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QEnterEvent, QMoveEvent, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.board.marks import Angle, Distance, Gap, Radius, Reading
 from app.board.marks_kept import Marks
 from app.panels.scroll import Scroll
-from app.panels.words import Hairline, Line, Word, clear_layout
+from app.panels.words import Hairline, Line, Word, clear_layout, paint_panel
 from app.theme import Style
 from core.sentences.numbers import Translator, mm, rounded
 from core.tolerances import DEFAULT_TOLERANCES
@@ -135,9 +135,7 @@ class MarksList(QWidget):
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), QColor(self._style.panel))
-        painter.fillRect(0, 0, 1, self.height(), QColor(self._style.rule))
+        paint_panel(self, self._style)
 
     def moveEvent(self, event: QMoveEvent) -> None:
         """It stands lower or higher where the window has another height."""

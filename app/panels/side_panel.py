@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QAction, QColor, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QAction, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app import theme
@@ -19,7 +19,7 @@ from app.panels.rules import Rules
 from app.panels.scroll import Scroll
 from app.panels.section_list import SectionList
 from app.panels.selected import Selected
-from app.panels.words import Hairline, Line, Word, clear_layout
+from app.panels.words import Hairline, Line, Word, clear_layout, paint_panel
 from app.theme import Style
 from core.model.names import SectionName
 from core.model.project import Body
@@ -184,9 +184,7 @@ class SidePanel(QWidget):
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        painter.fillRect(self.rect(), QColor(self._style.panel))
-        painter.fillRect(0, 0, 1, self.height(), QColor(self._style.rule))
+        paint_panel(self, self._style)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

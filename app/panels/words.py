@@ -220,6 +220,13 @@ def paint_focus(painter: QPainter, widget: QWidget, style: Style, area: QRect | 
     painter.drawRect((area or widget.rect()).adjusted(1, 1, -2, -2))
 
 
+def paint_panel(widget: QWidget, style: Style) -> None:
+    """The ground of the side panel, with the rule at its left."""
+    painter = QPainter(widget)
+    painter.fillRect(widget.rect(), QColor(style.panel))
+    painter.fillRect(0, 0, 1, widget.height(), QColor(style.rule))
+
+
 def clear_layout(widget: QWidget) -> None:
     """Take everything out of the widget's layout and let it go."""
     layout = widget.layout()
