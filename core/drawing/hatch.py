@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.drawing.crossings import level_crossings, pieces
-from core.drawing.path import Path, polyline
+from core.drawing.path import Path, Run, Segment
 
 Floats = NDArray[np.float64]
 
@@ -39,7 +39,7 @@ def hatch(outlines: tuple[Path, ...], *, angle: float, pitch: float) -> Floats:
 
 def hatch_path(lines: Floats) -> Path:
     """Hatch lines (n, 2, 2) as a path of open runs."""
-    return tuple(polyline((ax, ay), (bx, by)) for (ax, ay), (bx, by) in lines.tolist())
+    return tuple(Run((Segment((ax, ay), (bx, by)),), closed=False) for (ax, ay), (bx, by) in lines.tolist())
 
 
 def _joined(level: NDArray[np.intp], begin: Floats, end: Floats) -> tuple[NDArray[np.intp], Floats, Floats]:
