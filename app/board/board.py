@@ -40,7 +40,7 @@ AIR = 16.0
 
 SETTLE_MS = 120
 """Names find new places this long after the last pose."""
-TURN_SECONDS = 0.008
+TURN_SECONDS = 0.004
 """What a turn of the window gives to finding where names have room."""
 EMPTY_HALF = 60.0
 """Half the height in mm that an empty section shows."""

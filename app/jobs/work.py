@@ -35,7 +35,7 @@ LEAVES = (2.0, 0.5)
 """Largest side of a cell, drive units, of the maps that are made one after the other."""
 BOXES = 20_000
 """Boxes a row that a map may take."""
-BEHIND = 10
+BEHIND = 5
 """How far a worker stands behind the window where both want a processor (as `nice` counts)."""
 REST_SECONDS = 1.5
 """After the answer, until what no one waits for is begun."""

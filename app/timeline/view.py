@@ -15,7 +15,7 @@ from app.timeline.showing import Showing
 from core.sweep.timeline import Row, band_edges
 
 HEIGHT = 228
-TURN_SECONDS = 0.006
+TURN_SECONDS = 0.004
 """What a turn of the window gives to rows that have arrived."""
 FINE_SHARE = 0.1
 """A fine step, in columns."""
