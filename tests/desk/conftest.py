@@ -5,9 +5,12 @@ from pathlib import Path
 import pytest
 from PySide6.QtGui import QPalette
 
+from app import theme
+from app.board.board import Board
 from app.command_line import sample_files
 from app.theme import LIGHT
 from app.window import Window, make_application
+from tests.unit.board.lamp import lamp
 
 PROOF_MS = 60_000
 
@@ -50,3 +53,15 @@ def system_palette(qapp):
     before = QPalette(qapp.palette())
     yield qapp.setPalette
     qapp.setPalette(before)
+
+
+@pytest.fixture
+def board(qtbot):
+    """A board by itself with the small lamp on it."""
+    theme.load_fonts()
+    made = Board(theme.LIGHT)
+    qtbot.addWidget(made)
+    made.resize(848, 460)
+    made.show()
+    made.show_section(lamp(), "Plan")
+    return made

@@ -19,17 +19,6 @@ FOLDED = about(FOLD_2, 62)
 BREACH = GapMark(((-53, -38), (-53, -38)), -3.65, 1.0, ("petal 2", "petal 3"), (0.57, -3.6))
 
 
-@pytest.fixture
-def board(qtbot):
-    theme.load_fonts()
-    made = Board(theme.LIGHT)
-    qtbot.addWidget(made)
-    made.resize(848, 460)
-    made.show()
-    made.show_section(lamp(), "Plan")
-    return made
-
-
 def at(board, x, y):
     """The point of the viewport over a place in mm."""
     return board.viewportTransform().map(QPointF(x, y)).toPoint()

@@ -7,7 +7,6 @@ from PySide6.QtGui import QImage, QPainter
 
 from app import theme
 from app.board import paint
-from app.board.board import Board
 from app.board.items import SlabItem, StillLayer
 from app.board.paint import draw_text
 from core.drawing.display_list import Text
@@ -18,17 +17,6 @@ from tests.unit.board.lamp import about, lamp, turned
 FOLDED = about(turned((0, 42), 72), 62)
 ROUNDING = 2
 """Of 255: colours laid over each other in another order."""
-
-
-@pytest.fixture
-def board(qtbot):
-    theme.load_fonts()
-    made = Board(theme.LIGHT)
-    qtbot.addWidget(made)
-    made.resize(848, 460)
-    made.show()
-    made.show_section(lamp(), "Plan")
-    return made
 
 
 @pytest.fixture
