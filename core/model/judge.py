@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 from math import isfinite, isnan
 
 import msgspec
@@ -9,6 +10,10 @@ import msgspec
 from core.model.finding import Datum, Finding, Place
 from core.model.leaves import leaves
 from core.model.names import name_fault
+
+
+KEPT_RECORDS = 8192
+"""Records of which it is kept that their numbers are finite: an edit changes a few of many."""
 
 
 def error(place: Place, code: str, **data: Datum) -> Finding:
@@ -28,9 +33,17 @@ def inside(place: Place, path: str) -> Place:
 
 def not_finite(record: msgspec.Struct, place: Place) -> Iterator[Finding]:
     """A finding for every NaN and infinity in a record; nothing else of that record can be judged then."""
+    if is_finite(record):
+        return
     for path, leaf in leaves(record):
         if isinstance(leaf, float) and not isfinite(leaf):
             yield error(inside(place, path), "number-not-finite", key=path, value="not a number" if isnan(leaf) else "infinite")
+
+
+@lru_cache(maxsize=KEPT_RECORDS)
+def is_finite(record: msgspec.Struct) -> bool:
+    """Whether a record holds no NaN and no infinity."""
+    return all(isfinite(leaf) for _path, leaf in leaves(record) if isinstance(leaf, float))
 
 
 def negative(place: Place, **numbers: float | None) -> Iterator[Finding]:

@@ -1,12 +1,16 @@
 """Typed names: every reference of a project is one of these, so that renaming can walk the types."""
 
 import unicodedata
+from functools import lru_cache
 from typing import NewType
 
 BodyName = NewType("BodyName", str)
 JointName = NewType("JointName", str)
 DriveName = NewType("DriveName", str)
 SectionName = NewType("SectionName", str)
+
+KEPT_NAMES = 8192
+"""Names of which it is kept whether they can stand: all are asked again after each edit."""
 
 EVERY_BODY = BodyName("*")
 """Stands for every body of the section in a gap rule; no body may be called so."""
@@ -17,6 +21,7 @@ def tidy(name: str) -> str:
     return unicodedata.normalize("NFC", name).strip()
 
 
+@lru_cache(maxsize=KEPT_NAMES)
 def name_fault(name: str) -> str | None:
     """Say what is wrong with `name`, or return None where it can stand."""
     if tidy(name) != name:

@@ -84,6 +84,7 @@ def _judge_section(section: Section, project: Project, place: Place, tolerances:
     yield from unfit_name(place, "section", section.name)
     body_places = [Place(section=section.name, body=b.name, path=f"{place.path}.bodies[{i}]") for i, b in enumerate(section.bodies)]
     joint_places = [Place(section=section.name, joint=j.name, path=f"{place.path}.joints[{i}]") for i, j in enumerate(section.joints)]
+    bodies = {body.name: body for body in section.bodies}
     found = [
         *repeated_names([(body.name, where) for body, where in zip(section.bodies, body_places, strict=True)], "body"),
         *(
@@ -93,10 +94,9 @@ def _judge_section(section: Section, project: Project, place: Place, tolerances:
             for found in judge_body(body, where, tolerances)
         ),
         *repeated_names([(joint.name, where) for joint, where in zip(section.joints, joint_places, strict=True)], "joint"),
-        *(f for joint, where in zip(section.joints, joint_places, strict=True) for f in judge_joint(joint, section, project, where)),
+        *(f for joint, where in zip(section.joints, joint_places, strict=True) for f in judge_joint(joint, bodies, project, where)),
     ]
     yield from found
     if is_valid(tuple(found)):
-        bodies = {body.name: body for body in section.bodies}
         for joint, where in zip(section.joints, joint_places, strict=True):
             yield from judge_pin(joint, bodies, where, tolerances)

@@ -2,23 +2,27 @@
 
 from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
+from functools import lru_cache
 
 from core.model.finding import Finding, Place
 from core.model.holding import distance_from_body
 from core.model.joints import Bolted, Joint, PinSlot
 from core.model.judge import error, inside, negative, not_finite, unfit_name, warning
 from core.model.names import BodyName
-from core.model.project import Body, Project, Section
+from core.model.project import Body, Project
+from core.model.shapes import Point
 from core.tolerances import Tolerances
 
+KEPT_PINS = 8192
+"""Bodies with a pin of which the distance is kept."""
 
-def judge_joint(joint: Joint, section: Section, project: Project, place: Place) -> Iterator[Finding]:
-    """Every error of a joint of `section`."""
+
+def judge_joint(joint: Joint, bodies: Mapping[BodyName, Body], project: Project, place: Place) -> Iterator[Finding]:
+    """Every error of a joint of a section with these bodies."""
     yield from unfit_name(place, "joint", joint.name)
-    bodies = [body.name for body in section.bodies]
     for index, name in enumerate(joint.between):
         if name not in bodies:
-            yield _unknown_body(name, bodies, project, inside(place, f"between[{index}]"))
+            yield _unknown_body(name, list(bodies), project, inside(place, f"between[{index}]"))
     if joint.between[0] == joint.between[1]:
         yield error(place, "joint-with-itself", body=joint.between[0])
     broken = tuple(not_finite(joint, place))
@@ -35,10 +39,15 @@ def judge_pin(joint: Joint, bodies: Mapping[BodyName, Body], place: Place, toler
     if isinstance(joint, Bolted):
         return
     first, second = joint.between
-    distance = min(distance_from_body(bodies[first], joint.at), distance_from_body(bodies[second], joint.at))
+    distance = min(_distance(bodies[first], joint.at), _distance(bodies[second], joint.at))
     if distance > tolerances.on_outline:
         x, y = joint.at
         yield warning(inside(place, "at"), "pin-off-bodies", first=first, second=second, x=x, y=y, distance=distance)
+
+
+@lru_cache(maxsize=KEPT_PINS)
+def _distance(body: Body, pin: Point) -> float:
+    return distance_from_body(body, pin)
 
 
 def unknown_name(what: str, name: str, known: list[str], place: Place) -> Finding:
