@@ -1,13 +1,14 @@
 """Where a loop is at given drive values: its passive freedoms, whether they can be reached, and what joints miss each other by."""
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from core.motion.dyad import HALF_TURN, dyad_turns, unwound
 from core.motion.linkage import Floats, Loop
-from core.motion.loop_equations import Equations, derivative, residual, walked
+from core.motion.loop_equations import Complexes, Equations, derivative, residual, walked
 from core.motion.loop_local import Bools, Closure, Ints, Lines, freedoms_at, lines_along, local
 from core.motion.loop_path import DEAD_CENTRE, GOAL, ON_CURVE, Knots
 from core.motion.loop_track import known_closure, known_dyad, led, track_to, tracked
@@ -31,7 +32,8 @@ class Closed:
     straight line from the drawn pose, else why not; the freedoms, driven ones too, are then those of the last place reached.
     misfit: (n,) mm, what joints miss each other by, 0 where the loop closes, and at the last place reached. fits: where it
     closes within the tolerance `misfit` or within what the joints' play takes up. in_slots: where every pin is inside the reach
-    of its slot.
+    of its slot. rotors: for each freedom exp(i turn), (n,), of what it carries in the frame of the loop's root, None where nothing
+    turns that; empty where they were not met on the way, and for more than `BATCH` positions.
     """
 
     freedoms: Floats
@@ -39,6 +41,7 @@ class Closed:
     misfit: Floats
     fits: Bools
     in_slots: Bools
+    rotors: Sequence[Complexes | None] = ()
 
     @property
     def reached(self) -> Bools:
@@ -68,11 +71,15 @@ def _closed(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed:
 
 def _by_circles(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed | None:
     """A loop that a dyad closes, along one direction of drive values; None where it is none, or not all of that is reached."""
+    dyad = known_dyad(loop)
+    if dyad is None:
+        return None
     closure = known_closure(loop, tolerances)
     equations = closure.equations
-    dyad = known_dyad(loop)
-    direction = _common_direction(moved, loop.drives) if dyad is not None and len(moved) and moved[:, loop.drives].any() else None
-    if dyad is None or direction is None or closure.redundant or closure.held.size:
+    if closure.redundant or closure.held.size or not moved[:, equations.drives].any():
+        return None
+    direction = _common_direction(moved, equations.drives)
+    if direction is None:
         return None
     pace = lines_along(closure, direction[None, :]).pace
     if not pace[0]:
@@ -86,11 +93,11 @@ def _by_circles(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed | N
         step = equations.steps[column]
         for drive, ratio in step.ratios:
             freedoms[column] += moved[:, drive] * (ratio if step.kind == "slide" else math.radians(ratio))
-    turns = dyad_turns(equations, dyad, freedoms)
-    freedoms[list(dyad.columns)] = _turns_near(turns, known.knots, equations, places)
+    turns, rotors = dyad_turns(equations, dyad, freedoms)
     if np.isnan(turns).any():
         return None
-    return _judged(closure, freedoms, np.zeros((0, len(moved))), np.full(len(moved), GOAL), tolerances)
+    freedoms[list(dyad.columns)] = _turns_near(turns, known.knots, equations, places)
+    return replace(_judged(closure, freedoms, np.zeros((0, len(moved))), np.full(len(moved), GOAL), tolerances), rotors=rotors)
 
 
 def _turns_near(turns: Floats, knots: Knots, equations: Equations, places: Floats) -> Floats:
@@ -109,7 +116,7 @@ def _by_newton(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed:
     places[-1] = lines.pace
     end = np.full(len(moved), GOAL)
     if len(places) > 1 and lines.pace.any():
-        direction = _common_direction(moved, loop.drives)
+        direction = _common_direction(moved, closure.equations.drives)
         if direction is None:
             near, end = led(closure, lines)
         else:
@@ -124,10 +131,12 @@ def _by_newton(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed:
 
 def _common_direction(moved: Floats, drives: tuple[int, ...]) -> Floats | None:
     """(D,) unit direction of the loop's drives that all positions lie on, from the drawn values; None where they lie apart."""
+    if len(drives) == 1:
+        alone = np.zeros(moved.shape[1])
+        alone[drives[0]] = 1.0
+        return alone
     own = np.zeros_like(moved)
     own[:, drives] = moved[:, drives]
-    if len(drives) == 1:
-        return np.asarray(np.eye(moved.shape[1])[drives[0]])
     longest = own[np.argmax(np.abs(own).sum(axis=1))]
     direction: Floats = longest / np.linalg.norm(longest) * math.copysign(1.0, longest[np.flatnonzero(longest)[0]])
     off = own - np.outer(own @ direction, direction)

@@ -53,6 +53,10 @@ def dyad_of(equations: Equations) -> Dyad | None:
     return None
 
 
+Rotors = list[Complexes | None]
+"""exp(i turn) (n,) of what each freedom of a loop carries, in the frame of the loop's root; None where nothing turns it."""
+
+
 class _Known(NamedTuple):
     """A point that the drives alone place, with how far what carries it has turned; scalars where it does not move."""
 
@@ -60,44 +64,68 @@ class _Known(NamedTuple):
     turn: Floats | float
 
 
-def dyad_turns(equations: Equations, dyad: Dyad, freedoms: Floats) -> Floats:
-    """(2, n) radians of the dyad's pivots since drawn, reduced to half a turn each way; NaN where the circles do not meet.
+class DyadTurns(NamedTuple):
+    """turns: (2, n) radians of the dyad's pivots since drawn, reduced to half a turn each way; NaN where the circles do not meet.
 
-    freedoms: (K, n) with the driven ones set.
+    rotors: of all groups on the loop, which saves whoever poses them the sines.
     """
-    start, end = (_carried(equations, steps, freedoms, point) for steps, point in zip(dyad.before, dyad.points, strict=True))
+
+    turns: Floats
+    rotors: Rotors
+
+
+def dyad_turns(equations: Equations, dyad: Dyad, freedoms: Floats) -> DyadTurns:
+    """Close the dyad. freedoms: (K, n) with the driven ones set."""
+    rotors: Rotors = [None] * len(equations.steps)
+    start, end = (_carried(equations, steps, freedoms, point, rotors) for steps, point in zip(dyad.before, dyad.points, strict=True))
     arm, back = dyad.pin - dyad.points[0], dyad.pin - dyad.points[1]
-    between = np.asarray(end.at - start.at)
-    square = between.real**2 + between.imag**2
-    along = 0.5 + (abs(arm) ** 2 - abs(back) ** 2) / (2 * square)
+    # Arrays are used again where they can be: fetching fresh memory takes longer than the arithmetic.
+    between = np.full(freedoms.shape[1], end.at - start.at, dtype=np.complex128)
+    square = between.real**2
+    square += between.imag**2
+    to_pin = np.empty_like(between)
+    np.divide((abs(arm) ** 2 - abs(back) ** 2) / 2, square, out=to_pin.real)
+    to_pin.real += 0.5
+    np.divide(abs(arm) ** 2, square, out=square)
+    square -= to_pin.real**2
     with np.errstate(invalid="ignore"):
-        across = np.sqrt(abs(arm) ** 2 / square - along**2)
-    to_pin = between * (along + 1j * (dyad.side * across))
-    first = np.angle(to_pin * arm.conjugate())
-    second = np.angle((to_pin - between) * back.conjugate())
-    turns = np.empty((2, freedoms.shape[1]))
-    turns[0] = first - start.turn
-    turns[1] = second - (first if dyad.carried else 0.0) - (end.turn if not dyad.carried else 0.0)
-    return turns
+        np.multiply(np.sqrt(square, out=square), dyad.side, out=to_pin.imag)
+    to_pin *= between
+    back_to_pin = np.subtract(to_pin, between, out=between)
+    # Both are as long as their links, but for rounding.
+    first, second = np.multiply(to_pin, 1 / arm, out=to_pin), np.multiply(back_to_pin, 1 / back, out=back_to_pin)
+    turns = np.empty((2, len(first)))
+    np.arctan2(first.imag, first.real, out=turns[0])
+    np.arctan2(second.imag, second.real, out=turns[1])
+    turns[1] -= turns[0] if dyad.carried else end.turn
+    turns[0] -= start.turn
+    rotors[dyad.columns[0]], rotors[dyad.columns[1]] = first, second
+    return DyadTurns(turns, rotors)
 
 
-def _carried(equations: Equations, steps: Item, freedoms: Floats, point: complex) -> _Known:
+def _carried(equations: Equations, steps: Item, freedoms: Floats, point: complex, rotors: Rotors) -> _Known:
+    """Where the drives take a point; the rotors after each of the steps are set."""
     angle: Floats | float = 0.0
-    rotor: Complexes | complex = 1.0 + 0j
+    rotor: Complexes | None = None
     shift: Complexes | complex = 0j
     for column in steps:
         step, value = equations.steps[column], freedoms[column]
         if step.kind == "slide":
-            shift = shift + rotor * step.along * value
+            shift = shift + value * step.along if rotor is None else shift + rotor * step.along * value
         else:
-            pin = rotor * step.at + shift
+            pin = (step.at if rotor is None else rotor * step.at) + shift
             angle = angle + value
             rotor = np.exp(1j * angle)
             shift = pin - rotor * step.at
-    return _Known(rotor * point + shift, angle)
+        rotors[column] = rotor
+    return _Known((point if rotor is None else rotor * point) + shift, angle)
 
 
 def unwound(turns: Floats, near: Floats) -> Floats:
     """The turns (2, n) plus as many whole ones as bring each nearest to `near` (2, n)."""
-    whole: Floats = turns + 2 * np.pi * np.round((near - turns) / (2 * np.pi))
+    whole: Floats = near - turns
+    whole /= 2 * np.pi
+    np.round(whole, out=whole)
+    whole *= 2 * np.pi
+    whole += turns
     return whole

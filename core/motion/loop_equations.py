@@ -22,7 +22,8 @@ class Equations:
 
     paths: per group of the loop the indices of the freedoms that carry it. carried: the same as (K,) float, 1 for those that do.
     turning: (K,) float, 1 for pivots. arms: (K,) mm, the farthest pin that a pivot
-    carries, 1 for a slide; angles times arms are comparable lengths. size: mm, the largest arm.
+    carries, 1 for a slide; angles times arms are comparable lengths. size: mm, the largest arm. drives: those of the loop.
+    speeds: for each of them what `drive_speeds` tells.
     """
 
     loop: Loop
@@ -36,6 +37,8 @@ class Equations:
     driven: Item
     drive_rows: Item
     rows: int
+    drives: Item
+    speeds: dict[int, tuple[Floats, Floats]]
 
 
 def equations_of(loop: Loop) -> Equations:
@@ -55,6 +58,7 @@ def equations_of(loop: Loop) -> Equations:
             rows += 1
     passive = tuple(index for index, step in enumerate(steps) if step.passive)
     driven = tuple(index for index, step in enumerate(steps) if not step.passive)
+    size = float(arms.max(initial=0.0)) or 1.0
     return Equations(
         loop=loop,
         steps=steps,
@@ -62,11 +66,13 @@ def equations_of(loop: Loop) -> Equations:
         carried={group: np.array([float(index in path) for index in range(len(steps))]) for group, path in paths.items()},
         turning=np.array([float(step.kind == "pivot") for step in steps]),
         arms=arms,
-        size=float(arms.max(initial=0.0)) or 1.0,
+        size=size,
         passive=passive,
         driven=driven,
         drive_rows=tuple(drive_rows),
         rows=rows,
+        drives=loop.drives,
+        speeds={drive: _speeds(loop, drive, size) for drive in loop.drives},
     )
 
 
@@ -82,15 +88,19 @@ def _arms(loop: Loop, steps: tuple[Step, ...], paths: dict[int, Item]) -> Floats
 
 
 def drive_speeds(equations: Equations, drive: int) -> tuple[Floats, Floats]:
-    """(K,) and (C,) float: what one unit of a drive adds to each freedom (radians, mm) and to each driven closing row (mm)."""
+    """(K,) and (C,) float: what one unit of a drive of the loop adds to each freedom (radians, mm) and to each driven closing row (mm)."""
+    return equations.speeds[drive]
+
+
+def _speeds(loop: Loop, drive: int, size: float) -> tuple[Floats, Floats]:
 
     def speed(kind: str, ratios: Ratios) -> float:
         ratio = sum(ratio for index, ratio in ratios if index == drive)
         return ratio if kind == "slide" else math.radians(ratio)
 
-    steps = np.array([speed(step.kind, step.ratios) for step in equations.steps])
-    driven = [closing for closing in equations.loop.closing if closing.ratios]
-    scale = [1.0 if closing.kind == "slide" else equations.size for closing in driven]
+    steps = np.array([speed(step.kind, step.ratios) for own in loop.steps for step in own])
+    driven = [closing for closing in loop.closing if closing.ratios]
+    scale = [1.0 if closing.kind == "slide" else size for closing in driven]
     return steps, np.array([speed(closing.kind, closing.ratios) for closing in driven]) * scale
 
 

@@ -6,7 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from core.motion.linkage import Floats, Loop
-from core.motion.loop_equations import Equations, derivative, drive_speeds, equations_of, residual, walked
+from core.motion.loop_equations import Equations, derivative, equations_of, residual, walked
 from core.motion.loop_freedom import LoopFreedom, loop_freedom, null_space, scaled_change
 from core.tolerances import Tolerances
 
@@ -76,8 +76,7 @@ def lines_along(closure: Closure, directions: Floats) -> Lines:
     equations = closure.equations
     freedoms = np.zeros((len(equations.steps), len(directions)))
     rows = np.zeros((len(equations.drive_rows), len(directions)))
-    for drive in equations.loop.drives:
-        steps, closings = drive_speeds(equations, drive)
+    for drive, (steps, closings) in equations.speeds.items():
         freedoms += steps[:, None] * directions[:, drive]
         rows += closings[:, None] * directions[:, drive]
     pace = np.sqrt(np.sum((freedoms * equations.arms[:, None]) ** 2, axis=0) + np.sum(rows**2, axis=0))

@@ -2,6 +2,7 @@
 
 import math
 import time
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -9,10 +10,12 @@ import pytest
 from scipy.optimize import root
 
 from core.model.project import Project
+from core.motion import pose
 from core.motion.closure import closed
 from core.motion.linkage import linkage_of
 from core.motion.pose import poses
 from core.tolerances import DEFAULT_TOLERANCES
+from tests.bench.ring_bay import ring_bay
 from tests.mechanisms import BAY, circles_meet, drive, four_bar, mechanism, pivot, polar
 
 POSES = 20_000
@@ -69,6 +72,43 @@ def test_turns_of_a_dyad_against_scipy_root(benchmark):
     # crank, coupler and follower hang on each other: the follower's turn is the sum of all three
     assert np.degrees(found.freedoms[:, some].sum(axis=0)) == pytest.approx(np.array(expected) - expected[0], abs=1e-6)
     _compared(benchmark, alone)
+
+
+def test_whole_poses_of_a_dyad_against_sines_of_every_turn(benchmark, monkeypatch):
+    """What the closure hands over of its circles, against poses worked out from its turns alone."""
+    linkage = linkage_of(four_bar((40.0, 120.0, 80.0, 100.0), drawn=40))
+    section = linkage.sections[0]
+    values = np.linspace(40, 400, POSES)[:, None]
+    poses(section, linkage, values)
+    found = benchmark(lambda: poses(section, linkage, values))
+    monkeypatch.setattr(pose, "closed", lambda *asked: replace(closed(*asked), rotors=()))
+    plain, seconds = min((_timed(lambda: poses(section, linkage, values)) for _ in range(5)), key=lambda timed: timed[1])
+    assert np.abs(found.shift - plain.shift).max() < 1e-9
+    if benchmark.stats:
+        benchmark.extra_info["times sines anew"] = round(seconds / benchmark.stats.stats.min, 2)
+
+
+def test_one_pose_of_many_bodies_against_arrays_of_one(benchmark):
+    linkage = linkage_of(ring_bay(16))
+    section = linkage.sections[0]
+    moved = np.linspace(-5, 5, len(linkage.drawn))
+    shape = (len(section.groups), 1)
+
+    def arrays() -> np.ndarray:
+        turn, shift = np.zeros(shape), np.zeros(shape, dtype=complex)
+        pose._placed(section, moved[None], {}, turn, shift)
+        return shift
+
+    found = benchmark(lambda: poses(section, linkage, linkage.drawn + moved))
+    plain, seconds = min((_timed(arrays) for _ in range(5)), key=lambda timed: timed[1])
+    assert np.abs(found.shift.T - plain).max() < 1e-9
+    if benchmark.stats:
+        benchmark.extra_info["times arrays of one"] = round(seconds / benchmark.stats.stats.min, 1)
+
+
+def _timed(work):
+    start = time.perf_counter()
+    return work(), time.perf_counter() - start
 
 
 def _compared(benchmark, alone: float) -> None:

@@ -39,7 +39,7 @@ def test_turns_of_coupler_and_follower_are_those_of_circles_that_meet(lengths, l
     moved = np.linspace(-50, 50, 21)
     freedoms = np.zeros((3, len(moved)))
     freedoms[list(equations.driven)] = np.radians(moved)
-    freedoms[list(dyad.columns)] = dyad_turns(equations, dyad, freedoms)
+    freedoms[list(dyad.columns)] = dyad_turns(equations, dyad, freedoms).turns
 
     def headings(angle):
         pin = circles_meet(polar(a, angle), b, complex(d), c, left=left)
