@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainter, QTransform
 
 from app.board.paint import draw_items
 from app.theme import Style
+from core.drawing.bolt_place import bolt_place
 from core.drawing.display_list import Fill, Item, Stroke
 from core.drawing.lines import LineClass
 from core.drawing.path import Arc, Path, Run, polyline
@@ -26,10 +27,11 @@ ARROW, ARROW_HALF = 5.0, 2.2
 
 
 def draw_joint(painter: QPainter, view: QTransform, style: Style, joint: Joint, section: Section, *, heavier: bool) -> None:
-    """The symbol of a joint as drawn; nothing for bolted bodies."""
+    """The symbol of a joint as drawn."""
     grounded = any(body.fixed and body.name in joint.between for body in section.bodies)
     pixels = view.m11()
-    for placed in placed_symbols(joint, {}, unit=1.0 / pixels, grounded=grounded):
+    bolt = bolt_place(section, joint) if isinstance(joint, Bolted) else None
+    for placed in placed_symbols(joint, {}, unit=1.0 / pixels, grounded=grounded, bolt=bolt):
         at = view.map(QPointF(placed.pose.x, placed.pose.y))
         there = QTransform().translate(at.x(), at.y()).rotate(-placed.pose.turn).scale(1.0, -1.0)
         draw_items(painter, [_heavier(item) for item in placed.symbol] if heavier else placed.symbol, style, to_pixels=there)

@@ -168,11 +168,21 @@ class JointHands(Taker, QObject):
     def _draw_in_hand(self, painter: QPainter, view: QTransform, section: Section) -> None:
         """Heavier; what stands over it on the same pin is drawn again, as it was."""
         in_hand, style, over = self._in_hand(), self._board.style_drawn(), False
+        bolted = bolt_in_hand(section, self._desk.choice.joint)
+        if bolted is not None:
+            draw_joint(painter, view, style, bolted, section, heavier=True)
         for joint in pinned(section):
             if in_hand is not None and joint.at == in_hand.at:
                 over = over or joint.name == in_hand.name
                 if over:
                     draw_joint(painter, view, style, joint, section, heavier=joint.name == in_hand.name)
+
+
+def bolt_in_hand(section: Section, name: JointName | None) -> Bolted | None:
+    """The bolted joint of that name whose mark is shown: neither of its bodies is hidden."""
+    hidden = {body.name for body in section.bodies if body.view.hidden}
+    found = next((joint for joint in section.joints if joint.name == name), None)
+    return found if isinstance(found, Bolted) and hidden.isdisjoint(found.between) else None
 
 
 def pinned(section: Section) -> list[Pinned]:

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
+from core.drawing.bolt_place import bolt_place
 from core.drawing.callouts import callouts
 from core.drawing.centre_lines import centre_lines
 from core.drawing.detail import overlap_items, spot_of
@@ -70,7 +71,8 @@ def draw_section(
     fixed = {body.name for body in section.bodies if body.fixed}
     for joint in section.joints:
         if symbols and shown.issuperset(joint.between):
-            placed = placed_symbols(joint, poses, unit=unit, grounded=not fixed.isdisjoint(joint.between))
+            bolt = bolt_place(section, joint) if isinstance(joint, Bolted) else None
+            placed = placed_symbols(joint, poses, unit=unit, grounded=not fixed.isdisjoint(joint.between), bolt=bolt)
             items += [put(item, symbol.pose, unit) for symbol in placed for item in symbol.symbol]
     if mark is not None:
         items += _gap(mark, slabs, poses, unit=unit)
@@ -84,8 +86,9 @@ def draw_section(
 
 def _symbol_places(section: Section, poses: Poses, shown: Collection[BodyName], *, unit: float) -> list[tuple[Point, float]]:
     """Circles, mm, that the symbols of joints take."""
-    joints = [joint for joint in section.joints if set(joint.between).issubset(shown)]
-    return [((pose.x, pose.y), _SYMBOL_ROOM * unit) for joint in joints for pose in symbol_poses(joint, poses)]
+    joints = [(joint, bolt_place(section, joint) if isinstance(joint, Bolted) else None) for joint in section.joints]
+    seen = [(joint, bolt) for joint, bolt in joints if set(joint.between).issubset(shown)]
+    return [((pose.x, pose.y), _SYMBOL_ROOM * unit) for joint, bolt in seen for pose in symbol_poses(joint, poses, bolt=bolt)]
 
 
 def body_paints(section: Section) -> dict[BodyName, Paint]:
@@ -102,22 +105,23 @@ class Placed:
     pose: Pose
 
 
-def placed_symbols(joint: Joint, poses: Poses, *, unit: float, grounded: bool) -> tuple[Placed, ...]:
-    """The symbols of a joint at `poses`: upright for a pivot, along its direction for the others; none for bolted bodies.
+def placed_symbols(joint: Joint, poses: Poses, *, unit: float, grounded: bool, bolt: Point | None = None) -> tuple[Placed, ...]:
+    """The symbols of a joint at `poses`: upright for a pivot and for bolted bodies, along its direction for the others.
 
-    A pin in a slot gives two: the slot, which goes with its body, and the pin over it.
+    A pin in a slot gives two: the slot, which goes with its body, and the pin over it. bolt: where the mark of bolted bodies
+    stands as drawn, from `bolt_place`; they have none without it.
     """
     slot = (slot_symbol(joint, unit=unit),) if isinstance(joint, PinSlot) else ()
     symbols = (*slot, joint_symbol(joint, grounded=grounded))
-    return tuple(Placed(symbol, pose) for symbol, pose in zip(symbols, symbol_poses(joint, poses), strict=False))
+    return tuple(Placed(symbol, pose) for symbol, pose in zip(symbols, symbol_poses(joint, poses, bolt=bolt), strict=False))
 
 
-def symbol_poses(joint: Joint, poses: Poses) -> tuple[Pose, ...]:
+def symbol_poses(joint: Joint, poses: Poses, *, bolt: Point | None = None) -> tuple[Pose, ...]:
     """Where the symbols that `placed_symbols` gives stand, in the same order."""
     reference, moving = (poses.get(body, DRAWN) for body in joint.between)
     match joint:
         case Bolted():
-            return ()
+            return (Pose(0.0, *moving.place(bolt)),) if bolt is not None else ()
         case Pivot():
             return (Pose(0.0, *moving.place(joint.at)),)
         case Slide():

@@ -14,13 +14,15 @@ PIVOT_RADIUS = 4.5
 SLIDER = (9.0, 5.0)
 GUIDE = 17.0
 SLOT_HALF = 5.0
+BOLT_HALF = 4.5
 
 
 def joint_symbol(joint: Joint, *, grounded: bool) -> DisplayList:
     """The symbol of `joint` about its pin; `grounded`: one of its bodies is fixed.
 
     A pivot is a circle, a slide a block on its guide, a pin in a slot a circle (its slot comes from `slot_symbol`). Bolted
-    bodies show no symbol: they move as one.
+    bodies have a square with its two diagonals, a mark of our own: ISO 3952-1 fills the corner between two links that are
+    rigidly joined (from memory), and outlines that lie over each other have no such corner.
     """
     match joint:
         case Pivot():
@@ -30,7 +32,13 @@ def joint_symbol(joint: Joint, *, grounded: bool) -> DisplayList:
         case PinSlot():
             return _circle(PIN_RADIUS)
         case Bolted():
-            return ()
+            return _bolt()
+
+
+def _bolt() -> DisplayList:
+    h = BOLT_HALF
+    square: Path = (polyline((-h, -h), (h, -h), (h, h), (-h, h), closed=True),)
+    return (Fill((square,), "board"), Stroke(square, "wide"), Stroke((polyline((-h, -h), (h, h)), polyline((-h, h), (h, -h))), "narrow"))
 
 
 def _circle(radius: float) -> DisplayList:

@@ -3,6 +3,7 @@
 import math
 
 import pytest
+from msgspec.structs import replace
 
 from core.drawing.display_list import Fill, Stroke, Text, Tint
 from core.drawing.gap_mark import GapMark
@@ -107,9 +108,28 @@ def test_a_slot_goes_with_its_body_and_is_as_long_as_the_pin_runs():
     assert sorted(ends) == [-44, 44]  # 22 mm each way, 0.5 mm to a unit
 
 
-def test_bolted_bodies_show_no_symbol():
-    assert joint_symbol(Bolted(name="h", between=("a", "b")), grounded=True) == ()
+def test_the_mark_of_bolted_bodies_is_a_square_with_its_diagonals_that_goes_with_them():
+    bolted = Bolted(name="h", between=("a", "b"))
+    (placed,) = placed_symbols(bolted, {"b": Pose(90)}, unit=1, grounded=True, bolt=(3, 4))
+    assert (placed.pose.x, placed.pose.y, placed.pose.turn) == pytest.approx((-4, 3, 0))
+    lines = [run for item in placed.symbol if isinstance(item, Stroke) for run in item.path]
+    assert sorted(len(run.edges) for run in lines) == [1, 1, 4]
+    assert not circles(placed.symbol)
+
+
+def test_bolted_bodies_with_no_place_for_their_mark_have_none():
     assert placed_symbols(Bolted(name="h", between=("a", "b")), {}, unit=1, grounded=True) == ()
+
+
+def test_every_pair_of_bolted_bodies_of_the_lamp_has_its_mark():
+    bolts = [joint for joint in LAMP.joints if isinstance(joint, Bolted)]
+    with_them = draw_section(LAMP, {}, unit=0.4).items
+    without = draw_section(replace(LAMP, joints=tuple(joint for joint in LAMP.joints if joint not in bolts)), {}, unit=0.4).items
+    assert bolts
+    mark = joint_symbol(bolts[0], grounded=False)
+    assert len([item for item in with_them if isinstance(item, Stroke)]) == len(
+        [item for item in without if isinstance(item, Stroke)]
+    ) + len(bolts) * sum(isinstance(item, Stroke) for item in mark)
 
 
 @pytest.mark.parametrize("joint", [PIVOT, SLIDE])
