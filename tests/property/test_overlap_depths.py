@@ -11,8 +11,8 @@ import pytest
 import shapely
 from shapely.affinity import translate
 
-from core.clearance.overlap import way_out
-from core.clearance.rounded import Rounded
+from core.clearance.overlap import way_out, ways_out
+from core.clearance.rounded import Piece, Rounded
 from core.tolerances import DEFAULT_TOLERANCES
 from tests.bays import SIDE, bar, bay, body, check, drive, gap, pivot
 from tests.checker import load
@@ -119,3 +119,21 @@ def test_a_core_along_the_edge_of_the_relief_is_left_whole_by_its_polygon_and_li
     told, seen = gap(record, swing=value).gap, load(record).gap(SIDE, "bay", "arm", {"swing": value})
     assert seen.low - 1e-6 <= told <= seen.high + 1e-6
     assert told < seen.high - 10 * (1 - math.cos(math.pi / 24))
+
+
+def test_ways_out_measured_in_one_go_are_those_of_each_pair_by_itself():
+    pairs = [(first.pieces, second.pieces) for first, second in map(pair, range(SEEDS))]
+    apart = ((Piece(np.array([0j]), 1.0),), (Piece(np.array([9 + 0j]), 2.0),))
+    asked = [apart, *pairs, ((), pairs[0][1]), apart]
+    together = ways_out(asked, tolerances=DEFAULT_TOLERANCES)
+    alone = [way_out(*sides, tolerances=DEFAULT_TOLERANCES) for sides in asked]
+    assert [told.depth for told in together] == pytest.approx([told.depth for told in alone], abs=1e-12)
+    assert np.abs([one.move - other.move for one, other in zip(together, alone, strict=True)]).max() < 1e-12
+    assert together[0] == together[-1] == together[-2] == (0.0, 0j)
+
+
+def test_parts_of_many_pairs_leave_none_out(monkeypatch):
+    pairs = [(first.pieces, second.pieces) for first, second in map(pair, range(12))]
+    whole = ways_out(pairs, tolerances=DEFAULT_TOLERANCES)
+    monkeypatch.setattr("core.clearance.overlap.MOST_CORES", 1)
+    assert [told.depth for told in ways_out(pairs, tolerances=DEFAULT_TOLERANCES)] == pytest.approx([told.depth for told in whole])
