@@ -16,6 +16,7 @@ from app.board.names import NamePlace, Wanted, name_places
 from app.board.paint import colour, draw_hatch, draw_items, pen, qt_path
 from app.board.scale import steps, ticks
 from app.theme import Style
+from core.drawing.bolt_place import bolt_place
 from core.drawing.centre_lines import centre_lines
 from core.drawing.display_list import Paint
 from core.drawing.extent import Extent, joined_extent
@@ -25,8 +26,8 @@ from core.drawing.path import DRAWN, Pose, moved
 from core.drawing.region import widest_place
 from core.drawing.section import Placed, body_paints, placed_symbols, symbol_poses
 from core.drawing.slabs import Slab, section_slabs
-from core.model.joints import Joint
-from core.model.names import BodyName, SectionName
+from core.model.joints import Bolted, Joint
+from core.model.names import BodyName, JointName, SectionName
 from core.model.project import Project, Section
 from core.model.shapes import Point
 
@@ -59,6 +60,7 @@ class SectionItems:
         self._movers: list[tuple[int, SlabItem, LineItem]] = []
         self._symbols: list[tuple[Joint, list[SymbolItem]]] = []
         self._grounded: list[bool] = []
+        self._bolts: dict[JointName, Point | None] = {}
         self._names: dict[BodyName, tuple[NameItem, Point]] = {}
         self._ghosts: list[LineItem] = []
         self._ends: list[LineItem] = []
@@ -142,10 +144,12 @@ class SectionItems:
         known = {(id(joint), grounded): items for (joint, items), grounded in zip(self._symbols, self._grounded, strict=True)}
         kept = list(self._symbols)  # no joint that comes may have the identity of one that goes
         self._symbols, self._grounded = [], []
+        self._bolts = {joint.name: bolt_place(self.section, joint) for joint in self.section.joints if isinstance(joint, Bolted)}
         for joint in self.section.joints:
             if not any(self._hidden(body) for body in joint.between):
                 grounded = self._stands(joint)
-                items = known.pop((id(joint), grounded), [])
+                # Where bolted bodies have their mark, and whether they have one, goes by their outlines.
+                items = [] if joint.name in self._bolts else known.pop((id(joint), grounded), [])
                 self._symbols.append((joint, items or self._built_symbol(joint)))
                 for item in self._symbols[-1][1]:
                     item.setZValue(SYMBOLS + len(self._symbols))
@@ -241,7 +245,7 @@ class SectionItems:
             if covered[number]:
                 place(under, pose)
         for joint, symbols in self._symbols:
-            for symbol, pose in zip(symbols, symbol_poses(joint, self.poses), strict=True):
+            for symbol, pose in zip(symbols, symbol_poses(joint, self.poses, bolt=self._bolts.get(joint.name)), strict=True):
                 symbol.setPos(pose.x, pose.y)
                 symbol.setRotation(-pose.turn)  # the symbol ignores the board's upward y, so its turn runs the other way
         for name, (label, anchor) in self._names.items():
@@ -266,7 +270,8 @@ class SectionItems:
                 symbol.dress(placed.symbol, self.style)
 
     def _placed(self, joint: Joint) -> tuple[Placed, ...]:
-        return placed_symbols(joint, self.poses, unit=self._unit, grounded=self._stands(joint))
+        bolt = self._bolts.get(joint.name)
+        return placed_symbols(joint, self.poses, unit=self._unit, grounded=self._stands(joint), bolt=bolt)
 
     def look_for_rooms(self) -> Iterator[None]:
         """Find where each name has room at the poses shown, a body a step, so that `set_names` need not do it all at once."""
