@@ -28,7 +28,7 @@ from app.panels.finder import Finder
 from app.panels.job_bar import JobBar
 from app.panels.slip import Slip
 from app.panels.start import StartSheet
-from app.panels.words import restyle
+from app.panels.words import as_entry, restyle
 from app.settings import settings_file, state_folder, stores_file
 from app.sheet import Sheet
 from app.stores_work import StoresWork
@@ -407,7 +407,7 @@ class Window(QMainWindow):
                 self.menu.addAction(entry)
             else:
                 text, handler = entry
-                self.menu.addAction(text).triggered.connect(lambda _on=False, handler=handler: handler())
+                self.menu.addAction(as_entry(text)).triggered.connect(lambda _on=False, handler=handler: handler())
         self.menu.popup(place)
 
     def _offer_files(self) -> None:

@@ -110,7 +110,7 @@ class Board(QGraphicsView):
         self.setViewportMargins(LEFT_WIDTH, TOP_HEIGHT, 0, 0)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName("Board")
+        self.setAccessibleName(self.tr("Board"))
 
     def show_section(self, project: Project, section: SectionName) -> None:
         """Build the section's items and fit them; a section that the project lacks shows an empty board."""

@@ -92,7 +92,7 @@ class DepthStrip(QGraphicsView):
         self.setRenderHint(QPainter.RenderHint.Antialiasing)
         self.setViewportMargins(0, TOP_HEIGHT, 0, 0)
         self.setFixedWidth(WIDTH)
-        self.setAccessibleName("Depth strip")
+        self.setAccessibleName(self.tr("Depth strip"))
         self._top = Ruler("top", style, self, number_least=NUMBERS_APART)
 
     def follow(self, board: Board) -> None:

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QAbstractSlider, QGridLayout, QSizePolicy, QVBoxLa
 from app import theme
 from app.panels.number_field import NumberField
 from app.panels.scroll import Scroll
-from app.panels.words import Line, Word, clear_layout, paint_focus
+from app.panels.words import Line, Word, as_tip, clear_layout, paint_focus
 from app.theme import Style
 from core.model.names import DriveName
 from core.model.project import Drive
@@ -183,7 +183,7 @@ class DriveLines(QWidget):
     def show_together(self, together: Mapping[DriveName, Span], told: Mapping[DriveName, str]) -> None:
         """Show the joint safe box of all drives, with what each line tells on hover."""
         for name, line in self._lines.items():
-            line.show_together(together.get(name), told.get(name, ""))
+            line.show_together(together.get(name), as_tip(told.get(name, "")))
 
     def show_in_hand(self, drive: DriveName | None, *, running: DriveName | None) -> None:
         """Underline the drive in hand and offer to stop the one that runs."""
@@ -217,7 +217,7 @@ class DriveLines(QWidget):
         run = Word(self._style, self.tr("run"), size=theme.RULER, tone="quiet")
         run.setFixedWidth(34)
         run.clicked.connect(lambda _on=False: self.run_asked.emit(drive.name))
-        run.setToolTip(self.tr("Run {drive} through its travel").format(drive=drive.name))
+        run.setToolTip(as_tip(self.tr("Run {drive} through its travel").format(drive=drive.name)))
         self._names[drive.name], self._lines[drive.name] = name, line
         self._fields[drive.name], self._runs[drive.name] = field, run
         for place, widget in enumerate((name, line, field, run)):

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QKeySequence, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
@@ -46,6 +46,7 @@ class FindingLink(QAbstractButton):
         self.detailed = True
         self.setCheckable(True)
         self.setText(entry.head)
+        self.setShortcut(QKeySequence())  # an ampersand is a letter of a name, not the mark of a key
         self.setAccessibleName(entry.head)
         self.setAccessibleDescription(entry.detail)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)

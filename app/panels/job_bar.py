@@ -7,7 +7,7 @@ from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QMenu, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
-from app.panels.words import Tone, Word, paint_focus, tone_colour
+from app.panels.words import Tone, Word, as_entry, as_tip, paint_focus, tone_colour
 from app.theme import Style
 
 HEIGHT = 52
@@ -24,13 +24,13 @@ class StepMark(QAbstractButton):
         self._key = key
         self._state = ""
         self._tone: Tone = "quiet"
-        self.setText(name)
+        self.setText(self.tr(name))
         self.setCheckable(True)
         self.setAutoExclusive(True)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName(name)
+        self.setAccessibleName(self.text())
 
     def say(self, state: str, tone: Tone) -> None:
         """Tell the state of the step."""
@@ -39,7 +39,7 @@ class StepMark(QAbstractButton):
         self._state = state
         self._tone = tone
         self.setAccessibleDescription(state)
-        self.setToolTip(state)
+        self.setToolTip(as_tip(state))
         self.updateGeometry()
         self.update()
 
@@ -145,7 +145,7 @@ class JobBar(QWidget):
         self._section.setEnabled(several)
         self._sections.clear()
         for one in sections:
-            self._sections.addAction(one).triggered.connect(lambda _on=False, one=one: self.section_chosen.emit(one))
+            self._sections.addAction(as_entry(one)).triggered.connect(lambda _on=False, one=one: self.section_chosen.emit(one))
 
     def file_place(self) -> QPoint:
         """Where the menu of files opens, on the screen."""

@@ -12,7 +12,7 @@ from app.panels.adjustable import Adjustable
 from app.panels.name_field import NameField
 from app.panels.number_sentence import NumberSentence
 from app.panels.word_row import Ways, WordRow, focused, give_focus
-from app.panels.words import Line, Word
+from app.panels.words import Line, Word, as_tip
 from app.theme import Style
 
 ROOM = 268
@@ -28,7 +28,7 @@ class NameLine(Word):
     def say(self, told: str) -> None:
         """Show other words behind the name."""
         self.setAccessibleDescription(told)
-        self.setToolTip(told)
+        self.setToolTip(as_tip(told))
         room = ROOM - self._text_width()
         self._key = QFontMetrics(theme.font(theme.RULER)).elidedText(told, Qt.TextElideMode.ElideRight, room) if room > 0 else ""
         self.updateGeometry()

@@ -13,7 +13,7 @@ from app.document.section_work import SectionWork
 from app.panels.name_field import NameField
 from app.panels.number_sentence import Flow
 from app.panels.word_row import Ways, WordRow, focused, give_focus, quiet_word
-from app.panels.words import Word, clear_layout
+from app.panels.words import Word, as_tip, clear_layout
 from app.theme import Style
 from core.model.names import SectionName
 
@@ -93,7 +93,7 @@ class SectionList(QWidget):
             word = Word(self._style, name, size=theme.DATA, checkable=True)
             word.setAccessibleName(self.tr("Section {name}").format(name=name))
             word.setMaximumWidth(MOST_WIDTH)
-            word.setToolTip(name)
+            word.setToolTip(as_tip(name))
             word.setChecked(name == self._shown)
             word.clicked.connect(partial(self._pick, name, word))
             self.words[f"show {name}"] = word

@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent, QResizeEv
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from app import theme
-from app.panels.words import Tone, Word, tone_colour
+from app.panels.words import Tone, Word, as_tip, tone_colour
 from app.theme import Style
 from app.timeline.cells import paint_cell, paint_undecided
 
@@ -95,7 +95,7 @@ class SentenceBar(QWidget):
             if used.height() <= metrics.lineSpacing() * lines + 1 and used.height() <= HEIGHT - 2:
                 break
         else:
-            self._label.setToolTip(self._text)
+            self._label.setToolTip(as_tip(self._text))
         self._label.setFont(font)
         self._label.setWordWrap(lines > 1)
         self._label.setText(self._marked_up())

@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app import theme
-from app.panels.words import Line, Word, clear_layout
+from app.panels.words import Line, Word, as_tip, clear_layout
 from app.theme import Style
 
 RULE_PITCH = 32
@@ -68,7 +68,7 @@ class StartSheet(QWidget):
         layout.addWidget(head)
         for file in there:
             word = Word(self._style, Path(file).name)
-            word.setToolTip(file)
+            word.setToolTip(as_tip(file))
             word.clicked.connect(lambda _on=False, file=file: self.file_asked.emit(file))
             row = _row(word)
             row.setFixedHeight(RULE_PITCH)

@@ -8,6 +8,7 @@ from PySide6.QtGui import QAction, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QComboBox, QMenu, QSizePolicy, QWidget
 
 from app import theme
+from app.panels.words import as_entry, as_tip
 
 Told = Callable[[Sequence[str], Sequence[str]], str]
 """Words for those ticked, of all that are offered."""
@@ -63,8 +64,7 @@ class Ticked(QComboBox):
             self.list.clear()
             self._names = tuple(names)
             for name in names:
-                # An ampersand is a letter of the name, not the mark of a key.
-                action = self.list.addAction(name.replace("&", "&&"))
+                action = self.list.addAction(as_entry(name))
                 action.setCheckable(True)
                 action.triggered.connect(partial(self._tick, name))
         for name, action in zip(self._names, self.list.actions(), strict=True):
@@ -95,5 +95,5 @@ class Ticked(QComboBox):
         if self.currentText() != words or self.count() != 1:
             self.clear()
             self.addItem(words)
-        self.setToolTip(", ".join(self.ticked))
+        self.setToolTip(as_tip(", ".join(self.ticked)))
         self.setAccessibleDescription(", ".join(self.ticked))

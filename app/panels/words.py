@@ -1,13 +1,17 @@
 """Words on the sheet: lines of text, and words that can be pressed. All take their looks from the style."""
 
+import re
+from html import escape, unescape
 from typing import Literal, Protocol, runtime_checkable
 
 from PySide6.QtCore import QRect, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPalette, QPen, QResizeEvent
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QKeySequence, QPainter, QPaintEvent, QPalette, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QLabel, QSizePolicy, QWidget
 
 from app import theme
 from app.theme import Style
+
+_TAG = re.compile(r"<[^>]*>")
 
 Tone = Literal["ink", "quiet", "breach", "proved"]
 
@@ -24,6 +28,16 @@ def restyle(root: QWidget, style: Style) -> None:
     for child in root.findChildren(QWidget):
         if isinstance(child, Styled):
             child.set_style(style)
+
+
+def as_tip(text: str) -> str:
+    """Plain text as a tool tip, which Qt would otherwise take for mark-up where it looks like some."""
+    return f"<span>{escape(text)}</span>" if "<" in text or "&" in text else text
+
+
+def as_entry(text: str) -> str:
+    """Plain text as the entry of a menu, in which an ampersand alone would mark a key."""
+    return text.replace("&", "&&")
 
 
 def tone_colour(style: Style, tone: Tone) -> QColor:
@@ -52,12 +66,12 @@ class Line(QLabel):
         self.setFont(theme.font(size, weight=weight))
         self.setWordWrap(wrap)
         self.setTextInteractionFlags(Qt.TextInteractionFlag.NoTextInteraction)
+        self.setTextFormat(Qt.TextFormat.PlainText)  # names of a project are data, whatever they look like
         if wrap:
             policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.MinimumExpanding)
             policy.setHeightForWidth(True)
             self.setSizePolicy(policy)
         else:
-            self.setTextFormat(Qt.TextFormat.PlainText)
             self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.set_style(style)
         self.say(text)
@@ -68,7 +82,7 @@ class Line(QLabel):
         if tone is not None and tone != self._tone:
             self._tone = tone
             self.set_style(self._style)
-        self.setAccessibleName(text)
+        self.setAccessibleName(unescape(_TAG.sub(" ", text)) if self.textFormat() == Qt.TextFormat.RichText else text)
         self._fit()
 
     def whole(self) -> str:
@@ -93,7 +107,7 @@ class Line(QLabel):
             shown = QFontMetrics(self.font()).elidedText(self._whole, Qt.TextElideMode.ElideRight, max(self.width(), 1))
         if shown != self.text():
             self.setText(shown)
-        self.setToolTip(self._whole if shown != self._whole else "")
+        self.setToolTip(as_tip(self._whole) if shown != self._whole else "")
 
     def sizeHint(self) -> QSize:
         if self.wordWrap():
@@ -131,6 +145,8 @@ class Word(QAbstractButton):
 
     def setText(self, text: str) -> None:
         super().setText(text)
+        if "&" in text:  # a letter of the name, not the mark of a key
+            self.setShortcut(QKeySequence())
         self.setAccessibleName(text)
         self.updateGeometry()
         self.update()

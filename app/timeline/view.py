@@ -7,7 +7,7 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPixmap, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from app.panels.words import paint_focus
+from app.panels.words import as_tip, paint_focus
 from app.theme import Style
 from app.timeline import cells, curve, frame, layout
 from app.timeline.layout import Band, Place
@@ -294,7 +294,7 @@ class TimelineView(QWidget):
         if row is None:
             QToolTip.hideText()
             return
-        QToolTip.showText(event.globalPos(), self._tip(self.showing.timeline.rows[row], band), self)
+        QToolTip.showText(event.globalPos(), as_tip(self._tip(self.showing.timeline.rows[row], band)), self)
 
     def _tip(self, row: Row, band: Band | None) -> str:
         first, second = row.between
