@@ -7,7 +7,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from core.sweep.allowed import cells_of
+from core.sweep.allowed import bounds_of, cells_of
+from core.sweep.asked_together import answered
 from core.sweep.at_pose import PoseGaps
 from core.sweep.barred import barred_checks
 from core.sweep.checks import combined_check, solo_check
@@ -16,9 +17,10 @@ from core.sweep.frontier import Effort, Progress
 from core.sweep.looped import LoopSights
 from core.sweep.plan import Plan, Row
 from core.sweep.result import Check, Covers, SafeBox, SafeTravel, Span, Values
-from core.sweep.rows_at import Low, nothing_known
+from core.sweep.rows_at import Low, ends_of, nothing_known
 from core.sweep.safe_box import safe_box
 from core.sweep.safe_travel import safe_anywhere
+from core.sweep.sight import OpenSight
 from core.sweep.solo import Profile, settled, sweep_alone
 from core.sweep.tables import RowsOf, all_drives, loop_batches, one_drive, with_loops
 from core.tolerances import Tolerances
@@ -125,7 +127,7 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
             progress=progress,
         )
         profile = settled(profile, alone.table, need, tolerances=run.tolerances, effort=run.effort, lowest=run.lowest)
-        solo = tuple(
+        questions = (
             solo_check(
                 run.plan,
                 run.poses,
@@ -137,17 +139,25 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
             )
             for number, drive in enumerate(alone.drive)
         )
+        solo = answered(run.poses, questions)
     by_row = list(zip(alone.row, solo, strict=False))
     if covers == "solo":
         return _Found(by_row, [])
     allowed = restricted(run.plan, together)
     deep = _deepest_alone(run.plan, alone, solo)
     progress = share.part(*((0.5, 0.5) if covers == "all" else (0.0, 1.0)))
-    told = []
-    for table in (allowed, together) if run.plan.project.allowed_together else (allowed,):
+
+    def combined(table: RowsOf) -> dict[int, Check]:
         known = None if profile is None else _from_solo(run.plan, alone, profile, table)
-        told.append(list(zip(together.row, _combined(run, sights, table, known, deep, progress), strict=True)))
-    return _Found([*by_row, *told[0]], told[1] if len(told) > 1 else [])
+        return dict(zip(table.row, _combined(run, sights, table, known, deep, progress), strict=True))
+
+    told = combined(allowed)
+    without: dict[int, Check] = {}
+    if run.plan.project.allowed_together:
+        bound = _bound(run.plan, together)
+        # What no rule binds has the same answer without them.
+        without = told | (combined(bound) if bound.row else {})
+    return _Found([*by_row, *told.items()], list(without.items()))
 
 
 def restricted(plan: Plan, together: RowsOf) -> RowsOf:
@@ -158,6 +168,16 @@ def restricted(plan: Plan, together: RowsOf) -> RowsOf:
     drives = [plan.rows[row].drives for row in together.row]
     cells = cells_of(plan.project, drives, low=sight.low[first], high=sight.high[first])
     return together._replace(table=replace(together.table, cells=cells))
+
+
+def _bound(plan: Plan, together: RowsOf) -> RowsOf:
+    """The rows that rules between drives bind; with loops all of the table where any of them is."""
+    found = [number for number, row in enumerate(together.row) if bounds_of(plan.project, plan.rows[row].drives)]
+    if found and not isinstance(together.table.sight, OpenSight):
+        return together
+    below, above = ends_of(together.table)
+    table = together.table.of(np.array(found, dtype=np.int64), below[found], above[found])
+    return RowsOf(table, tuple(together.row[number] for number in found), tuple(together.drive[number] for number in found))
 
 
 def _loose(plan: Plan, rows: RowsOf) -> NDArray[np.bool_]:
@@ -200,7 +220,7 @@ def _combined(
     )
     low = settled_low(together.table, bounds.low, need, tolerances=run.tolerances, effort=run.effort, lowest=run.lowest)
     bounds = replace(bounds, low=low)
-    return tuple(
+    questions = (
         combined_check(
             run.plan,
             run.poses,
@@ -213,6 +233,7 @@ def _combined(
         )
         for number, row in enumerate(together.row)
     )
+    return answered(run.poses, questions)
 
 
 def _deep_pose(together: RowsOf, deep: dict[int, Values], number: int) -> Values | None:
@@ -225,13 +246,14 @@ def _from_solo(plan: Plan, alone: RowsOf, profile: Profile, together: RowsOf) ->
     """What the solo sweeps found, as places in the ranges of the combined ones: they save boxes there."""
     width = together.table.sight.low.shape[1]
     place = {row: number for number, row in enumerate(together.row)}
-    at = np.zeros((len(alone.row), width))
-    for number, (row, drive) in enumerate(zip(alone.row, alone.drive, strict=True)):
-        own = list(plan.rows[row].drives)
+    chosen = np.array([number for number, row in enumerate(alone.row) if row in place], dtype=np.int64)
+    at = np.zeros((len(chosen), width))
+    for number, of in enumerate(chosen.tolist()):
+        own = list(plan.rows[alone.row[of]].drives)
         at[number, : len(own)] = plan.home[own]
-        at[number, own.index(drive)] = profile.low.at[number, 0]
-    rows = np.array([place[row] for row in alone.row], dtype=np.int64)
-    first = together.table.pairs.start[rows] + profile.low.pair - alone.table.pairs.start
+        at[number, own.index(alone.drive[of])] = profile.low.at[of, 0]
+    rows = np.array([place[alone.row[number]] for number in chosen.tolist()], dtype=np.int64)
+    first = together.table.pairs.start[rows] + profile.low.pair[chosen] - alone.table.pairs.start[chosen]
     allowed = together.table.allows(rows, at)
     known = nothing_known(len(together.row), width=width)
-    return known.improved(rows[allowed], profile.low.gap[allowed], at[allowed], first[allowed])
+    return known.improved(rows[allowed], profile.low.gap[chosen[allowed]], at[allowed], first[allowed])

@@ -4,8 +4,10 @@ import msgspec
 import numpy as np
 import pytest
 
+from app.command_line import sample_files
 from core.model.names import DriveName
 from core.model.project import AllowedTogether, DriveSpan, Project
+from core.project_file.read import read_project
 from core.sentences import plain, verdict_sentence
 from core.sweep.allowed import allowed_cells
 from core.sweep.at_pose import PoseGaps
@@ -95,3 +97,17 @@ def test_safe_travel_with_the_others_anywhere_keeps_to_the_rules():
     assert free["left"].end is not None
     assert kept["left"].end is not None
     assert kept["left"].end > free["left"].end
+
+
+@pytest.mark.parametrize("name", ["signal_lantern", "petal_lamp"])
+def test_without_its_rules_a_sample_has_the_answer_of_the_same_project_that_has_none(name):
+    """Rows that no rule binds are swept once for both answers, the others twice."""
+    project = read_project(sample_files()[name])
+    ruled_answer = check_project(project, safe_anywhere=False, safe_box=False)
+    free = check_project(msgspec.structs.replace(project, allowed_together=()), safe_anywhere=False, safe_box=False)
+    assert ruled_answer.without_rules == free.of_sweep("combined")
+    same = [
+        with_rules == without for with_rules, without in zip(ruled_answer.of_sweep("combined"), ruled_answer.without_rules, strict=True)
+    ]
+    assert any(same)
+    assert not all(same)
