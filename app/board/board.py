@@ -3,17 +3,18 @@
 import time
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QResizeEvent, QTransform, QWheelEvent
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QTransform, QWheelEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from app.board.clicks import NOBODY, Clicks
 from app.board.hit_test import Hit, bodies_at, hit_test
 from app.board.items import EVERYWHERE
+from app.board.kept_picture import KeptPicture
 from app.board.overlay import ASIDE, OverlapSpan, Overlay, detail_radius
 from app.board.paint import pen
 from app.board.rulers import LEFT_WIDTH, TOP_HEIGHT, Ruler, RulerCorner
-from app.board.scale import LEAST_SCALE, MOST_SCALE
+from app.board.scale import LEAST_SCALE, MOST_SCALE, fitted
 from app.board.section_items import SectionItems, section_shown
 from app.board.taker import Taker
 from app.theme import Style
@@ -35,15 +36,10 @@ DRAG_FROM = 4
 NEAR = 3.0
 """Logical pixels about a body that still pick it."""
 
-AIR = 16.0
-"""Logical pixels left free about a fitted section."""
-
 SETTLE_MS = 120
 """Names find new places this long after the last pose."""
 TURN_SECONDS = 0.004
 """What a turn of the window gives to finding where names have room."""
-EMPTY_HALF = 60.0
-"""Half the height in mm that an empty section shows."""
 
 
 class Board(QGraphicsView):
@@ -70,7 +66,7 @@ class Board(QGraphicsView):
         super().__init__(parent)
         self.setScene(QGraphicsScene(self))
         self._style = style
-        self._overlay = Overlay()
+        self._overlay, self._picture = Overlay(), KeptPicture()
         self._scale, self._centre = 1.0, QPointF(0.0, 0.0)
         self._fitted = True
         self._panning: QPointF | None = None
@@ -115,6 +111,7 @@ class Board(QGraphicsView):
     def show_section(self, project: Project, section: SectionName) -> None:
         """Build the section's items and fit them; a section that the project lacks shows an empty board."""
         self._naming = iter(())  # it holds items that are about to go
+        self._picture.forget()
         self.scene().clear()
         self._items = SectionItems(self.scene(), section_shown(project, section), self._style)
         self._forget_shown()
@@ -208,15 +205,11 @@ class Board(QGraphicsView):
     def fit(self) -> None:
         """Show the whole section; where detail A is on and there is room beside the section, leave it free."""
         self._fitted = True
-        window = QRectF(self.viewport().rect()).adjusted(AIR, AIR, -AIR, -AIR)
-        reach = self._items.extent()
-        low_x, low_y, high_x, high_y = reach or (-EMPTY_HALF, -EMPTY_HALF, EMPTY_HALF, EMPTY_HALF)
-        width, height = max(high_x - low_x, 1e-3), max(high_y - low_y, 1e-3)
-        radius = detail_radius(QRectF(self.viewport().rect())) if self._overlay.detail else None
-        beside = 2.0 * (radius + ASIDE) if radius is not None and window.width() > 2.0 * (radius + ASIDE) + 100.0 else 0.0
-        scale = min((window.width() - beside) / width, window.height() / height)
-        self._scale = min(max(scale, LEAST_SCALE), MOST_SCALE)
-        self._centre = QPointF((low_x + high_x) / 2.0 + beside / 2.0 / self._scale, (low_y + high_y) / 2.0)
+        window = QRectF(self.viewport().rect())
+        radius = detail_radius(window) if self._overlay.detail else None
+        beside = 2.0 * (radius + ASIDE) if radius is not None else 0.0
+        self._scale, middle = fitted((window.width(), window.height()), self._items.extent(), beside=beside)
+        self._centre = QPointF(*middle)
         self._apply_view()
 
     def zoom_by(self, factor: float, *, about: QPointF | None = None) -> None:
@@ -282,8 +275,10 @@ class Board(QGraphicsView):
             self._span = span
             self.overlap_changed.emit(span)
 
-    def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:  # noqa: ARG002 - Qt's signature
-        painter.save()
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002 - Qt's signature
+        painter = QPainter(self.viewport())
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self._picture.show(painter, self._items.stack.ordered(), self.viewportTransform(), self.viewport())
         painter.resetTransform()
         window = QRectF(self.viewport().rect())
         self._overlay.draw(painter, self._items, self.viewportTransform(), window)
@@ -295,7 +290,7 @@ class Board(QGraphicsView):
             painter.save()
             taker.draw(painter, self.viewportTransform(), window)
             painter.restore()
-        painter.restore()
+        painter.end()
 
     def name_anew(self) -> None:
         """Find the names new places, once this turn is over."""

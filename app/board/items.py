@@ -1,22 +1,23 @@
 """What stands on the board: slabs of moving bodies, lines of what lies underneath, joint symbols, names, still layers.
 
-Items know how to draw themselves in a frozen style and nothing else. They move by setPos and setRotation alone; the
+Items know how to draw themselves in a frozen style and nothing else. They move by `put` alone; the
 board's transform turns y up, so a rotation here is counter-clockwise.
 """
 
 import math
 from collections.abc import Callable
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QPixmap, QTransform
-from PySide6.QtWidgets import QGraphicsItem, QGraphicsView, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsView, QWidget
 
 from app.board.paint import HALO, colour, draw_text, pen, qt_path
+from app.board.piece import Piece
 from app.theme import MEDIUM, TEXT, Style, font
-from core.drawing.display_list import DisplayList, Fill, Stroke
+from core.drawing.display_list import DisplayList, Fill, Paint, Stroke
 from core.drawing.display_list import Text as DrawnText
 from core.drawing.lines import LineClass
-from core.drawing.path import Path, Pose
+from core.drawing.path import Path
 from core.drawing.slabs import Slab
 from core.model.names import BodyName
 
@@ -30,17 +31,8 @@ _ROOM_FOR_LINE = 2.0
 """Added about an outline for its line: mm of the section, or pixels of a symbol."""
 
 
-def place(item: QGraphicsItem, pose: Pose) -> None:
-    """Move an item whose geometry is that of the drawn section to `pose`."""
-    item.setPos(pose.x, pose.y)
-    item.setRotation(pose.turn)
-
-
 class Standing:
-    """The picture of an item that stands still, so that it need not be drawn anew while others move.
-
-    An item that is somewhere else at each frame is drawn as it is: a picture of it would never be shown twice.
-    """
+    """The picture of an item at one place, so that it need not be drawn anew while others move before or behind it."""
 
     def __init__(self) -> None:
         self._seen: tuple[object, ...] = ()
@@ -50,18 +42,17 @@ class Standing:
         """The item looks otherwise."""
         self._seen, self._kept = (), None
 
-    def show(self, painter: QPainter, bounds: QRectF, draw: Callable[[QPainter], None]) -> None:
-        """Draw; from the picture where the item is shown at the same place for the second time. bounds: mm."""
-        device = painter.device()
-        there, ratio = painter.worldTransform(), device.devicePixelRatio()
-        seen = (*_numbers(there), device.width(), device.height(), ratio)
-        if seen != self._seen:
-            self._seen, self._kept = seen, None
-            draw(painter)
-            return
-        if self._kept is None:
+    def show(self, painter: QPainter, window: QSize, bounds: QRectF, draw: Callable[[QPainter], None]) -> None:
+        """Draw by the picture. window: logical pixels; bounds: mm.
+
+        One that moves is drawn by a picture as well: drawn straight into a part of the board its colours would be rounded otherwise.
+        """
+        there, ratio = painter.worldTransform(), painter.device().devicePixelRatio()
+        seen = (*_numbers(there), window.width(), window.height(), ratio)
+        if self._kept is None or seen != self._seen:
             reach = there.mapRect(bounds).adjusted(-_ROOM_FOR_PEN, -_ROOM_FOR_PEN, _ROOM_FOR_PEN, _ROOM_FOR_PEN)
-            self._kept = _picture(there, reach.intersected(QRectF(0.0, 0.0, device.width(), device.height())), ratio, draw)
+            self._kept = _picture(there, reach.intersected(QRectF(0.0, 0.0, window.width(), window.height())), ratio, draw)
+            self._seen = seen
         picture, corner = self._kept
         painter.resetTransform()
         painter.drawPixmap(corner, picture)
@@ -88,7 +79,7 @@ def _picture(there: QTransform, reach: QRectF, ratio: float, draw: Callable[[QPa
     return picture, corner
 
 
-class SlabItem(QGraphicsItem):
+class SlabItem(Piece):
     """A slab of a moving body: its tint and its outline."""
 
     def __init__(self, slab: Slab, tint: QColor) -> None:
@@ -97,33 +88,35 @@ class SlabItem(QGraphicsItem):
         self.fill = qt_path(slab.fills)
         self.lines = qt_path((slab.lines,))
         self._bounds = self.fill.boundingRect().adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
-        self._looks: tuple[str, str, LineClass] | None = None
+        self._looks: tuple[Paint, Style, LineClass] | None = None
         self._brush = QBrush(tint)
         self._pen = pen("wide", tint)
         self._standing = Standing()
 
-    def dress(self, *, tint: QColor, ink: QColor, line: LineClass) -> None:
+    def dress(self, paint: Paint, style: Style, line: LineClass) -> None:
         """Give the item its colours and line."""
-        looks = (tint.name(), ink.name(), line)
-        if looks == self._looks:
+        if self._looks is not None and self._looks[1] is style and (paint, line) == (self._looks[0], self._looks[2]):
             return
-        self._looks = looks
-        self._brush, self._pen = QBrush(tint), pen(line, ink)
+        self._looks = (paint, style, line)
+        self._brush, self._pen = QBrush(colour(paint, style)), pen(line, QColor(style.ink))
         self._standing.forget()
-        self.update()
+        self.touch()
 
     def boundingRect(self) -> QRectF:
         return self._bounds
 
-    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
-        self._standing.show(painter, self._bounds, self._draw)
+    def draw(self, painter: QPainter, widget: QWidget, *, lasting: bool) -> None:
+        if lasting:
+            self._standing.show(painter, widget.size(), self._bounds, self._draw)
+        else:
+            self._draw(painter)
 
     def _draw(self, painter: QPainter) -> None:
         painter.fillPath(self.fill, self._brush)
         painter.strokePath(self.lines, self._pen)
 
 
-class LineItem(QGraphicsItem):
+class LineItem(Piece):
     """Outlines without a fill: what passes underneath (dashed), a hovered pose (dashed), ends of travel."""
 
     def __init__(self, path: Path, line: LineClass, ink: QColor) -> None:
@@ -139,19 +132,22 @@ class LineItem(QGraphicsItem):
         if ink.name() != self._pen.color().name():
             self._pen = pen(self._line, ink)
             self._standing.forget()
-            self.update()
+            self.touch()
 
     def boundingRect(self) -> QRectF:
         return self._bounds
 
-    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
-        self._standing.show(painter, self._bounds, self._draw)
+    def draw(self, painter: QPainter, widget: QWidget, *, lasting: bool) -> None:
+        if lasting:
+            self._standing.show(painter, widget.size(), self._bounds, self._draw)
+        else:
+            self._draw(painter)
 
     def _draw(self, painter: QPainter) -> None:
         painter.strokePath(self._path, self._pen)
 
 
-class StillLayer(QGraphicsItem):
+class StillLayer(Piece):
     """All that does not move between two depths, painted once for each view and then shown from a pixmap.
 
     `draw` paints in logical pixels of the viewport, given the transform from mm. bodies: those whose lines it draws by whether they
@@ -168,14 +164,14 @@ class StillLayer(QGraphicsItem):
     def forget(self) -> None:
         """Paint anew at the next chance."""
         self._kept = None
-        self.update()
+        self.touch()
 
     def boundingRect(self) -> QRectF:
         return EVERYWHERE
 
-    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
-        view = widget.parent() if widget is not None else None
-        if not isinstance(view, QGraphicsView) or widget is None:
+    def draw(self, painter: QPainter, widget: QWidget, *, lasting: bool) -> None:  # noqa: ARG002 - as a piece is drawn
+        view = widget.parent()
+        if not isinstance(view, QGraphicsView):
             return
         to_pixels = view.viewportTransform()
         ratio = painter.device().devicePixelRatio()
@@ -198,13 +194,14 @@ class StillLayer(QGraphicsItem):
         return kept
 
 
-class SymbolItem(QGraphicsItem):
+class SymbolItem(Piece):
     """A joint symbol of one size at every zoom, about its pin; made of fills and strokes, in logical pixels."""
 
     def __init__(self, symbol: DisplayList, style: Style) -> None:
         super().__init__()
         self._parts: list[tuple[QPainterPath, QBrush | None, QPen | None]] = []
         self._bounds = QRectF()
+        self._standing = Standing()
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
         self.dress(symbol, style)
 
@@ -213,6 +210,7 @@ class SymbolItem(QGraphicsItem):
         upright = QTransform.fromScale(1.0, -1.0)
         self.prepareGeometryChange()
         self._parts = []
+        self._standing.forget()
         for item in symbol:
             if isinstance(item, Fill):
                 self._parts.append((upright.map(qt_path(item.outlines)), QBrush(colour(item.paint, style)), None))
@@ -222,12 +220,18 @@ class SymbolItem(QGraphicsItem):
         for path, _, _ in self._parts:
             reach = reach.united(path.boundingRect())
         self._bounds = reach.adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
-        self.update()
+        self.touch()
 
     def boundingRect(self) -> QRectF:
         return self._bounds
 
-    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
+    def draw(self, painter: QPainter, widget: QWidget, *, lasting: bool) -> None:
+        if lasting:
+            self._standing.show(painter, widget.size(), self._bounds, self._draw)
+        else:
+            self._draw(painter)
+
+    def _draw(self, painter: QPainter) -> None:
         for path, brush, line in self._parts:
             if brush is not None:
                 painter.fillPath(path, brush)
@@ -235,7 +239,7 @@ class SymbolItem(QGraphicsItem):
                 painter.strokePath(path, line)
 
 
-class NameItem(QGraphicsItem):
+class NameItem(Piece):
     """A body's name, upright and of one size at every zoom, kept as a picture since letters with a halo are slow to draw."""
 
     def __init__(self, words: str, style: Style, *, size: int = TEXT) -> None:
@@ -251,13 +255,13 @@ class NameItem(QGraphicsItem):
         """Give the item its style; `strong` for bodies in hand."""
         if (style, strong) != (self._style, self._strong):
             self._style, self._strong, self._kept = style, strong, None
-            self.update()
+            self.touch()
 
     def boundingRect(self) -> QRectF:
         w, h = self.width / 2.0 + HALO + 2.0, self.height / 2.0 + HALO + 6.0
         return QRectF(-w, -h, 2.0 * w, 2.0 * h)
 
-    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:  # noqa: ARG002 - Qt's signature
+    def draw(self, painter: QPainter, widget: QWidget, *, lasting: bool) -> None:  # noqa: ARG002 - as a piece is drawn
         ratio = painter.device().devicePixelRatio()
         box = self.boundingRect()
         if self._kept is None or self._kept.devicePixelRatio() != ratio:

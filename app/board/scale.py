@@ -1,7 +1,10 @@
-"""Round numbers for grids and rulers. Pure."""
+"""How large is a section shown, and which round numbers do its grid and its rulers take? Pure."""
 
 import math
 from dataclasses import dataclass
+
+from core.drawing.extent import Extent
+from core.model.shapes import Point
 
 LEAST_SCALE, MOST_SCALE = 0.02, 400.0
 """Logical pixels a mm that a board can be enlarged to."""
@@ -12,6 +15,15 @@ FINE_LEAST = 12.0
 NUMBER_LEAST = 46.0
 """Ruler numbers stand at least this many logical pixels apart."""
 
+AIR = 16.0
+"""Logical pixels left free about a fitted section."""
+
+EMPTY_HALF = 60.0
+"""Half the height in mm that an empty section shows."""
+
+BESIDE_LEAST = 100.0
+"""Where fewer logical pixels than this would be left for a section, nothing stands beside it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Steps:
@@ -20,6 +32,19 @@ class Steps:
     fine: float
     coarse: float
     number: float
+
+
+def fitted(window: tuple[float, float], reach: Extent | None, *, beside: float) -> tuple[float, Point]:
+    """Logical pixels a mm, and the place in mm at the middle of the window, at which `reach` (mm, None: nothing) fills it.
+
+    window: width and height, logical pixels. beside: as many of its width as stay free to the right of the section.
+    """
+    wide, high = window[0] - 2.0 * AIR, window[1] - 2.0 * AIR
+    low_x, low_y, high_x, high_y = reach or (-EMPTY_HALF, -EMPTY_HALF, EMPTY_HALF, EMPTY_HALF)
+    free = beside if wide > beside + BESIDE_LEAST else 0.0
+    scale = min((wide - free) / max(high_x - low_x, 1e-3), high / max(high_y - low_y, 1e-3))
+    held = min(max(scale, LEAST_SCALE), MOST_SCALE)
+    return held, ((low_x + high_x) / 2.0 + free / 2.0 / held, (low_y + high_y) / 2.0)
 
 
 def round_step(least: float) -> float:

@@ -1,7 +1,7 @@
 """The items of one section on a scene: built, then moved, dressed and named; after an edit only what it changed is built anew."""
 
 import math
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence, Set
 from itertools import groupby
 
 import numpy as np
@@ -11,9 +11,10 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QTransform
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.board.hit_test import Target, hit_test, target_of
-from app.board.items import LineItem, NameItem, SlabItem, StillLayer, SymbolItem, place
+from app.board.items import LineItem, NameItem, SlabItem, StillLayer, SymbolItem
 from app.board.names import NamePlace, Wanted, name_places
-from app.board.paint import colour, draw_hatch, draw_items, pen, qt_path
+from app.board.paint import draw_hatch, draw_items, pen, qt_path
+from app.board.piece import Stack
 from app.board.scale import steps, ticks
 from app.theme import Style
 from core.drawing.bolt_place import bolt_place
@@ -51,7 +52,7 @@ class SectionItems:
         self.targets: tuple[Target, ...] = ()
         self.poses: dict[BodyName, Pose] = {}
         self.selected: frozenset[BodyName] = frozenset()
-        self._scene = scene
+        self.stack = Stack(scene)
         self._rooms: dict[BodyName, tuple[Point, float] | None] = {}
         self._free_rooms: dict[BodyName, tuple[tuple[Point, float] | None, bool]] = {}
         self._still: list[tuple[int, list[Slab]]] | None = None
@@ -87,7 +88,7 @@ class SectionItems:
         self._take_symbols()
         self._take_names()
         self.dress(self.style, self.selected & self._bodies.keys())
-        self.set_poses({})
+        self._place(self._bodies.keys())
 
     def _take_movers(self) -> None:
         """Movers are items of their own."""
@@ -97,8 +98,8 @@ class SectionItems:
             if not slab.fixed:
                 self._add_mover(number, slab, known.pop(id(slab), None))
         for item, under in known.values():
-            self._scene.removeItem(item)
-            self._scene.removeItem(under)
+            self.stack.remove(item)
+            self.stack.remove(under)
 
     def _take_still(self) -> None:
         """The fixed slabs between two movers share one still layer, the lowest with the grid."""
@@ -107,25 +108,25 @@ class SectionItems:
         if self._still is not None and _same_slabs(still, self._still):
             return
         for layer in self._layers:
-            self._scene.removeItem(layer)
+            self.stack.remove(layer)
         self._still, self._layers = still, []
         for first, slabs in still:
             if first > 0:
                 self._add_layer(float(first), slabs, grid=False)
         self._add_layer(-1.0, next((slabs for first, slabs in still if first == 0), []), grid=True)
         under = StillLayer(lambda painter, to_pixels, _: self._draw_under(painter, to_pixels))
-        under.setZValue(UNDER_STILL)
-        self._scene.addItem(under)
+        under.set_height(UNDER_STILL)
+        self.stack.add(under)
         self._layers.append(under)
 
     def _add_mover(self, number: int, slab: Slab, known: tuple[SlabItem, LineItem] | None) -> None:
         item, under = known or (SlabItem(slab, QColor()), LineItem(slab.lines, "dashed", QColor()))
-        item.setZValue(number)
-        under.setZValue(UNDER + number)
+        item.set_height(float(number))
+        under.set_height(UNDER + number)
         if known is None:
-            under.setVisible(False)
-            self._scene.addItem(item)
-            self._scene.addItem(under)
+            under.set_shown(False)
+            self.stack.add(item)
+            self.stack.add(under)
         self._movers.append((number, item, under))
 
     def _add_layer(self, height: float, slabs: list[Slab], *, grid: bool) -> None:
@@ -136,8 +137,8 @@ class SectionItems:
                 self._draw_fixed(painter, to_pixels, slab)
 
         layer = StillLayer(draw, frozenset(slab.body for slab in slabs))
-        layer.setZValue(height)
-        self._scene.addItem(layer)
+        layer.set_height(height)
+        self.stack.add(layer)
         self._layers.append(layer)
 
     def _take_symbols(self) -> None:
@@ -145,45 +146,43 @@ class SectionItems:
         kept = list(self._symbols)  # no joint that comes may have the identity of one that goes
         self._symbols, self._grounded = [], []
         self._bolts = {joint.name: bolt_place(self.section, joint) for joint in self.section.joints if isinstance(joint, Bolted)}
+        shown = {body.name for body in self.section.bodies if not body.view.hidden}
         for joint in self.section.joints:
-            if not any(self._hidden(body) for body in joint.between):
+            if shown.issuperset(joint.between):
                 grounded = self._stands(joint)
                 # Where bolted bodies have their mark, and whether they have one, goes by their outlines.
-                items = [] if joint.name in self._bolts else known.pop((id(joint), grounded), [])
-                self._symbols.append((joint, items or self._built_symbol(joint)))
+                items = None if joint.name in self._bolts else known.pop((id(joint), grounded), None)
+                self._symbols.append((joint, self._built_symbol(joint) if items is None else items))
                 for item in self._symbols[-1][1]:
-                    item.setZValue(SYMBOLS + len(self._symbols))
+                    item.set_height(SYMBOLS + len(self._symbols))
                 self._grounded.append(grounded)
         for items in known.values():
             for item in items:
-                self._scene.removeItem(item)
+                self.stack.remove(item)
         del kept
 
     def _built_symbol(self, joint: Joint) -> list[SymbolItem]:
         items = [SymbolItem(placed.symbol, self.style) for placed in self._placed(joint)]
         for item in items:
-            self._scene.addItem(item)
+            self.stack.add(item)
         return items
 
     def _stands(self, joint: Joint) -> bool:
-        return any(self._bodies[body].fixed for body in joint.between)
-
-    def _hidden(self, name: BodyName) -> bool:
-        body = self._bodies.get(name)
-        return body is None or body.view.hidden
+        first, second = joint.between
+        return self._bodies[first].fixed or self._bodies[second].fixed
 
     def _take_names(self) -> None:
         known, self._names = self._names, {}
         for name in dict.fromkeys(slab.body for slab in self.slabs):
             self._names[name] = known.pop(name) if name in known else (self._built_name(name), (0.0, 0.0))
         for item, _ in known.values():
-            self._scene.removeItem(item)
+            self.stack.remove(item)
 
     def _built_name(self, name: BodyName) -> NameItem:
         item = NameItem(name, self.style)
-        item.setZValue(NAMES)
-        item.setVisible(False)
-        self._scene.addItem(item)
+        item.set_height(NAMES)
+        item.set_shown(False)
+        self.stack.add(item)
         return item
 
     def paint_of(self, slab: Slab) -> Paint:
@@ -200,7 +199,7 @@ class SectionItems:
         self.style, self.selected = style, frozenset(selected)
         ink = QColor(style.ink)
         for _, item, under in self._movers:
-            item.dress(tint=colour(self.paint_of(item.slab), style), ink=ink, line=self.line_of(item.slab))
+            item.dress(self.paint_of(item.slab), style, self.line_of(item.slab))
             under.dress(ink)
         for line in (*self._ghosts, *self._ends):
             line.dress(ink)
@@ -235,31 +234,41 @@ class SectionItems:
 
     def set_poses(self, poses: Poses) -> None:
         """Move the items; bodies that are not named stay where they were."""
-        self.poses.update(poses)
+        moved = {name for name, pose in poses.items() if pose != self.pose_of(name)}
+        if moved:
+            self.poses.update(poses)
+            self._place(moved)
+
+    def _place(self, moved: Set[BodyName]) -> None:
+        """Put the items of these bodies where they are shown."""
         self._free_rooms.clear()
         covered = self._covered()
         for number, item, under in self._movers:
-            pose = self.pose_of(item.slab.body)
-            place(item, pose)
-            under.setVisible(bool(covered[number]))
-            if covered[number]:
-                place(under, pose)
+            if item.slab.body in moved:
+                pose = self.pose_of(item.slab.body)
+                item.put(pose.x, pose.y, pose.turn)
+                under.put(pose.x, pose.y, pose.turn)
+            under.set_shown(covered[number])
         for joint, symbols in self._symbols:
-            for symbol, pose in zip(symbols, symbol_poses(joint, self.poses, bolt=self._bolts.get(joint.name)), strict=True):
-                symbol.setPos(pose.x, pose.y)
-                symbol.setRotation(-pose.turn)  # the symbol ignores the board's upward y, so its turn runs the other way
-        for name, (label, anchor) in self._names.items():
-            if label.isVisible():
-                label.setPos(*self.pose_of(name).place(anchor))
+            if not moved.isdisjoint(joint.between):
+                for symbol, pose in zip(symbols, symbol_poses(joint, self.poses, bolt=self._bolts.get(joint.name)), strict=True):
+                    symbol.put(pose.x, pose.y, -pose.turn)  # the symbol ignores the board's upward y, so its turn runs the other way
+        for name in moved & self._names.keys():
+            label, anchor = self._names[name]
+            if label.shown:
+                label.put(*self.pose_of(name).place(anchor))
 
-    def _covered(self) -> np.ndarray:
+    def _covered(self) -> list[bool]:
         """Whether a higher slab may lie over each slab: their surrounding circles meet."""
         if not len(self._discs):
-            return np.empty(0, bool)
-        at = np.array([self.pose_of(slab.body).place((x, y)) for slab, (x, y, _) in zip(self.slabs, self._discs.tolist(), strict=True)])
-        apart = np.linalg.norm(at[:, None] - at, axis=2)
-        meets = apart < self._discs[:, 2][:, None] + self._discs[:, 2]
-        covered: np.ndarray = np.triu(meets, 1).any(axis=1)
+            return []
+        poses = [self.pose_of(slab.body) for slab in self.slabs]
+        turn, x, y = np.array([(pose.turn, pose.x, pose.y) for pose in poses]).T
+        c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+        left, low, radius = self._discs.T
+        at = c * left - s * low + x + 1j * (s * left + c * low + y)
+        meets = np.abs(at[:, None] - at) < radius[:, None] + radius
+        covered: list[bool] = np.triu(meets, 1).any(axis=1).tolist()
         return covered
 
     def set_scale(self, pixels: float) -> None:
@@ -297,9 +306,9 @@ class SectionItems:
             yield
         for name, (item, _) in self._names.items():
             there = places.get(name)
-            item.setVisible(there is not None)
+            item.set_shown(there is not None)
             if there is not None:
-                item.setPos(*there.at)
+                item.put(*there.at)
                 self._names[name] = (item, self.pose_of(name).unplace(there.at))
 
     def _covers(self, box: Extent) -> bool:
@@ -379,16 +388,16 @@ class SectionItems:
 
     def _lines(self, old: list[LineItem], line: LineClass, where: list[tuple[BodyName, Collection[Pose]]], height: float) -> list[LineItem]:
         for gone in old:
-            self._scene.removeItem(gone)
+            self.stack.remove(gone)
         made = []
         for name, poses in where:
             for pose in poses:
                 for slab in self.slabs:
                     if slab.body == name and not _same(pose, self.pose_of(name)):
                         item = LineItem(slab.lines, line, QColor(self.style.ink))
-                        item.setZValue(height)
-                        place(item, pose)
-                        self._scene.addItem(item)
+                        item.set_height(height)
+                        item.put(pose.x, pose.y, pose.turn)
+                        self.stack.add(item)
                         made.append(item)
         return made
 

@@ -1,0 +1,73 @@
+"""One thing on the board's scene that knows whether it is drawn otherwise than before, and all of them in their order."""
+
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene, QWidget
+
+
+class Piece(QGraphicsItem):
+    """`stamp` grows whenever the piece looks otherwise: elsewhere, in another style, shown or not shown any more."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.stamp = 0
+        self.shown = True
+        self.height = 0.0
+        self._there = (0.0, 0.0, 0.0)
+
+    def draw(self, painter: QPainter, widget: QWidget, *, lasting: bool) -> None:
+        """Draw on a painter that has the piece's own transform. lasting: what is drawn stays, so that keeping a picture of it pays."""
+        raise NotImplementedError
+
+    def touch(self) -> None:
+        """It is to be drawn anew."""
+        self.stamp += 1
+        self.update()
+
+    def put(self, x: float, y: float, turn: float = 0.0) -> None:
+        """Move it there; `turn` in degrees."""
+        if (x, y, turn) != self._there:
+            self._there = (x, y, turn)
+            self.setPos(x, y)
+            self.setRotation(turn)
+            self.stamp += 1
+
+    def set_shown(self, shown: bool) -> None:  # noqa: FBT001 - as setVisible
+        """Show it or do not."""
+        if shown != self.shown:
+            self.shown = shown
+            self.setVisible(shown)
+            self.stamp += 1
+
+    def set_height(self, height: float) -> None:
+        """Tell how high it lies among the others."""
+        if height != self.height:
+            self.height = height
+            self.setZValue(height)
+            self.stamp += 1
+
+
+class Stack:
+    """The pieces of a scene from low to high; of equal heights the one that came first is lower."""
+
+    def __init__(self, scene: QGraphicsScene) -> None:
+        self._scene = scene
+        self._pieces: dict[Piece, None] = {}
+        self._ordered: tuple[tuple[float, ...], list[Piece]] = ((), [])
+
+    def add(self, piece: Piece) -> None:
+        """Put a piece on the scene."""
+        self._scene.addItem(piece)
+        self._pieces[piece] = None
+
+    def remove(self, piece: Piece) -> None:
+        """Take a piece away."""
+        self._scene.removeItem(piece)
+        del self._pieces[piece]
+        self._ordered = ((), [])
+
+    def ordered(self) -> list[Piece]:
+        """All of them; the same list for as long as nothing came, went or changed its height."""
+        heights = tuple([piece.height for piece in self._pieces])
+        if heights != self._ordered[0]:
+            self._ordered = (heights, sorted(self._pieces, key=lambda piece: piece.height))
+        return self._ordered[1]

@@ -1,0 +1,182 @@
+"""The board keeps its picture from frame to frame; wherever a gesture has led, it is what would be painted from nothing."""
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPoint, QPointF
+from PySide6.QtGui import QImage
+
+from app.board.board import Board
+from app.board.kept_picture import KeptPicture
+from app.board.piece import Piece
+from app.command_line import sample_files
+from app.document.mechanism import Mechanism
+from app.theme import DARK, LIGHT
+from app.window import make_application
+from core.drawing.gap_mark import GapMark
+from core.model.edit_bodies import set_fixed
+from core.model.edit_placing import place_bodies
+from core.model.placing import moving
+from core.project_file.read import read_project
+
+pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
+PROJECT = read_project(sample_files()["petal_lamp"])
+SECTION = PROJECT.sections[0].name
+MOVER = next(body.name for body in PROJECT.sections[0].bodies if not body.fixed)
+FIXED = next(body.name for body in PROJECT.sections[0].bodies if body.fixed)
+DRIVE = PROJECT.drives[0]
+ROUNDING = 2
+"""Of 255: colours laid over each other in another order."""
+
+
+def shot(board, ratio=1.0):
+    """What the board shows, in as many device pixels to a logical one."""
+    image = QImage(board.viewport().size() * ratio, QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(ratio)
+    board.viewport().render(image, QPoint(0, 0))
+    return image
+
+
+def pixels(image):
+    return np.frombuffer(image.constBits(), np.uint8).astype(int)
+
+
+def from_nothing(board, ratio=1.0):
+    """The same, with nothing of any frame before."""
+    board._picture.forget()
+    return shot(board, ratio)
+
+
+def poses(share):
+    """All bodies with the first drive a share of the way along its travel."""
+    return Mechanism(PROJECT).body_poses(SECTION, {DRIVE.name: DRIVE.start + share * (DRIVE.end - DRIVE.start)})
+
+
+@pytest.fixture
+def board(qtbot):
+    make_application()
+    board = Board(LIGHT)
+    qtbot.addWidget(board)
+    board.resize(640, 480)
+    board.show()
+    board.show_section(PROJECT, SECTION)
+    named(board, qtbot)
+    return board
+
+
+def named(board, qtbot):
+    """Wait until every name stands where it has room."""
+    qtbot.waitUntil(lambda: not (board._settle.isActive() or board._looking.isActive() or board._soon.isActive()), timeout=20_000)
+
+
+def drag(board, first=0.0, last=0.6, ratio=1.0):
+    """Move bodies as a hand does, a frame at each of some poses."""
+    for share in np.linspace(first, last, 7):
+        board.set_poses(poses(share))
+        shot(board, ratio)
+
+
+def outline_moved(board, by):
+    board.refresh_section(place_bodies(PROJECT, SECTION, (MOVER,), moving(turn=by, shift=(by, -2.0))), SECTION)
+
+
+CHANGES = {
+    "dragged": lambda _: None,
+    "selected": lambda board: board.set_selected({MOVER, FIXED}),
+    "resized": lambda board: board.resize(520, 430),
+    "dark": lambda board: board.set_style(DARK),
+    "zoomed": lambda board: board.zoom_by(1.4, about=QPointF(200.0, 150.0)),
+    "panned": lambda board: board.pan_by(QPointF(31.0, -17.0)),
+    "ghost": lambda board: board.set_ghost(poses(0.1)),
+    "ends of travel": lambda board: board.set_travel_ends({MOVER: [poses(0.0)[MOVER], poses(1.0)[MOVER]]}),
+    "outline moved": lambda board: outline_moved(board, 5.0),
+    "outline dragged": lambda board: [(outline_moved(board, by), shot(board)) for by in (1.0, 3.0, 9.0)],
+    "fixed": lambda board: board.refresh_section(set_fixed(PROJECT, SECTION, (MOVER,), fixed=True), SECTION),
+    "loosened": lambda board: board.refresh_section(set_fixed(PROJECT, SECTION, (FIXED,), fixed=False), SECTION),
+    "another section": lambda board: board.show_section(PROJECT, SECTION),
+    "gap": lambda board: board.set_gap(GapMark(((0.0, 0.0), (0.0, 4.0)), 4.0, 1.0, (FIXED, MOVER))),
+}
+
+
+@pytest.mark.parametrize("ratio", [1.0, 1.25, 2.0])
+@pytest.mark.parametrize("change", CHANGES)
+def test_what_was_dragged_is_shown_as_if_painted_from_nothing(board, change, ratio):
+    shot(board, ratio)
+    drag(board, ratio=ratio)
+    CHANGES[change](board)
+    first = shot(board, ratio)
+    drag(board, first=0.6, last=0.3, ratio=ratio)
+    kept = shot(board, ratio)
+    assert kept == from_nothing(board, ratio)
+    assert kept != first
+
+
+def test_a_board_that_was_dragged_looks_as_one_made_anew(board, qtbot):
+    drag(board)
+    board.set_selected({MOVER})
+    named(board, qtbot)
+    shot(board)
+    other = Board(LIGHT)
+    qtbot.addWidget(other)
+    other.resize(640, 480)
+    other.show()
+    other.show_section(PROJECT, SECTION)
+    other.set_poses(poses(0.6))
+    other.set_selected({MOVER})
+    named(other, qtbot)
+    shot(other)
+    assert shot(board) == shot(other)
+
+
+def test_the_first_look_at_a_part_differs_from_the_kept_picture_by_rounding_alone(board):
+    board.zoom_by(1.3)
+    first, kept = shot(board), shot(board)
+    apart = np.abs(pixels(first) - pixels(kept))
+    assert (apart > ROUNDING).mean() < 1e-4
+
+
+def test_bodies_that_stand_apart_from_what_moves_are_not_painted(board, monkeypatch):
+    shot(board)
+    drag(board)
+    drawn = set()
+    monkeypatch.setattr("app.board.kept_picture._draw", lambda _painter, pieces, *_rest, **_named: drawn.update(pieces), raising=True)
+    board.set_poses(poses(0.61))
+    shot(board)
+    pieces = {piece for piece in board._items.stack.ordered() if piece.shown}
+    moving_items = [item for _, item, _ in board._items._movers if poses(0.61)[item.slab.body] != poses(0.6)[item.slab.body]]
+    assert drawn.issuperset(moving_items)
+    assert len(drawn) < len(pieces) / 2
+
+
+def test_a_pose_that_is_the_same_changes_no_piece(board):
+    board.set_poses(poses(0.4))
+    stamps = [piece.stamp for piece in board._items.stack.ordered()]
+    board.set_poses(poses(0.4))
+    assert [piece.stamp for piece in board._items.stack.ordered()] == stamps
+    board.set_poses(poses(0.5))
+    assert [piece.stamp for piece in board._items.stack.ordered()] != stamps
+
+
+def test_pieces_lie_in_the_order_of_their_heights_and_then_of_their_coming(board):
+    stack = board._items.stack
+    heights = [piece.height for piece in stack.ordered()]
+    assert heights == sorted(heights)
+    first, second = Piece(), Piece()
+    for piece in (first, second):
+        piece.set_height(1.5)
+        stack.add(piece)
+    places = [stack.ordered().index(piece) for piece in (first, second)]
+    assert places[1] == places[0] + 1
+    first.set_height(2.5)
+    assert stack.ordered().index(first) > stack.ordered().index(second)
+    stack.remove(first)
+    assert first not in stack.ordered()
+
+
+def test_a_picture_that_was_forgotten_holds_no_piece(board):
+    shot(board)
+    shot(board)
+    picture = board._picture
+    assert picture._drawn
+    picture.forget()
+    assert not picture._drawn
+    assert isinstance(picture, KeptPicture)
