@@ -14,15 +14,15 @@ PIVOT_RADIUS = 4.5
 SLIDER = (9.0, 5.0)
 GUIDE = 17.0
 SLOT_HALF = 5.0
-BOLT_HALF = 4.5
+BOLT_ARM, BOLT_DOT, BOLT_GROUND = 5.5, 2.0, 6.5
 
 
 def joint_symbol(joint: Joint, *, grounded: bool) -> DisplayList:
     """The symbol of `joint` about its pin; `grounded`: one of its bodies is fixed.
 
     A pivot is a circle, a slide a block on its guide, a pin in a slot a circle (its slot comes from `slot_symbol`). Bolted
-    bodies have a square with its two diagonals, a mark of our own: ISO 3952-1 fills the corner between two links that are
-    rigidly joined (from memory), and outlines that lie over each other have no such corner.
+    bodies have the cross and dot of a bolt (after ISO 5845-1, from memory): ISO 3952-1 fills the corner between two links that
+    are rigidly joined, and outlines that lie over each other have no such corner.
     """
     match joint:
         case Pivot():
@@ -36,9 +36,10 @@ def joint_symbol(joint: Joint, *, grounded: bool) -> DisplayList:
 
 
 def _bolt() -> DisplayList:
-    h = BOLT_HALF
-    square: Path = (polyline((-h, -h), (h, -h), (h, h), (-h, h), closed=True),)
-    return (Fill((square,), "board"), Stroke(square, "wide"), Stroke((polyline((-h, -h), (h, h)), polyline((-h, h), (h, -h))), "narrow"))
+    a = BOLT_ARM
+    cross: Path = (polyline((-a, 0.0), (a, 0.0)), polyline((0.0, -a), (0.0, a)))
+    ground, dot = ((circle((0.0, 0.0), radius),) for radius in (BOLT_GROUND, BOLT_DOT))
+    return (Fill((ground,), "board"), Stroke(cross, "wide"), Fill((dot,), "ink"))
 
 
 def _circle(radius: float) -> DisplayList:

@@ -108,13 +108,13 @@ def test_a_slot_goes_with_its_body_and_is_as_long_as_the_pin_runs():
     assert sorted(ends) == [-44, 44]  # 22 mm each way, 0.5 mm to a unit
 
 
-def test_the_mark_of_bolted_bodies_is_a_square_with_its_diagonals_that_goes_with_them():
+def test_the_mark_of_bolted_bodies_is_an_upright_cross_with_a_dot_that_goes_with_them():
     bolted = Bolted(name="h", between=("a", "b"))
     (placed,) = placed_symbols(bolted, {"b": Pose(90)}, unit=1, grounded=True, bolt=(3, 4))
     assert (placed.pose.x, placed.pose.y, placed.pose.turn) == pytest.approx((-4, 3, 0))
-    lines = [run for item in placed.symbol if isinstance(item, Stroke) for run in item.path]
-    assert sorted(len(run.edges) for run in lines) == [1, 1, 4]
-    assert not circles(placed.symbol)
+    (cross,) = (item for item in placed.symbol if isinstance(item, Stroke))
+    assert [(run.edges[0].start, run.edges[0].end) for run in cross.path] == [((-5.5, 0), (5.5, 0)), ((0, -5.5), (0, 5.5))]
+    assert [item.paint for item in placed.symbol if isinstance(item, Fill)] == ["board", "ink"]
 
 
 def test_bolted_bodies_with_no_place_for_their_mark_have_none():
