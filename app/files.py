@@ -3,6 +3,7 @@
 import io
 import json
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import msgspec
@@ -12,6 +13,7 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.answer_page import print_answer
 from app.document.desk import Desk
+from app.document.handing import file_stem
 from app.jobs.file_ask import FileAsk, Made
 from app.keeping import Keeping
 from app.settings import Settings, read_settings, write_settings
@@ -96,12 +98,12 @@ class Files(QObject):
         project = self._desk.project
         if project is not None:
             filters = self.tr("Baysweep projects (*{ending})").format(ending=ENDING)
-            self._ask_place(self.tr("Save as"), filters, f"{project.name}{ENDING}", ENDING, lambda file: self._write(file, then))
+            self._ask_place(self.tr("Save as"), filters, f"{file_stem(project.name)}{ENDING}", ENDING, lambda file: self._write(file, then))
 
     def ask_hand_over_json(self) -> None:
         """Let the user choose where the answer goes as JSON."""
         if self._desk.result is not None and self._desk.project is not None:
-            name = f"{self._desk.project.name}.answer.json"
+            name = f"{file_stem(self._desk.project.name)}.answer.json"
             self._ask_place(self.tr("Hand over the answer"), self.tr("JSON (*.json)"), name, ".json", self.hand_over_json)
 
     def hand_over_json(self, file: Path) -> None:
@@ -120,7 +122,7 @@ class Files(QObject):
     def ask_hand_over_text(self) -> None:
         """Let the user choose where the answer goes as text to read."""
         if self._desk.result is not None and self._desk.project is not None:
-            name = f"{self._desk.project.name}.answer.txt"
+            name = f"{file_stem(self._desk.project.name)}.answer.txt"
             self._ask_place(self.tr("Hand over the answer"), self.tr("Text (*.txt)"), name, ".txt", self.hand_over_text)
 
     def hand_over_text(self, file: Path) -> None:
@@ -197,8 +199,17 @@ class Files(QObject):
         dialog = self._ask(title, filters)
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
         dialog.selectFile(name)
-        dialog.fileSelected.connect(lambda file: write(Path(file if file.endswith(ending) else file + ending)))
+        again = partial(self._ask_place, title, filters, name, ending, write)
+        dialog.fileSelected.connect(lambda file: self._take_place(file, ending, write, again))
         dialog.open()
+
+    def _take_place(self, chosen: str, ending: str, write: Callable[[Path], None], again: Callable[[], None]) -> None:
+        """Add the ending where it was not typed. The dialog asked about a file of the name typed, not about one of the whole name."""
+        file = Path(chosen if chosen.endswith(ending) else chosen + ending)
+        if file.exists() and not chosen.endswith(ending):
+            self.keeping.ask_replace(file, lambda: write(file), again)
+        else:
+            write(file)
 
     def _forget_dialog(self) -> None:
         self._dialog = None

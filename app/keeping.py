@@ -77,6 +77,23 @@ class Keeping(QObject):
         )
         self._ask(self.tr("Save over the other changes?"), (told.format(file=file.name),), answers, answer)
 
+    def ask_replace(self, file: Path, write: Then, elsewhere: Then) -> None:
+        """There is a file of the name with its ending added, which no dialog asked about: replace it only where the user says so."""
+
+        def answer(key: str) -> None:
+            if key == "replace":
+                write()
+            elif key == "elsewhere":
+                elsewhere()
+
+        told = self.tr("{file} is there already. What is in it now would be gone.").format(file=file.name)
+        answers = (
+            ("elsewhere", self.tr("Choose another name")),
+            ("replace", self.tr("Replace it")),
+            ("leave", self.tr("Leave it as it is")),
+        )
+        self._ask(self.tr("Replace the file?"), (told,), answers, answer)
+
     def offer_left_behind(self) -> None:
         """Offer the newest work that a crash left behind, and then the next."""
         found = left_behind(self._folder)

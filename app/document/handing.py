@@ -52,6 +52,12 @@ class Options:
     second: str = ""
 
 
+def file_stem(name: str) -> str:
+    """The name of a project as that of a file: without what a folder refuses or takes for another folder."""
+    kept = "".join(letter if letter.isalnum() or letter in " -_." else "-" for letter in name).strip(" .")
+    return kept or "bay"
+
+
 class Handing(QObject):
     """Has a file made whenever it, an option, the pose it shows or the project changes, while it is `on`."""
 
@@ -167,9 +173,7 @@ class Handing(QObject):
 
     def file_name(self) -> str:
         """A name for the file, of the project's own name."""
-        name = self.project.name if self.project else ""
-        kept = "".join(letter if letter.isalnum() or letter in " -_." else "-" for letter in name).strip(" .")
-        return f"{kept or 'bay'} {NAMES[self.kind]}{self.ending}"
+        return f"{file_stem(self.project.name if self.project else '')} {NAMES[self.kind]}{self.ending}"
 
     def show_pages(self, pages: Iterable[tuple[int, int]]) -> None:
         """Have pages of the file at hand rendered: number and width in device pixels."""

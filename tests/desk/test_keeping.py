@@ -1,8 +1,9 @@
 """Nothing is lost unasked: leaving, other programs, crashes; and the actions on bodies through the real window."""
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QSpinBox
+from PySide6.QtWidgets import QLineEdit, QSpinBox
 
 from app.document.aside import Aside, left_behind
 from app.document.document import Document
@@ -113,6 +114,40 @@ def test_a_file_changed_elsewhere_is_not_written_over_unasked(drawn, qtbot):
     answer(drawn, qtbot, "over")
     qtbot.waitUntil(lambda: read_project(file).notes == "new")
     assert not drawn.desk.document.has_unsaved_changes
+
+
+def test_a_file_is_not_written_over_unasked_where_its_ending_was_not_typed(drawn, qtbot, tmp_path):
+    theirs = tmp_path / "mine.bay.json"
+    theirs.write_text("theirs", encoding="utf-8")
+
+    def save_as_mine():
+        trigger(drawn, "save_as")
+        dialog = drawn.files.dialog()
+        dialog.fileSelected.emit(str(tmp_path / "mine"))
+        dialog.reject()
+
+    save_as_mine()
+    assert asked(drawn, qtbot).sentences == ("mine.bay.json is there already. What is in it now would be gone.",)
+    answer(drawn, qtbot, "leave")
+    assert theirs.read_text(encoding="utf-8") == "theirs"
+    save_as_mine()
+    answer(drawn, qtbot, "elsewhere")
+    qtbot.waitUntil(lambda: drawn.files.dialog() is not None)
+    drawn.files.dialog().reject()
+    assert theirs.read_text(encoding="utf-8") == "theirs"
+    save_as_mine()
+    answer(drawn, qtbot, "replace")
+    qtbot.waitUntil(lambda: drawn.desk.document.file == theirs)
+    assert read_project(theirs) == drawn.desk.project
+
+
+def test_the_name_offered_for_a_file_leads_into_no_other_folder(drawn):
+    drawn.desk.document.change("Name", lambda project: replace(project, name="../left/right: *?"))
+    trigger(drawn, "save_as")
+    dialog = drawn.files.dialog()
+    offered = dialog.findChild(QLineEdit).text()
+    dialog.reject()
+    assert offered == "-left-right- --.bay.json"
 
 
 def test_a_file_changed_elsewhere_is_noticed_and_read_again_as_one_step(drawn, qtbot):
