@@ -9,7 +9,9 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from app import theme
 from app.timeline.layout import Band
 from app.timeline.showing import Showing
-from core.sweep.timeline import Cells, Row
+from core.sentences import plain
+from core.sentences.numbers import exact_mm
+from core.sweep.timeline import Row
 
 TOP_SHARE = 4.0
 """The upper edge of the curve, in required gaps."""
@@ -33,10 +35,10 @@ class Scale:
 
 def scale_of(row: Row, *, top: float, bottom: float) -> Scale:
     """The scale that shows a row's lowest gap at the foot and a little more than twice the required gap at the head."""
-    need = row.required + row.tolerance
+    need = row.required
     high = max(TOP_SHARE * need, LEAST_TOP)
-    lowest = min((float(cells.lowest.min()) for cells in row.cells.values()), default=0.0)
-    return Scale(top, bottom, high, min(lowest, need - 0.6 * high))
+    lowest = min((float(cells.lowest.min()) for cells in row.cells.values()), default=row.taken)
+    return Scale(top, bottom, high, min(lowest - row.taken, need - 0.6 * high))
 
 
 def paint_curve(painter: QPainter, showing: Showing, row: Row, *, top: float, bottom: float) -> None:
@@ -48,9 +50,9 @@ def paint_curve(painter: QPainter, showing: Showing, row: Row, *, top: float, bo
     for band in showing.bands:
         painter.setClipRect(QRectF(band.left, top - 1, band.width, bottom - top + 3))
         if old is not None and band.drive in old.cells:
-            _stroke(painter, _line(old.cells[band.drive], band, scale), QPen(QColor(showing.style.quiet_text), 1.0, Qt.PenStyle.DotLine))
+            _stroke(painter, _line(old, band, scale), QPen(QColor(showing.style.quiet_text), 1.0, Qt.PenStyle.DotLine))
         if band.drive in row.cells:
-            _stroke(painter, _line(row.cells[band.drive], band, scale), QPen(QColor(showing.style.ink), theme.WIDE))
+            _stroke(painter, _line(row, band, scale), QPen(QColor(showing.style.ink), theme.WIDE))
     painter.setClipping(False)
     _levels(painter, showing, row, scale)
     painter.restore()
@@ -63,10 +65,12 @@ def _row_before(showing: Showing, row: Row) -> Row | None:
     return None if place is None else showing.before.rows[place]
 
 
-def _line(cells: Cells, band: Band, scale: Scale) -> QPolygonF:
+def _line(row: Row, band: Band, scale: Scale) -> QPolygonF:
+    """Gaps as they are judged, as the figures beside the curve are."""
+    cells = row.cells[band.drive]
     middles = (cells.edges[:-1] + cells.edges[1:]) / 2
     ends = np.concatenate([[cells.edges[0]], middles, [cells.edges[-1]]])
-    gaps = np.concatenate([cells.lowest[:1], cells.lowest, cells.lowest[-1:]])
+    gaps = np.concatenate([cells.lowest[:1], cells.lowest, cells.lowest[-1:]]) - row.taken
     return QPolygonF([QPointF(band.x_of(float(value)), scale.y_of(float(gap))) for value, gap in zip(ends, gaps, strict=True)])
 
 
@@ -79,20 +83,20 @@ def _stroke(painter: QPainter, line: QPolygonF, pen: QPen) -> None:
 def _levels(painter: QPainter, showing: Showing, row: Row, scale: Scale) -> None:
     """The required gap, dashed and named; the floor, thin, where it lies in what is shown."""
     left, right = showing.bands_left, showing.bands_right
-    check = row.lead
-    if check and check.floor is not None and scale.low <= check.floor <= scale.high:
+    floor = row.lead.floor - row.tolerance if row.lead is not None and row.lead.floor is not None else None
+    if floor is not None and scale.low <= floor <= scale.high:
         painter.setPen(QPen(QColor(showing.style.proved_text), 1.0))
-        floor = min(scale.y_of(check.floor), scale.bottom)
-        painter.drawLine(QPointF(left, floor), QPointF(right, floor))
-    need = row.required + row.tolerance
+        level = min(scale.y_of(floor), scale.bottom)
+        painter.drawLine(QPointF(left, level), QPointF(right, level))
+    need = row.required
     pen = QPen(QColor(showing.style.breach_text), 1.0)
     pen.setDashPattern([4, 3])
     painter.setPen(pen)
     y = scale.y_of(need)
     painter.drawLine(QPointF(left, y), QPointF(right, y))
     painter.setFont(theme.font(theme.RULER))
-    name = f"required {need:.2f} mm"
+    name = f"required {exact_mm(need, plain)}"
     width = painter.fontMetrics().horizontalAdvance(name)
-    painter.fillRect(QRectF(left, y - 8, width + 5, 15), QColor(showing.style.field))
+    painter.fillRect(QRectF(left, y - 8, width + 7, 15), QColor(showing.style.field))
     painter.setPen(QColor(showing.style.breach_text))
-    painter.drawText(QPointF(left, y + 4), name)
+    painter.drawText(QPointF(left + 2, y + 4), name)

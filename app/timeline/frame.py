@@ -14,11 +14,12 @@ from app.timeline.layout import Band, Place
 from app.timeline.showing import Showing
 from core.model.project import Unit
 from core.sentences import degree_sign, plain
-from core.sentences.numbers import drive_number, drive_value, rounded
+from core.sentences.numbers import drive_number, drive_value, exact_mm, rounded
 from core.sweep.result import Values
 from core.sweep.timeline import Row
 
 Flag = Qt.AlignmentFlag
+ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 LEFT, RIGHT, CENTRE = Flag.AlignLeft | Flag.AlignVCenter, Flag.AlignRight | Flag.AlignVCenter, Flag.AlignCenter
 
 
@@ -45,8 +46,12 @@ def write(
 
 def value_text(showing: Showing, drive: str, value: float) -> str:
     """A drive's value with its unit, "60.0°"."""
-    unit: Unit = next((record.unit for record in showing.drives if record.name == drive), "deg")
-    return drive_value(value, unit, tr=degree_sign(plain))
+    return drive_value(value, unit_in(showing, drive), tr=degree_sign(plain))
+
+
+def unit_in(showing: Showing, drive: str) -> Unit:
+    """The unit of a drive by its name."""
+    return next((record.unit for record in showing.drives if record.name == drive), "deg")
 
 
 def signed(value: float) -> str:
@@ -59,13 +64,17 @@ def signed(value: float) -> str:
 def paint_heads(painter: QPainter, showing: Showing) -> None:
     """The title, the drives' names over their bands, and the heads of the figures."""
     style, height = showing.style, showing.rows_top
-    title = QRectF(layout.MARGIN, 4, layout.NAMES_WIDTH, height - 4)
+    title = QRectF(layout.MARGIN, 4, showing.names_width, height - 4)
     write(painter, title, tr("Interference timeline"), colour=style.ink, size=theme.TEXT, weight=theme.SEMIBOLD)
     for band in showing.bands:
         area = QRectF(band.left, 4, band.width, height - 4)
         weight = theme.SEMIBOLD if band.opened else theme.REGULAR
         align = LEFT if band.opened else CENTRE
-        write(painter, area, band.drive, colour=style.ink if band.opened else style.quiet_text, align=align, weight=weight)
+        ink = style.ink if band.opened else style.quiet_text
+        if band.opened or QFontMetricsF(theme.font(theme.DATA)).horizontalAdvance(band.drive) <= band.width:
+            write(painter, area, band.drive, colour=ink, align=align, weight=weight)
+        else:
+            _write_narrow(painter, QRectF(band.left, 0, band.width, height), band.drive, colour=ink)
         if band.opened:
             step = value_text(showing, band.drive, (band.end - band.start) / band.columns)
             note = tr("each column {step}: the lowest gap in it").format(step=step)
@@ -77,18 +86,24 @@ def paint_heads(painter: QPainter, showing: Showing) -> None:
     left, right = showing.columns_left, showing.size[0] - layout.MARGIN
     area = QRectF(left, 4, right - left, height - 4)
     write(painter, area, tr("lowest gap, mm"), colour=style.quiet_text)
-    write(painter, area.adjusted(108, 0, 0, 0), tr("where"), colour=style.quiet_text)
+    write(painter, area.adjusted(layout.WHERE_LEFT, 0, 0, 0), tr("where"), colour=style.quiet_text)
     write(painter, area, tr("proved at least"), colour=style.quiet_text, align=RIGHT)
+
+
+def _write_narrow(painter: QPainter, area: QRectF, name: str, *, colour: str) -> None:
+    """A name over a band too narrow for it: small, and broken at a blank into two lines."""
+    first, _, rest = name.rpartition(" ")
+    half = area.height() / 2
+    for number, part in enumerate((first, rest) if first else (rest,)):
+        line = QRectF(area.left() - 1, area.top() + number * half if first else area.top() + 4, area.width() + 2, half + 1)
+        write(painter, line, part, colour=colour, size=theme.RULER, align=CENTRE)
 
 
 def paint_name(painter: QPainter, showing: Showing, row: Row, top: float, *, selected: bool) -> None:
     """The pair at the left; the selected one tells what its open row shows."""
     style = showing.style
-    area = QRectF(layout.MARGIN, top, layout.NAMES_WIDTH - 8, layout.ROW_HEIGHT)
-    name = " \N{MIDDLE DOT} ".join(row.between)
-    if showing.project and len(showing.project.sections) > 1:
-        name = f"{row.section}: {name}"
-    write(painter, area, name, colour=style.ink, size=theme.DATA, weight=theme.SEMIBOLD if selected else theme.REGULAR)
+    area = QRectF(layout.MARGIN, top, showing.names_width - 4, layout.ROW_HEIGHT)
+    write(painter, area, showing.name_of(row), colour=style.ink, size=theme.DATA, weight=theme.SEMIBOLD if selected else theme.REGULAR)
     if selected:
         write(painter, area.translated(0, 16), tr("gap curve, mm"), colour=style.quiet_text, size=theme.RULER)
         if showing.before is not None:
@@ -104,13 +119,20 @@ def paint_figures(painter: QPainter, showing: Showing, row: Row, top: float, *, 
     short = row.verdict == "breach" or (row.verdict is None and row.group == "alone")
     lowest = QRectF(left, top, 46, layout.ROW_HEIGHT)
     far = row.lead is not None and row.lead.far and row.lead.floor is not None
-    shown = f"> {rounded(row.lead.floor or 0.0, places=0, to='down')}" if far and row.lead else signed(row.lowest_gap)
+    shown = f"> {rounded((row.lead.floor or 0.0) - row.tolerance, places=0, to='down')}" if far and row.lead else signed(row.judged)
     painter.setOpacity(PALE if showing.outdated else 1.0)
     write(painter, lowest, shown, colour=style.breach_text if short else style.ink, align=RIGHT, weight=theme.SEMIBOLD if short else weight)
-    write(painter, QRectF(left + 108, top, right - left - 108 - 58, layout.ROW_HEIGHT), where_text(showing, row), colour=style.ink)
+    area = QRectF(left + layout.WHERE_LEFT, top, right - left - layout.WHERE_LEFT - layout.FLOOR_WIDTH, layout.ROW_HEIGHT)
+    write(painter, area, whole_parts(where_text(showing, row), area.width()), colour=style.ink)
     painter.setOpacity(1.0)
     proved = tr("not yet") if showing.outdated else floor_text(row)
-    write(painter, QRectF(right - 56, top, 56, layout.ROW_HEIGHT), proved, colour=style.quiet_text, align=RIGHT)
+    write(
+        painter,
+        QRectF(right - layout.FLOOR_WIDTH, top, layout.FLOOR_WIDTH, layout.ROW_HEIGHT),
+        proved,
+        colour=style.quiet_text,
+        align=RIGHT,
+    )
     if selected and not showing.outdated:
         write(painter, QRectF(left, top + 16, right - left, 15), breach_text(showing, row), colour=style.quiet_text)
 
@@ -128,15 +150,32 @@ def where_text(showing: Showing, row: Row) -> str:
     at: Values = tuple((drive, value) for drive, value in row.at if value != homes.get(drive))
     if row.lead is not None and row.lead.far:
         return tr("everywhere")
-    told = ", ".join(f"{drive} {value_text(showing, drive, value)}" for drive, value in at)
-    return told.replace(" -", " \N{MINUS SIGN}") or tr("all at home")
+    each = tr("{drive} at {value}")
+    told = ", ".join(each.format(drive=drive, value=minus(value_text(showing, drive, value))) for drive, value in at)
+    return told or tr("all at home")
+
+
+def minus(text: str) -> str:
+    """A number with a true minus sign."""
+    return text.replace("-", "\N{MINUS SIGN}")
+
+
+def whole_parts(told: str, width: float) -> str:
+    """As many parts of a list as fit into `width` pixels, and an ellipsis for the rest: a number cut short reads as another."""
+    metrics = QFontMetricsF(theme.font(theme.DATA))
+    parts = told.split(", ")
+    for kept in range(len(parts), 1, -1):
+        shown = ", ".join([*parts[:kept], *([ELLIPSIS] if kept < len(parts) else [])])
+        if metrics.horizontalAdvance(shown) <= width:
+            return shown
+    return parts[0] if len(parts) == 1 else f"{parts[0]}, {ELLIPSIS}"
 
 
 def floor_text(row: Row) -> str:
     """What is proved of the row: its floor, or that there is none."""
     if row.verdict is None:
         return tr("not yet")
-    return "\N{EN DASH}" if row.floor is None else rounded(row.floor, places=3, to="down").replace("-", "\N{MINUS SIGN}")
+    return "\N{EN DASH}" if row.floor is None else minus(rounded(row.floor - row.tolerance, places=3, to="down"))
 
 
 def breach_text(showing: Showing, row: Row) -> str:
@@ -146,13 +185,17 @@ def breach_text(showing: Showing, row: Row) -> str:
         return ""
     worst = min(check.breaches, key=lambda breach: breach.lowest_gap)
     drive = check.drives[0]
-    told = tr("breach {low} to {high}").format(low=drive_number(worst.start), high=value_text(showing, drive, worst.end))
+    unit = unit_in(showing, drive)
+    spans = [(tr("breach {low} to {high}"), worst.start, worst.end)]
     if worst.contact:
-        contact = tr("contact {low} to {high}").format(
-            low=drive_number(worst.contact[0]), high=value_text(showing, drive, worst.contact[1])
-        )
-        told = f"{told} \N{MIDDLE DOT} {contact}"
-    return told.replace("-", "\N{MINUS SIGN}")
+        spans.append((tr("contact {low} to {high}"), *worst.contact))
+    # Outward, as the report tells them. The room is short: millimetres are written once, at the end.
+    told = [words.format(low=drive_number(low, to="down"), high=_high(high, unit)) for words, low, high in spans]
+    return minus(" \N{MIDDLE DOT} ".join(told)) + (" mm" if unit == "mm" else "")
+
+
+def _high(value: float, unit: Unit) -> str:
+    return drive_number(value, to="up") if unit == "mm" else drive_value(value, unit, to="up", tr=degree_sign(plain))
 
 
 def here_text(showing: Showing) -> str:
@@ -160,8 +203,10 @@ def here_text(showing: Showing) -> str:
     band = showing.open_band()
     if band is None or showing.here is None:
         return ""
-    value = value_text(showing, band.drive, showing.values.get(band.drive, band.home)).replace("-", "\N{MINUS SIGN}")
-    return tr("here, at {value}: {gap} mm").format(value=value, gap=signed(showing.here))
+    value = minus(value_text(showing, band.drive, showing.values.get(band.drive, band.home)))
+    taken = showing.row.taken if showing.row is not None else 0.0
+    told = tr("here, at {value}: {gap} mm, with {taken} taken off") if taken else tr("here, at {value}: {gap} mm")
+    return told.format(value=value, gap=signed(showing.here - taken), taken=exact_mm(taken, plain))
 
 
 def paint_divider(painter: QPainter, showing: Showing, place: Place, top: float) -> None:
@@ -248,7 +293,7 @@ def _sign(painter: QPainter, style: Style, area: QRectF, sign: str) -> None:
 def _ticks(painter: QPainter, showing: Showing, band: Band, top: int) -> None:
     marks: list[tuple[float, str]] = [(band.home, tr("home"))]
     round_values = layout.round_ticks(band.start, band.end, pixels=band.width)
-    marks += [(value, value_text(showing, band.drive, value).replace("-", "\N{MINUS SIGN}")) for value in round_values]
+    marks += [(value, minus(value_text(showing, band.drive, value))) for value in round_values]
     here = showing.values.get(band.drive, band.home)
     flag = flag_area(showing, band, band.x_of(here))
     taken = [flag] if here != band.home else []
@@ -309,7 +354,7 @@ def flag_area(showing: Showing, band: Band, x: float) -> QRectF:
 
 
 def _here(showing: Showing, band: Band) -> str:
-    return value_text(showing, band.drive, showing.values.get(band.drive, band.home)).replace("-", "\N{MINUS SIGN}")
+    return minus(value_text(showing, band.drive, showing.values.get(band.drive, band.home)))
 
 
 def _flag(painter: QPainter, showing: Showing, band: Band, x: float) -> None:

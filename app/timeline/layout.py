@@ -10,7 +10,10 @@ from core.model.project import Drive
 PANEL_WIDTH = 320
 """The side panel's width, which the columns at the right line up with."""
 MARGIN = 20
-NAMES_WIDTH = 156
+LEAST_NAMES, MOST_NAMES, NAMES_APART = 156, 232, 10
+"""Of the names of pairs: their least and most width, and what is left free before the columns."""
+WHERE_LEFT, FLOOR_WIDTH = 92, 52
+"""Of the figures at the right: where the place of the lowest gap begins, and the width of what is proved."""
 BAND_GAP = 4
 TOGETHER_WIDTH = 40
 HEAD_HEIGHT = 22

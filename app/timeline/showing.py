@@ -1,12 +1,15 @@
 """What the interference timeline shows at one moment, as one frozen record that painting and hit-testing read."""
 
+import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
+from PySide6.QtGui import QFontMetricsF
 
+from app import theme
 from app.theme import Style
 from app.timeline import layout
 from app.timeline.layout import Band, Place
@@ -54,7 +57,7 @@ class Showing:
     def taking_over(self, other: "Showing") -> "Showing":
         """The same, with what `other` has worked out already where that stands."""
         if self.stands_as(other):
-            self.__dict__.update({name: value for name, value in other.__dict__.items() if name in ("bands", "places")})
+            self.__dict__.update({name: value for name, value in other.__dict__.items() if name in ("bands", "places", "names_width")})
         return self
 
     @cached_property
@@ -70,7 +73,19 @@ class Showing:
     @property
     def bands_left(self) -> int:
         """The pixel at which the columns begin."""
-        return layout.MARGIN + layout.NAMES_WIDTH
+        return layout.MARGIN + self.names_width
+
+    @cached_property
+    def names_width(self) -> int:
+        """Pixels for the names of pairs: as many as the longest takes, within bounds."""
+        metrics = QFontMetricsF(theme.font(theme.DATA, weight=theme.SEMIBOLD))
+        longest = max((metrics.horizontalAdvance(self.name_of(row)) for row in self.timeline.rows), default=0.0)
+        return min(max(layout.LEAST_NAMES, math.ceil(longest) + layout.NAMES_APART), layout.MOST_NAMES)
+
+    def name_of(self, row: Row) -> str:
+        """A pair by its bodies, and by its section where there are several."""
+        name = " \N{MIDDLE DOT} ".join(row.between)
+        return f"{row.section}: {name}" if self.project and len(self.project.sections) > 1 else name
 
     @property
     def together_left(self) -> int:

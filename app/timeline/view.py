@@ -95,9 +95,9 @@ class TimelineView(QWidget):
         if row is None:
             return self.tr("No pair selected")
         first, second = row.between
-        told = self.tr("{first} and {second}: lowest gap {gap} mm at {where}; proved at least {floor}")
+        told = self.tr("{first} and {second}: lowest gap {gap} mm, {where}; proved at least {floor}")
         where = frame.where_text(self.showing, row)
-        return told.format(first=first, second=second, gap=frame.signed(row.lowest_gap), where=where, floor=frame.floor_text(row))
+        return told.format(first=first, second=second, gap=frame.signed(row.judged), where=where, floor=frame.floor_text(row))
 
     def sizeHint(self) -> QSize:
         return QSize(1280, HEIGHT)
@@ -302,8 +302,8 @@ class TimelineView(QWidget):
             return self.tr("{drive} does not move {first} and {second} against each other").format(
                 drive=band.drive, first=first, second=second
             )
-        return self.tr("{first} and {second}: {gap} mm at {where}").format(
-            first=first, second=second, gap=frame.signed(row.lowest_gap), where=frame.where_text(self.showing, row)
+        return self.tr("{first} and {second}: {gap} mm, {where}").format(
+            first=first, second=second, gap=frame.signed(row.judged), where=frame.where_text(self.showing, row)
         )
 
     def _hold_offset(self, *, follow: bool) -> None:

@@ -67,10 +67,19 @@ class Row:
     together: Check | None
 
     @property
+    def taken(self) -> float:
+        """Mm that are taken off a gap before it is judged: what the outlines may be out and what play takes."""
+        return self.tolerance + (self.lead.play if self.lead else 0.0)
+
+    @property
+    def judged(self) -> float:
+        """Mm; the lowest gap as it is judged."""
+        return self.lowest_gap - self.taken
+
+    @property
     def margin(self) -> float:
         """Mm by which the lowest gap exceeds what is required; negative where it is short."""
-        taken = self.lead.play if self.lead else 0.0
-        return self.lowest_gap - self.tolerance - taken - self.required
+        return self.lowest_gap - self.tolerance - (self.lead.play if self.lead else 0.0) - self.required
 
     @property
     def lead(self) -> Check | None:
@@ -203,7 +212,7 @@ def pooled(cells: Cells, edges: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def judged(row: Row, drive: DriveName, edges: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Per interval of `edges` the lowest gap less tolerance, mm, (m,), held to what is proved of the breaches.
+    """Per interval of `edges` the lowest gap less tolerance, mm, (m,), held to what is proved: clear, or of the breaches.
 
     NaN where the drive does not move the pair. A breach thinner than the samples still shows in the interval that it lies in.
     """
@@ -216,6 +225,9 @@ def judged(row: Row, drive: DriveName, edges: NDArray[np.float64]) -> NDArray[np
         for contact in breach.contacts:
             _cap(lowest, edges, contact, 0.0)
         _cap(lowest, edges, (breach.at, breach.at), breach.lowest_gap - row.tolerance)
+    if check is not None and check.verdict == "clear":
+        # What is sampled may fall short of what is proved: a pair that keeps exactly what is asked is met, not short.
+        lowest = np.fmax(lowest, row.required)
     return lowest
 
 
