@@ -12,7 +12,7 @@ from app.board.board import Board
 from app.board.depth_strip import DepthStrip
 from app.board.marks_kept import Marks
 from app.board.marks_taker import MarksTaker
-from app.document.choice import body_named, section_named
+from app.document.choice import section_named
 from app.document.desk import Column, Desk
 from app.document.moving import Moving
 from app.document.travel import safe_travels, together_words
@@ -23,14 +23,13 @@ from app.drawing.line import ToolLine
 from app.drive_map.panel import MapPanel
 from app.hand_over.preview import Preview
 from app.held_before import HeldBefore
-from app.panels import standing, told
+from app.panels import standing
 from app.panels.board_tools import HEIGHT, BoardTools
 from app.panels.findings_shown import FindingsShown
-from app.panels.joint_told import joint_kind, joint_sentences
 from app.panels.marks import MarksList
-from app.panels.numbers import Numbers
 from app.panels.pairs_page import PairsPage
 from app.panels.proof_corner import ProofCorner
+from app.panels.selected_shown import SelectedShown
 from app.panels.sentence import SentenceBar
 from app.panels.side_panel import SidePanel
 from app.panels.standing import Stand
@@ -109,7 +108,7 @@ class Sheet(QWidget):
         self.corner = ProofCorner(style)
         self.panel = SidePanel(style, actions, handed, desk)
         self.timeline = TimelineView(style)
-        self._numbers = Numbers(desk, self.panel, self)
+        self._selected = SelectedShown(desk, self.panel, self.joints_step, self)
         self.findings = FindingsShown(desk, self.panel, self)
         self.held_before = HeldBefore(desk, (self.board, self.strip, self.sentence, self.timeline), self._show_anew, self)
         self._lay_out()
@@ -153,10 +152,12 @@ class Sheet(QWidget):
 
     def _watch(self) -> None:
         desk = self._desk
-        desk.project_shown.connect(self.marks.take_project)
+        for drawn in (desk.redrawn, desk.project_shown):
+            drawn.connect(self.marks.take_project)
+        desk.redrawn.connect(self._show_section)
         desk.choice.section_changed.connect(self.marks.take_section)
         desk.project_shown.connect(self._show_project)
-        desk.choice.section_changed.connect(self._show_section)
+        desk.choice.section_changed.connect(self._take_section)
         desk.choice.section_changed.connect(self.in_hand.put_away)
         self.in_hand.changed.connect(self._show_tool)
         desk.posed.connect(self._show_pose)
@@ -224,11 +225,17 @@ class Sheet(QWidget):
         self.marks_list.offer(on=step != "Hand-over")
         self.grips.set_on(on=step == "Outline")
         self.joints_step.set_on(on=step == "Joints")
+        self._show_findings()
         self._show_names()
         self._show_selected()
         self._show_pose()
         self._show_ghost()
         self._show_ends()
+        self._make_ready()
+
+    def _make_ready(self) -> None:
+        if self._step in ("Outline", "Joints"):
+            self._moving.make_ready()
 
     def set_style(self, style: Style) -> None:
         """Change the theme of the drawing; words are told apart from this."""
@@ -250,6 +257,7 @@ class Sheet(QWidget):
         if not on and self._place.currentWidget() is not self.pairs:
             return
         self.panel.show_step(self._step, rules=on)
+        self._show_findings()
         self._place.setCurrentIndex(PAIRS if on else 0)
         if on:
             self.in_hand.put_away()
@@ -279,8 +287,16 @@ class Sheet(QWidget):
         desk = self._desk
         self.panel.drives.show_drives(desk.project.drives if desk.project else ())
         self._show_section()
-        self.show_answer()
+        self.panel.drives.show_values(desk.pose.shown)
+        self._show_proved()
         self._show_choice()
+
+    def _take_section(self) -> None:
+        """Another section is picked."""
+        if not self._desk.taking:
+            self._show_section()
+            self._show_names()
+            self._show_pose()
 
     def _show_section(self) -> None:
         desk = self._desk
@@ -297,15 +313,17 @@ class Sheet(QWidget):
         show = self.board.refresh_section if same else self.board.show_section
         show(drawn, section.name)
         self.strip.show_section(drawn, section.name)
-        self._show_names()
-        if desk.pose.shown:
-            self._show_pose()
+        if not same:
+            self._make_ready()
+        self._show_poses()
 
     def _show_anew(self) -> None:
         """Show all that the state before the last edit stood in the place of."""
         self._shown = None
         self._worded.forget()
         self._show_section()
+        self._show_names()
+        self._show_pose()
         self.board.set_selected(self._desk.choice.bodies)
         self._show_words()
 
@@ -313,15 +331,21 @@ class Sheet(QWidget):
         desk = self._desk
         if desk.project is None or desk.project is not self._shown:
             return
-        poses = self.joints_step.poses() or desk.body_poses()
-        if self._as_drawn and self.joints_step.poses() is None:
-            poses = dict.fromkeys(poses, (0.0, 0.0, 0.0))
-        self.board.set_poses(poses)
-        self.marks.take_poses(poses)
-        self.strip.set_poses(poses)
+        self._show_poses()
         self._show_gap()
         self.panel.drives.show_values(desk.pose.shown)
         self._show_timeline()
+
+    def _show_poses(self) -> None:
+        """Put the bodies of the section shown where they are: as drawn, or where the drives or a wiggle have them."""
+        poses = self.joints_step.poses()
+        if poses is None and self._as_drawn and self._section is not None:
+            poses = {body.name: (0.0, 0.0, 0.0) for body in self._section.bodies}
+        elif poses is None:
+            poses = self._desk.body_poses()
+        self.board.set_poses(poses)
+        self.marks.take_poses(poses)
+        self.strip.set_poses(poses)
 
     @property
     def _as_drawn(self) -> bool:
@@ -369,14 +393,20 @@ class Sheet(QWidget):
 
     def show_answer(self) -> None:
         """Show what is proved so far."""
-        stand = self.stand()
-        self.findings.show(stand)
-        self._show_safe(stand)
-        self.panel.hand_over.say(standing.rests_on(stand, self.tr))
+        self._show_proved()
         self._show_words()
         self._show_selected()
-        self._show_visit()
         self._show_timeline()
+
+    def _show_proved(self) -> None:
+        stand = self.stand()
+        self._show_safe(stand)
+        self.panel.hand_over.say(standing.rests_on(stand, self.tr))
+        self._show_findings()
+
+    def _show_findings(self) -> None:
+        self.findings.show(self.stand())
+        self._show_visit()
 
     def _take_box(self, project: Project, box: SafeBox | None) -> None:
         """The joint safe box is found some time after the rest is proved."""
@@ -423,38 +453,11 @@ class Sheet(QWidget):
         self._show_words()
 
     def _show_names(self) -> None:
-        desk, section = self._desk, self._section
-        if desk.project is None or section is None:
-            return
-        if self._step == "Outline":
-            self.panel.bodies.show_names(
-                [(body.name, told.kind_sentence(body, self.tr)) for body in section.bodies], picked=desk.choice.bodies
-            )
+        if self._desk.project is not None and self._step == "Outline":
+            self._selected.show_list(self._section)
 
     def _show_selected(self) -> None:
-        desk, section = self._desk, self._section
-        if desk.project is None or section is None:
-            return
-        bodies = [body for name in desk.choice.bodies if (body := body_named(section, name)) is not None]
-        full = self._step == "Outline"
-        joint = next((one for one in section.joints if one.name == desk.choice.joint), None)
-        if joint is not None:
-            undriven = self.joints_step.hands.undriven()
-            sentences = joint_sentences(desk.project, section, joint, desk.linkage, self.tr, undriven=undriven)
-            self.panel.selected.show_selected(joint.name, joint_kind(joint, self.tr), tint=None, tinted=False, sentences=sentences)
-        elif len(bodies) == 1:
-            body = bodies[0]
-            kind, tint = told.kind(section, body, self._style, self.tr)
-            sentences = told.body_sentences(desk.project, section, body, self.tr)
-            self.panel.selected.show_selected(body.name, kind, tint=tint, tinted=True, sentences=sentences)
-        elif bodies:
-            head = " \N{MIDDLE DOT} ".join(body.name for body in bodies)
-            sentences = told.several_sentences(desk.project, section, bodies, self.tr)
-            self.panel.selected.show_selected(head, "", tint=None, tinted=False, sentences=sentences)
-        else:
-            sentences = told.project_sentences(desk.project, self.tr, full=full)
-            self.panel.selected.show_selected(desk.project.name, "", tint=None, tinted=False, sentences=sentences)
-        self._numbers.show_of(bodies)
+        self._selected.show(self._section, self._style, full=self._step == "Outline")
 
     def _show_timeline(self) -> None:
         desk = self._desk

@@ -318,7 +318,8 @@ class Window(QMainWindow):
             # Another project: an edit of the same one leaves the keyboard where it is.
             self._opened = (there, self.desk.document.opened)
             (self.sheet.timeline if there else self.start.first()).setFocus()
-        self._show_recent()
+        if not there:
+            self._show_recent()
         self._show_head()
         self._show_states()
         self._enable()

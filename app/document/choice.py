@@ -76,6 +76,10 @@ class Choice(QObject):
         self.section_changed.emit()
         self.changed.emit()
 
+    def has_names_of(self, project: Project) -> bool:
+        """Whether all of `project` is called, and stands, as in the one taken last."""
+        return self._names == _Names.of(project)
+
     def pick_pair(self, section: SectionName, pair: Pair, *, drive: DriveName | None = None) -> None:
         """Take a pair in hand, and with it its two bodies and its section; a drive too, where one is named."""
         self._show(section)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.adjusting import Adjusting
 from app.document.answer import Answer, RowsLeft, Visit, visits
@@ -31,6 +31,9 @@ from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.result import SweepResult
 from core.sweep.timeline import Row, Timeline
 
+FOLLOW_MS = 40
+"""While an edit goes on, what is said of it follows the drawing this long after, and no more often: a frame is the drawing's alone."""
+
 DETENT_SHARE = 0.006
 """How near to a stop, as a share of travel, a dragged drive is caught by it."""
 
@@ -47,6 +50,8 @@ class Column:
 class Desk(QObject):
     """What the window works with. Signals tell which part of it to look at again."""
 
+    redrawn = Signal()
+    """An edit goes on and the drawing is another; `project_shown` follows, for all else."""
     project_shown = Signal()
     posed = Signal()
     ghosted = Signal()
@@ -74,10 +79,13 @@ class Desk(QObject):
         self._visit: int | None = None
         self._grip: Grip | None = None
         self._unpicked = False
-        self._taking = False
+        self.taking = False
+        """Whether a project is being taken at hand: all that changes is shown with it, once."""
         self._gap: PoseGap | None = None
         self._rows_left = RowsLeft()
         self._turns = Turns(self)
+        self._follow = QTimer(self, interval=FOLLOW_MS, singleShot=True)
+        self._follow.timeout.connect(self._take_whole)
         self.document.project_changed.connect(self._take_project)
         self.document.answer_changed.connect(self._take_answer)
         self.prover.prepared.connect(self._take_gaps)
@@ -206,6 +214,7 @@ class Desk(QObject):
 
     def end(self) -> None:
         """End what runs, before the window goes."""
+        self._follow.stop()
         self.run.stop()
         self.prover.end()
         self.two_drives.end()
@@ -353,19 +362,28 @@ class Desk(QObject):
             self.visited.emit()
 
     def _take_project(self) -> None:
-        project = self.project
         self.run.stop()
+        self._turns.clear()
+        if self.project is not None and self.document.in_gesture and self.choice.has_names_of(self.project):
+            self.redrawn.emit()
+            if not self._follow.isActive():
+                self._follow.start()
+        else:
+            self._take_whole()
+
+    def _take_whole(self) -> None:
+        project = self.project
+        self._follow.stop()
         if project is not None:
             # First, since the proof goes on beside all that follows.
             self._prove(project)
         self.mechanism = Mechanism(project) if project is not None and self.document.is_valid else None
         self.column = None
         self._visit = None
-        self._turns.clear()
-        self._taking = True
+        self.taking = True
         self.choice.take(project)
         self.pose.take(project)
-        self._taking = False
+        self.taking = False
         self._find_gap()
         self.project_shown.emit()
 
@@ -416,13 +434,13 @@ class Desk(QObject):
             self.pose.visit({**self.pose.home(), **dict(row.lead.at)})
 
     def _take_pose(self) -> None:
-        if self._taking:
+        if self.taking:
             return  # all of it is shown with the project
         self._find_gap()
         self.posed.emit()
 
     def _take_choice(self) -> None:
-        if self._taking:
+        if self.taking:
             return
         self._find_gap()
         self.chosen.emit()

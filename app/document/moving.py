@@ -3,6 +3,8 @@
 from PySide6.QtCore import QObject
 
 from app.board.tools.moved_by import moved_by
+from app.board.tools.places import places
+from app.document.ahead import Ahead
 from app.document.choice import Choice
 from app.document.document import Document
 from app.document.handwork import Handwork
@@ -22,14 +24,21 @@ class Moving(QObject):
         super().__init__(parent)
         self._document, self._choice, self._handwork = document, choice, handwork
         self._start: Point = (0.0, 0.0)
+        self._ahead = Ahead(self)
+
+    def make_ready(self) -> None:
+        """Find ahead what the bodies of the section shown offer to snap to: for many it takes longer than a frame."""
+        section = self._handwork.section
+        self._ahead.begin(places(body) for body in (section.bodies if section is not None else ()))
 
     def drag(self, body: BodyName, at: Point, phase: str, *, within: float) -> None:
         """Follow the pointer at `at` mm; `within` mm is how far a snap reaches, 0 for none."""
         if phase == "press":
-            if body not in self._handwork.picked:
-                self._choice.pick_bodies((body,))
+            alone = body not in self._handwork.picked
             self._start = at
-            self._document.begin(self.tr("Move {names}").format(names=self._handwork.names()))
+            self._document.begin(self.tr("Move {names}").format(names=body if alone else self._handwork.names()))
+            if alone:
+                self._choice.pick_bodies((body,))
         elif phase == "move":
             self._move(at, within)
         else:

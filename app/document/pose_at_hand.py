@@ -47,10 +47,9 @@ class PoseAtHand(QObject):
         self._ease.stop()
         self._drives = {drive.name: drive for drive in project.drives} if project else {}
         self.values = {name: clamped(drive, self.values.get(name, drive.home)) for name, drive in self._drives.items()}
-        self.own = None
         self.ghost = None
+        self._end_visit()
         self._jump()
-        self.visiting_changed.emit()
 
     def forget(self) -> None:
         """Put every drive home before another project is taken."""

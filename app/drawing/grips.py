@@ -99,7 +99,8 @@ class Grips(Taker, QObject):
         self._said = ""
         self._leaving = False
         desk.chosen.connect(self._follow)
-        desk.project_shown.connect(self._follow)
+        for drawn in (desk.redrawn, desk.project_shown):
+            drawn.connect(self._follow)
         in_hand.changed.connect(self._follow)
 
     def set_on(self, *, on: bool) -> None:

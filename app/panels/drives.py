@@ -58,14 +58,16 @@ class TravelLine(QAbstractSlider):
 
     def show_safe(self, safe: Span | None) -> None:
         """Show the largest travel about home with no breach, the others at home; None where it is not known."""
-        self._safe = safe
-        self.update()
+        if safe != self._safe:
+            self._safe = safe
+            self.update()
 
     def show_together(self, together: Span | None, told: str = "") -> None:
         """Show its side of the joint safe box of all drives, and tell both on hover; None where it is not known."""
-        self._together = together
-        self.setToolTip(told)
-        self.update()
+        if (together, told) != (self._together, self.toolTip()):
+            self._together = together
+            self.setToolTip(told)
+            self.update()
 
     def set_style(self, style: Style) -> None:
         self._style = style

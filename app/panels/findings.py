@@ -128,6 +128,7 @@ class FindingsList(QWidget):
         self._style = style
         self._entries: tuple[Entry, ...] = ()
         self._links: list[FindingLink] = []
+        self._visit: int | None = None
         self._detailed = True
         self.setAccessibleName(self.tr("Findings"))
         self._empty = Line(style, tone="quiet", wrap=True)
@@ -147,7 +148,7 @@ class FindingsList(QWidget):
         self._empty.setVisible(not entries)
         if tuple(entries) == self._entries:
             return
-        self._entries = tuple(entries)
+        self._entries, self._visit = tuple(entries), None
         clear_layout(self._inner)
         self._links = [FindingLink(self._style, entry) for entry in entries]
         column = self._inner.layout()
@@ -161,6 +162,9 @@ class FindingsList(QWidget):
 
     def show_visit(self, visit: int | None) -> None:
         """Mark the finding of a breach."""
+        if visit == self._visit:
+            return
+        self._visit = visit
         for link in self._links:
             link.setChecked(visit is not None and link.entry.visit == visit)
             link.fit_height()

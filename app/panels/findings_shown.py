@@ -24,8 +24,9 @@ class FindingsShown(QObject):
 
     def show(self, stand: Stand) -> None:
         """Show what is found so far."""
-        visits = self._desk.visits()
-        self._panel.findings.show_entries(standing.entries(stand, visits, self.tr), empty=standing.no_findings(stand, self.tr))
+        if self._panel.shows_findings:
+            entries = standing.entries(stand, self._desk.visits(), self.tr)
+            self._panel.findings.show_entries(entries, empty=standing.no_findings(stand, self.tr))
         self._panel.show_faults(standing.faults(stand, self.tr))
 
     def go(self, finding: Finding) -> None:

@@ -42,6 +42,8 @@ class Outline(QWidget):
         self._made: object = None
         self._rows: list[tuple[NumberSentence, Adjustable]] = []
         self._picked: tuple[Body, ...] = ()
+        self._soon = QTimer(self, interval=0, singleShot=True)
+        self._soon.timeout.connect(self._make)
         self.words: dict[str, Word] = {}
         self.name: NameField | None = None
         self.note: NoteField | None = None
@@ -60,10 +62,22 @@ class Outline(QWidget):
         self._picked = tuple(bodies)
         if not self.isVisible():
             return
-        body = bodies[0] if len(bodies) == 1 else None
-        made = (self._desk.document.opened, self._desk.choice.section, _form(body), self._order(body))
-        if made != self._made:
-            self._made = made
+        if self._desk.document.in_gesture and self._made != self._wanted():
+            self._soon.start()  # in a turn of its own: the hand that has picked the body is dragging it already
+        else:
+            self._make()
+
+    def _wanted(self) -> object:
+        body = self._body()
+        return self._desk.document.opened, self._desk.choice.section, _form(body), self._order(body)
+
+    def _body(self) -> Body | None:
+        return self._picked[0] if len(self._picked) == 1 else None
+
+    def _make(self) -> None:
+        body, wanted = self._body(), self._wanted()
+        if wanted != self._made:
+            self._made = wanted
             self._build(body)
         if body is not None:
             self._show_numbers(body)

@@ -156,6 +156,11 @@ class SidePanel(QWidget):
         self._drives.setVisible(step in ("Travel", "Gaps") and not rules)
         self.hand_over.setVisible(step == "Hand-over")
 
+    @property
+    def shows_findings(self) -> bool:
+        """Whether the list of all findings stands in the panel, as in *Gaps*."""
+        return not self._findings.isHidden()
+
     def show_work(self, bodies: Sequence[Body]) -> None:
         """Show the work on the bodies picked: one of them takes most of the room, otherwise the list of all does."""
         self.outline.show_of(bodies)

@@ -1,6 +1,6 @@
 """How things stand, in words: the state under each step, the sentence, what was covered, and the findings. Pure functions."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from app.document.answer import Answer, Visit
@@ -255,17 +255,25 @@ def faults(stand: Stand, tr: Translator) -> tuple[Entry, ...]:
     """
     answer = stand.answer if stand.answer is not None and stand.answer.result is not None else stand.before
     motion = answer.result.findings if answer is not None and answer.result is not None and not stand.waits_for else ()
-    there = [finding for finding in motion if stand.project is not None and _is_there(finding, stand.project)]
-    return tuple(_of(finding, degree_sign(tr)) for finding in (*stand.found, *there) if finding.level != "note")
+    to_mend = [finding for finding in (*stand.found, *_still_there(motion, stand.project)) if finding.level != "note"]
+    return tuple(_of(finding, degree_sign(tr)) for finding in to_mend)
 
 
-def _is_there(finding: Finding, project: Project) -> bool:
-    """Whether what a finding is about is still called so."""
-    place = finding.place
-    section = next((section for section in project.sections if section.name == place.section), None)
-    inside = {(body.name, "") for body in section.bodies} | {("", joint.name) for joint in section.joints} if section else set()
-    drives = {drive.name for drive in project.drives}
-    return (place.body, place.joint) in inside | {("", "")} and (not place.drive or place.drive in drives)
+def _still_there(findings: Sequence[Finding], project: Project | None) -> list[Finding]:
+    """Those findings of which what they are about is still called so."""
+    if project is None or not findings:
+        return []
+    inside: dict[str, set[tuple[str, str]]] = {
+        section.name: {(body.name, "") for body in section.bodies} | {("", joint.name) for joint in section.joints}
+        for section in project.sections
+    }
+    drives = {"", *(drive.name for drive in project.drives)}
+    return [
+        finding
+        for finding in findings
+        if (place := finding.place).drive in drives
+        and ((place.body, place.joint) == ("", "") or (place.body, place.joint) in inside.get(place.section, ()))
+    ]
 
 
 def _of(finding: Finding, tr: Translator) -> Entry:

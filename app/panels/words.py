@@ -78,6 +78,8 @@ class Line(QLabel):
 
     def say(self, text: str, *, tone: Tone | None = None) -> None:
         """Show another text, and another tone where one is given."""
+        if text == self._whole and tone in (None, self._tone):
+            return
         self._whole = text
         if tone is not None and tone != self._tone:
             self._tone = tone

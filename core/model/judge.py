@@ -11,7 +11,6 @@ from core.model.finding import Datum, Finding, Place
 from core.model.leaves import leaves
 from core.model.names import name_fault
 
-
 KEPT_RECORDS = 8192
 """Records of which it is kept that their numbers are finite: an edit changes a few of many."""
 

@@ -1,0 +1,134 @@
+"""While an edit goes on the drawing follows at once, and all that is said of it a little later, in turns of its own."""
+
+import pytest
+from PySide6.QtCore import QCoreApplication
+
+from app.board.tools.places import _places
+from app.document import desk as desk_module
+from core.drawing.slabs import body_slabs
+from core.model.edit_bodies import delete_bodies, set_depth
+from core.model.edit_placing import place_bodies
+from core.model.names import BodyName
+from core.model.placing import moving
+from tests.desk.by_hand import LEFT, pixel
+
+pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
+LONG_MS = 3_600_000
+
+
+@pytest.fixture
+def gesture(opened, monkeypatch):
+    """The barrier arm in Outline, its motor picked, a gesture begun; what is said follows only when `_follow` is asked to."""
+    monkeypatch.setattr(desk_module, "FOLLOW_MS", LONG_MS)
+    window = opened("barrier_arm")
+    window.desk._follow.setInterval(LONG_MS)
+    window.desk.leave()
+    window.show_step("Outline")
+    window.desk.choice.pick_bodies((BodyName("motor"),))
+    window.desk.document.begin("Move motor")
+    return window
+
+
+def shifted(project, by):
+    return place_bodies(project, project.sections[0].name, (BodyName("motor"),), moving(shift=by))
+
+
+def drawn_outline(window):
+    return [slab.lines for slab in window.sheet.board._items.slabs if slab.body == "motor"]
+
+
+def depth_field(window):
+    return window.sheet.panel.selected.numbers.field_of("low")
+
+
+def test_the_drawing_follows_at_once_and_the_words_later(gesture):
+    window, desk = gesture, gesture.desk
+    mechanism, said, before = desk.mechanism, window.sheet.sentence.text(), drawn_outline(window)
+    desk.document.preview(shifted(desk.document.at_press, (0.0, -3.0)))
+    motor = next(body for body in desk.project.sections[0].bodies if body.name == "motor")
+    assert drawn_outline(window) == [slab.lines for slab in body_slabs(motor)] != before
+    assert window.sheet.strip._slabs == window.sheet.board._items.slabs
+    assert (desk.mechanism, window.sheet.sentence.text()) == (mechanism, said)
+    assert desk._follow.isActive()
+    desk._follow.timeout.emit()
+    assert desk.mechanism is not mechanism
+    assert desk.mechanism.project is desk.project
+    assert window.sheet.sentence.text() != said
+
+
+def test_many_frames_are_followed_by_one_telling_of_the_last(gesture):
+    desk = gesture.desk
+    told = []
+    desk.project_shown.connect(lambda: told.append(desk.project))
+    for step in range(1, 6):
+        desk.document.preview(shifted(desk.document.at_press, (0.0, -0.5 * step)))
+    assert told == []
+    desk._follow.timeout.emit()
+    assert told == [desk.project]
+    assert not desk._follow.isActive()
+
+
+def test_the_end_of_a_gesture_tells_at_once_and_nothing_more_follows(gesture):
+    desk = gesture.desk
+    desk.document.preview(shifted(desk.document.at_press, (0.0, -3.0)))
+    told = []
+    desk.project_shown.connect(lambda: told.append(desk.project))
+    desk.document.commit()
+    assert told[-1] is desk.project
+    assert not desk._follow.isActive()
+    assert desk.mechanism.project is desk.project
+
+
+def test_escape_tells_the_state_at_the_press_at_once(gesture):
+    desk = gesture.desk
+    press, before = desk.document.at_press, drawn_outline(gesture)
+    desk.document.preview(shifted(press, (0.0, -3.0)))
+    desk.document.cancel()
+    assert desk.project is press
+    assert drawn_outline(gesture) == before
+    assert desk.mechanism.project is press
+    assert not desk._follow.isActive()
+
+
+def test_an_edit_that_takes_a_body_away_tells_at_once(gesture):
+    """What is picked goes with it: nothing may go on looking for it."""
+    desk = gesture.desk
+    section = desk.project.sections[0].name
+    desk.document.preview(delete_bodies(desk.document.at_press, section, (BodyName("motor"),)).project)
+    assert desk.choice.bodies == ()
+    assert not desk._follow.isActive()
+
+
+def test_numbers_follow_with_the_words(gesture):
+    window, desk = gesture, gesture.desk
+    section = desk.project.sections[0].name
+    desk.document.preview(set_depth(desk.document.at_press, section, (BodyName("motor"),), (5.0, 17.0)))
+    assert depth_field(window).text().startswith("4")
+    desk._follow.timeout.emit()
+    assert depth_field(window).text().startswith("5")
+
+
+def test_a_body_picked_by_its_drag_has_its_work_in_the_panel_while_it_is_dragged(opened, qtbot):
+    window = opened("barrier_arm")
+    window.desk.leave()
+    window.show_step("Outline")
+    window.desk.choice.pick_bodies(())
+    window.sheet.board.fit()
+    view, start = window.sheet.board.viewport(), pixel(window, 15.0, -3.0)
+    qtbot.mousePress(view, LEFT, pos=start)
+    qtbot.mouseMove(view, pixel(window, 15.0, -6.0))
+    assert window.desk.choice.bodies == ("motor",)
+    qtbot.waitUntil(lambda: window.sheet.panel.outline.name is not None and window.sheet.panel.outline.name.text() == "motor")
+    assert window.desk.document.in_gesture
+    qtbot.mouseRelease(view, LEFT, pos=pixel(window, 15.0, -6.0))
+
+
+def test_what_bodies_offer_to_snap_to_is_found_before_a_hand_asks(opened, qtbot):
+    window = opened("barrier_arm")
+    _places.cache_clear()
+    window.show_step("Outline")
+    qtbot.waitUntil(lambda: not window.sheet._moving._ahead.busy)
+    count = len(window.desk.project.sections[0].bodies)
+    assert _places.cache_info().currsize == count
+    QCoreApplication.processEvents()
+    assert _places.cache_info().currsize == count
