@@ -17,7 +17,7 @@ from app.board.paint import draw_hatch, draw_items, pen, qt_path
 from app.board.piece import Stack
 from app.board.scale import steps, ticks
 from app.theme import Style
-from core.drawing.bolt_place import bolt_place
+from core.drawing.bolt_place import bolt_places
 from core.drawing.centre_lines import centre_lines
 from core.drawing.display_list import Paint
 from core.drawing.extent import Extent, joined_extent
@@ -27,7 +27,7 @@ from core.drawing.path import DRAWN, Pose, moved
 from core.drawing.region import widest_place
 from core.drawing.section import Placed, body_paints, placed_symbols, symbol_poses
 from core.drawing.slabs import Slab, section_slabs
-from core.model.joints import Bolted, Joint
+from core.model.joints import Joint
 from core.model.names import BodyName, JointName, SectionName
 from core.model.project import Project, Section
 from core.model.shapes import Point
@@ -145,13 +145,14 @@ class SectionItems:
         known = {(id(joint), grounded): items for (joint, items), grounded in zip(self._symbols, self._grounded, strict=True)}
         kept = list(self._symbols)  # no joint that comes may have the identity of one that goes
         self._symbols, self._grounded = [], []
-        self._bolts = {joint.name: bolt_place(self.section, joint) for joint in self.section.joints if isinstance(joint, Bolted)}
+        before, self._bolts = self._bolts, bolt_places(self.section)
         shown = {body.name for body in self.section.bodies if not body.view.hidden}
         for joint in self.section.joints:
             if shown.issuperset(joint.between):
                 grounded = self._stands(joint)
                 # Where bolted bodies have their mark, and whether they have one, goes by their outlines.
-                items = None if joint.name in self._bolts else known.pop((id(joint), grounded), None)
+                same = self._bolts.get(joint.name) == before.get(joint.name)
+                items = known.pop((id(joint), grounded), None) if same else None
                 self._symbols.append((joint, self._built_symbol(joint) if items is None else items))
                 for item in self._symbols[-1][1]:
                     item.set_height(SYMBOLS + len(self._symbols))

@@ -1,5 +1,7 @@
 """Where is the mark of two bodies that are bolted together drawn? Pure; mm, section frame, as drawn."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 import shapely
@@ -8,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from core.drawing.outline import outline
 from core.drawing.region import region
 from core.model.joints import Bolted
+from core.model.names import JointName
 from core.model.project import Body, Section
 from core.model.shapes import Point
 
@@ -18,26 +21,58 @@ KEPT_PLACES = 1024
 """Pairs of bodies whose places are kept: an edit changes few of them."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Common:
+    """What two bodies cover both, with the middle of its widest place and the room about that, mm."""
+
+    region: BaseGeometry
+    at: Point
+    room: float
+
+
 def bolt_place(section: Section, joint: Bolted) -> Point | None:
     """The middle of the widest place that both bodies of `joint` cover, beside the pins that stand there.
 
     Bodies that do not lie over each other have it between their nearest points. None where one of them has no outline.
     """
+    return bolt_places(section)[joint.name]
+
+
+def bolt_places(section: Section) -> dict[JointName, Point | None]:
+    """The place, see `bolt_place`, of every bolted joint of a section."""
     bodies = {body.name: body for body in section.bodies}
-    first, second = (bodies[name] for name in joint.between)
-    return _place(first, second, tuple(pinned.at for pinned in section.joints if not isinstance(pinned, Bolted)))
+    pins = [joint.at for joint in section.joints if not isinstance(joint, Bolted)]
+    bolted = [joint for joint in section.joints if isinstance(joint, Bolted)]
+    return {joint.name: _place(bodies[joint.between[0]], bodies[joint.between[1]], pins) for joint in bolted}
+
+
+def _place(first: Body, second: Body, pins: Sequence[Point]) -> Point | None:
+    common = _common(first, second)
+    if not isinstance(common, _Common):
+        return common
+    low_x, low_y, high_x, high_y = common.region.bounds
+    room = common.room
+    there = tuple((x, y) for x, y in pins if low_x - room <= x <= high_x + room and low_y - room <= y <= high_y + room)
+    return _beside(first, second, there) if there else common.at
 
 
 @lru_cache(maxsize=KEPT_PLACES)
-def _place(first: Body, second: Body, pins: tuple[Point, ...]) -> Point | None:
+def _common(first: Body, second: Body) -> _Common | Point | None:
+    """What both cover; of bodies that lie apart the middle between their nearest points."""
     one, other = (region([outline(shape) for shape in body.shapes], chord=WITHIN) for body in (first, second))
     common = one.intersection(other)
     widest = _widest(common)
-    if widest is None:
-        return _middle(shapely.shortest_line(one, other))
-    at, room = widest
-    beside = _widest(common.difference(shapely.MultiPoint(pins).buffer(room)))
-    return at if beside is None else beside[0]
+    return _middle(shapely.shortest_line(one, other)) if widest is None else _Common(common, *widest)
+
+
+@lru_cache(maxsize=KEPT_PLACES)
+def _beside(first: Body, second: Body, pins: tuple[Point, ...]) -> Point | None:
+    """The widest place beside pins, which stand in what both cover, or near it."""
+    common = _common(first, second)
+    if not isinstance(common, _Common):
+        return common
+    beside = _widest(common.region.difference(shapely.MultiPoint(pins).buffer(common.room)))
+    return common.at if beside is None else beside[0]
 
 
 def _widest(where: BaseGeometry) -> tuple[Point, float] | None:

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
-from core.drawing.bolt_place import bolt_place
+from core.drawing.bolt_place import bolt_places
 from core.drawing.callouts import callouts
 from core.drawing.centre_lines import centre_lines
 from core.drawing.detail import overlap_items, spot_of
@@ -69,9 +69,10 @@ def draw_section(
     shown = {slab.body for slab in slabs}
     items += [line for body in section.bodies if body.fixed and body.name in shown for line in centre_lines(body, unit=unit)]
     fixed = {body.name for body in section.bodies if body.fixed}
+    bolts = bolt_places(section) if symbols else {}
     for joint in section.joints:
         if symbols and shown.issuperset(joint.between):
-            bolt = bolt_place(section, joint) if isinstance(joint, Bolted) else None
+            bolt = bolts.get(joint.name)
             placed = placed_symbols(joint, poses, unit=unit, grounded=not fixed.isdisjoint(joint.between), bolt=bolt)
             items += [put(item, symbol.pose, unit) for symbol in placed for item in symbol.symbol]
     if mark is not None:
@@ -86,7 +87,8 @@ def draw_section(
 
 def _symbol_places(section: Section, poses: Poses, shown: Collection[BodyName], *, unit: float) -> list[tuple[Point, float]]:
     """Circles, mm, that the symbols of joints take."""
-    joints = [(joint, bolt_place(section, joint) if isinstance(joint, Bolted) else None) for joint in section.joints]
+    bolts = bolt_places(section)
+    joints = [(joint, bolts.get(joint.name)) for joint in section.joints]
     seen = [(joint, bolt) for joint, bolt in joints if set(joint.between).issubset(shown)]
     return [((pose.x, pose.y), _SYMBOL_ROOM * unit) for joint, bolt in seen for pose in symbol_poses(joint, poses, bolt=bolt)]
 
