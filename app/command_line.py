@@ -99,8 +99,7 @@ def open_file(file: Path) -> int:
     """Open FILE in the window."""
     from core.project_file.read import read_project
 
-    read_project(file, allow_invalid=True)
-    return _window_or_list(file)
+    return _window_or_list(file, read_project(file, allow_invalid=True))
 
 
 @cli.command()
@@ -415,13 +414,14 @@ def _first_sentence(notes: str) -> str:
     return first + stop.strip()
 
 
-def _window_or_list(file: Path | None) -> int:
-    """Open the window; where there is no display, list the samples or say so."""
+def _window_or_list(file: Path | None, project: "Project | None" = None) -> int:
+    """Open the window; where there is no display, list the samples or say so. project: what `file` holds."""
     if _has_display():
         from app.jobs.worker import SPARES
+        from core.model.validate import is_valid, validate
 
-        # Its start-up takes as long as the window's and goes on beside it.
-        SPARES.start()
+        # Its start-up takes as long as the window's and goes on beside it; so does the proof.
+        SPARES.start(project if project is not None and is_valid(validate(project)) else None)
         from app.window import open_window
 
         return open_window(file)

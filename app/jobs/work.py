@@ -3,6 +3,7 @@
 import contextlib
 import gc
 import os
+import pickle
 import signal
 import threading
 import time
@@ -155,7 +156,7 @@ class _Mouth:
 
     def tell(self, *message: object) -> None:
         """Say this as it is now."""
-        self._said.put(ForkingPickler.dumps(message))
+        self._said.put(ForkingPickler.dumps(message, pickle.HIGHEST_PROTOCOL))
 
     def _say(self) -> None:
         # Who asked is gone; the inbox hears of it too, and ends the process.

@@ -4,14 +4,29 @@ import contextlib
 import multiprocessing
 import threading
 from collections.abc import Callable
+from dataclasses import dataclass, field
 
-from app.jobs.work import Ask, Kind, serve
+from app.jobs.work import Ask, Kind, ProveAsk, serve
+from core.model.project import Project
 
 END_SECONDS = 5.0
 """How long a process is waited for that was told to end; it ends at once unless the machine is busy."""
 
 Listener = Callable[[int, Kind, object], None]
 """Number of the question, kind, what is told. Called on the worker's own thread."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Ahead:
+    """A question that was asked before anyone could listen, and what was told of it."""
+
+    number: int
+    ask: ProveAsk
+    told: list[tuple[Kind, object]] = field(default_factory=list)
+
+    def answers(self, ask: Ask | None) -> bool:
+        """Whether what is asked now is the same."""
+        return isinstance(ask, ProveAsk) and (ask.project, ask.live) == (self.ask.project, self.ask.live)
 
 
 class Worker:
@@ -28,6 +43,7 @@ class Worker:
         self._ready = False
         self._waiting: list[tuple[int, Ask | str | None]] = []
         self._number = 0
+        self._ahead: _Ahead | None = None
         self._thread = threading.Thread(target=self._hear, name="baysweep-hears-worker", daemon=True)
         self._thread.start()
 
@@ -51,13 +67,27 @@ class Worker:
             self._listener = listener
 
     def ask(self, ask: Ask | None) -> int:
-        """Ask, which ends the question before; None only ends it. The number comes back with every answer."""
+        """Ask, which ends the question before; None only ends it. The number comes back with every answer.
+
+        What was asked ahead, of the same project, is not asked again: the listener hears at once what was told of it so far.
+        """
         with self._lock:
+            ahead, self._ahead = self._ahead, None
+            if ahead is not None and ahead.answers(ask):
+                for kind, what in ahead.told:
+                    self._pass_on(ahead.number, kind, what)
+                return ahead.number
             self._number += 1
             # What was not sent yet is out of date.
             self._waiting = []
             self._send(self._number, ask)
             return self._number
+
+    def ask_ahead(self, project: Project) -> None:
+        """Begin to prove what is about to be asked for; what is told of it is kept until then."""
+        with self._lock:
+            ask = ProveAsk(project)
+            self._ahead = _Ahead(self.ask(ask), ask)
 
     def stop(self, number: int) -> None:
         """Let a question end with what there is."""
@@ -107,7 +137,10 @@ class Worker:
 
     def _pass_on(self, number: int, kind: Kind, what: object) -> None:
         with self._lock:
-            if self._listener is not None:
+            if self._ahead is not None and number == self._ahead.number:
+                if kind != "progressed":
+                    self._ahead.told.append((kind, what))
+            elif self._listener is not None:
                 self._listener(number, kind, what)
 
 
@@ -118,10 +151,12 @@ class Spares:
         self.keep = keep
         self._idle: list[Worker] = []
 
-    def start(self) -> None:
-        """Start one ahead, unless one is there."""
+    def start(self, project: Project | None = None) -> None:
+        """Start one ahead, unless one is there. project: is about to be opened, so it begins to prove that."""
         if not self._idle:
             self._idle.append(Worker())
+        if project is not None:
+            self._idle[-1].ask_ahead(project)
 
     def take(self) -> Worker:
         """One that runs, started ahead where there is one."""

@@ -183,3 +183,36 @@ def test_a_worker_keeps_its_answers_for_one_window_and_forgets_them_for_the_next
     assert spares.take() is worker
     assert boxes_of_a_proof(worker) == first
     worker.end()
+
+
+def test_what_is_asked_ahead_is_told_to_whoever_asks_the_same_and_is_not_swept_twice():
+    file = sample_files()["barrier_arm"]
+    spares, heard = Spares(), []
+    spares.start(read_project(file))
+    worker = spares.take()
+    worker.listen(lambda number, kind, what: heard.append((number, kind, what)))
+    wait_until(lambda: any(kind == "proved" for kind, _ in worker._ahead.told))
+    assert not heard
+    number = worker.ask(ProveAsk(read_project(file)))
+    wait_until(lambda: heard and heard[-1][1] == "finished")
+    worker.end()
+    assert {of for of, _, _ in heard} == {number}
+    assert [kind for _, kind, _ in heard if kind != "progressed"] == ["profiled", "prepared", "proved", "profiled", "boxed", "finished"]
+    assert next(what for _, kind, what in heard if kind == "proved").work.boxes > 0
+
+
+@pytest.mark.parametrize("after", [ProveAsk(read_project(sample_files()["signal_lantern"])), None], ids=["another project", "nothing"])
+def test_what_is_asked_ahead_is_not_told_to_whoever_asks_something_else(after):
+    heard = []
+    worker = Worker()
+    worker.listen(lambda number, kind, what: heard.append((number, kind, what)))
+    worker.ask_ahead(read_project(sample_files()["barrier_arm"]))
+    ahead = worker._ahead
+    wait_until(lambda: any(kind == "profiled" for kind, _ in ahead.told))
+    worker.ask(after)
+    last = worker.ask(ProveAsk(read_project(sample_files()["barrier_arm"])))
+    wait_until(lambda: heard and heard[-1][:2] == (last, "finished"))
+    worker.end()
+    assert last != ahead.number
+    assert not [what for _, _, what in heard if any(what is told for _, told in ahead.told if told is not None)]
+    assert next(kind for of, kind, _ in heard if of == last and kind != "progressed") == "profiled"
