@@ -193,7 +193,9 @@ class SweepResult:
         worst: dict[tuple[SectionName, Pair], Verdict] = {}
         for check in self.checks:
             key = (check.section, check.between)
-            worst[key] = min(check.verdict, worst.get(key, check.verdict), key=RANK.__getitem__)
+            known = worst.get(key)
+            if known is None or RANK[check.verdict] < RANK[known]:
+                worst[key] = check.verdict
         return worst
 
     @cached_property
