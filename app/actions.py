@@ -30,6 +30,8 @@ Condition = Literal[
     "marks",
     "in_hand",
     "free_joint",
+    "file",
+    "folder",
 ]
 """drive: the project has drives; two_drives: at least two; sections: as many sections. breach: one is known.
 
@@ -39,7 +41,7 @@ no_map: the two-drive map does not stand where detail A would. sweep: one is run
 
 bodies: some are picked; in_hand: those, or a joint. free_joint: a joint is in hand that a drive can move and none does.
 
-marks: something measured is kept.
+marks: something measured is kept. file: one to hand over is shown as things are now; folder: one was written to.
 """
 
 
@@ -64,6 +66,16 @@ class Action:
 STEPS: Final = ("Outline", "Joints", "Travel", "Gaps", "Hand-over")
 
 JOINTS: Final = ("joint_pivot", "joint_slide", "joint_pin_slot", "joint_bolted", "draw_rod", "drive_joint")
+
+FILES: Final = {
+    "report": "Make the clearance report",
+    "limits": "Make limits for a controller",
+    "envelope": "Make an envelope",
+    "template": "Make a template, 1 : 1",
+    "bench": "Make the bench sheet",
+    "picture": "Make a picture",
+}
+"""Kinds of file to hand over, and what is asked for."""
 
 SHAPES: Final = ("disc", "bar", "box", "polygon", "bore", "frame")
 
@@ -108,6 +120,9 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("show_all", "Show every body", ("Ctrl+Shift+H",), "project", word="Show all"),
     Action("hold", "Hold the bodies in hand in their place", ("Ctrl+K",), "bodies", word="Hold"),
     Action("let_go", "Let every body be moved", ("Ctrl+Shift+K",), "project", word="Let all go"),
+    Action("fix", "Make the bodies in hand fixed, or moving again", ("Ctrl+Shift+F",), "bodies", word="Fixed or moving"),
+    Action("body_earlier", "Put the bodies in hand earlier in the list", ("Ctrl+PgUp",), "bodies", word="Earlier in the list"),
+    Action("body_later", "Put the bodies in hand later in the list", ("Ctrl+PgDown",), "bodies", word="Later in the list"),
     Action("add_section", "Add a section", ("Ctrl+Shift+N",), "project"),
     Action("duplicate_section", "Duplicate the section", ("Ctrl+Shift+D",), "project"),
     Action("rename_section", "Rename the section", (), "project"),
@@ -146,6 +161,9 @@ ACTIONS: Final[tuple[Action, ...]] = (
     Action("stop", "Stop the sweep", ("Ctrl+.",), "sweep"),
     Action("why", "Why this verdict", ("W",), "result"),
     Action("unchecked", "List what is not checked, and why", ("U",), "unchecked"),
+    *(Action(f"make_{kind}", text, (), "project") for kind, text in FILES.items()),
+    Action("write_file", "Write the file that is shown", ("Ctrl+Shift+W",), "file"),
+    Action("open_folder", "Open the folder written to", (), "folder"),
     Action("hand_over_json", "Hand over the answer for machines (JSON)", (), "result"),
     Action("hand_over_text", "Hand over the answer to read (text)", (), "result"),
     Action("reduced_motion", "Keep motion down", (), is_switch=True),

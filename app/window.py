@@ -22,6 +22,7 @@ from app.drawing.handlers import drawing_handlers
 from app.drawing.measuring_handlers import measuring_handlers
 from app.files import Files, samples
 from app.hand_actions import hand_handlers
+from app.hand_over.handlers import hand_over_handlers
 from app.palette import palette_of, system_keeps_motion_down, system_style
 from app.panels import reasons, standing
 from app.panels.finder import Finder
@@ -117,6 +118,7 @@ class Window(QMainWindow):
         self.sheet.panel.hand_over.write_asked.connect(self.files.ask_hand_over_file)
         self.sheet.panel.hand_over.folder_asked.connect(self.files.open_folder)
         desk.handing.written_changed.connect(self._show_states)
+        desk.handing.changed.connect(self._enable_files)
         self.sheet.findings.step_asked.connect(self._go_to_mend)
         self.sheet.pairs.close_asked.connect(lambda: self._show_pairs(on=False))
         self.sheet.next_asked.connect(lambda: desk.next_breach(1))
@@ -137,6 +139,7 @@ class Window(QMainWindow):
             **measuring_handlers(desk, lambda: self.sheet.in_hand, lambda: self.sheet.marks, self.show_step),
             **drawing_handlers(desk, lambda: self.sheet.in_hand, self.show_step),
             **hand_handlers(desk, self.cards, self.files, self.stores),
+            **hand_over_handlers(desk, files, self.show_step),
             "open": files.ask_open,
             "samples": self._offer_samples,
             "measure": lambda: self._offer(self.sheet.tools.place_of("measure"), [self.actions_by_name[name] for name in MEASURES]),
@@ -162,8 +165,6 @@ class Window(QMainWindow):
             "stop": desk.prover.stop,
             "why": self._tell_why,
             "unchecked": self._tell_unchecked,
-            "hand_over_json": files.ask_hand_over_json,
-            "hand_over_text": files.ask_hand_over_text,
         }
 
     def _sheet_handlers(self) -> Mapping[str, Handler]:
@@ -208,6 +209,7 @@ class Window(QMainWindow):
         self._show_pairs(on=False)
         self.job_bar.show_step(name)
         self.sheet.show_step(name)
+        self._enable_files()
 
     def set_style(self, style: Style) -> None:
         """Change the theme of everything."""
@@ -370,7 +372,17 @@ class Window(QMainWindow):
             "marks": self.sheet.marks.any,
             "in_hand": bool(desk.handwork.picked) or desk.choice.joint is not None,
             "free_joint": drivable(desk) is not None,
+            **self._file_conditions(),
         }
+
+    def _file_conditions(self) -> dict[str, bool]:
+        handing = self.desk.handing
+        return {"file": handing.on and handing.ready, "folder": handing.folder is not None}
+
+    def _enable_files(self) -> None:
+        holds = self._file_conditions()
+        for name in ("write_file", "open_folder"):
+            self.actions_by_name[name].setEnabled(holds[BY_NAME[name].when])
 
     def _pose_column(self) -> None:
         self.sheet.timeline.pose_column()

@@ -11,7 +11,7 @@ from app.document.document import Document
 from app.document.what_went import with_what_went
 from core.model.deleted import Deleted
 from core.model.edit import rename_body
-from core.model.edit_bodies import delete_bodies, show_bodies
+from core.model.edit_bodies import delete_bodies, reorder_body, set_fixed, show_bodies
 from core.model.edit_joints import delete_joints
 from core.model.edit_placing import duplicate_bodies, mirror_copy, place_bodies
 from core.model.fragment import Fragment, fragment_of
@@ -135,6 +135,27 @@ class Handwork(QObject):
         if held:
             return self._change(self.tr("Hold {names} in place"), lambda p, s: show_bodies(p, s, self.picked, held=True))
         return self._change(self.tr("Let every body be moved"), lambda p, s: show_bodies(p, s, _all(p, s), held=False), anything=False)
+
+    def fix(self) -> bool:
+        """Make what is picked fixed; moving, where all of it is fixed already."""
+        fixed = {body.name for body in self.section.bodies if body.fixed} if self.section else set()
+        if fixed.issuperset(self.picked):
+            return self._change(self.tr("Make {names} moving"), lambda p, s: set_fixed(p, s, self.picked, fixed=False))
+        return self._change(self.tr("Make {names} fixed"), lambda p, s: set_fixed(p, s, self.picked, fixed=True))
+
+    def reorder(self, by: int) -> bool:
+        """Put what is picked earlier (-1) or later (1) in the list of bodies, in the order it has; what stands at the end stays."""
+
+        def moved(project: Project, section: SectionName) -> Project:
+            names = [body.name for body in section_of(project, section).bodies]
+            for name in names if by < 0 else reversed(names):
+                there = [body.name for body in section_of(project, section).bodies]
+                to = there.index(name) + by
+                if name in self.picked and 0 <= to < len(there) and there[to] not in self.picked:
+                    project = reorder_body(project, section, name, to=to)
+            return project
+
+        return self._change(self.tr("Reorder {names}"), moved)
 
     def round_of(self, project: Project, *, centre: Point, count: int, step: float | None, drives: Drives) -> Repeated | None:
         """What repeating round would give of `project`; None where nothing is picked."""

@@ -8,6 +8,7 @@ from PySide6.QtGui import QAction, QColor, QPalette
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app import theme
+from app.actions import tool_tip
 from app.document.desk import Desk
 from app.document.handing import ENDINGS
 from app.hand_over.standing import rests_on_line
@@ -69,6 +70,7 @@ class HandOver(QWidget):
         self._rows: dict[str, QWidget] = {}
         self.line = Line(style, size=theme.DATA, wrap=True)
         self.write = Word(style, self.tr("Write ..."), weight=theme.SEMIBOLD, tone="proved")
+        self.write.setToolTip(tool_tip(actions["write_file"], self.tr))
         self.write.clicked.connect(self.write_asked)
         self.folder = Word(style, self.tr("Open the folder"))
         self.folder.clicked.connect(self.folder_asked)

@@ -21,7 +21,7 @@ from app.panels.word_row import Ways, WordRow, focused, give_focus
 from app.panels.words import Word, clear_layout
 from app.theme import Style
 from core.drawing.hole_place import ring_for_hole
-from core.model.edit_bodies import add_body, change_bodies, colour_bodies, free_body_name, reorder_body, set_fixed, show_bodies
+from core.model.edit_bodies import add_body, change_bodies, colour_bodies, free_body_name, set_fixed, show_bodies
 from core.model.edit_project import DEPTH
 from core.model.edit_shapes import add_point, add_shape, cut_hole, delete_point, delete_shapes, fill_hole, set_shape_depth
 from core.model.lookup import body_of, section_of
@@ -127,9 +127,9 @@ class Outline(QWidget):
         self._row(self.tr("Its sizes are"), self._trusts(body))
         self._build_looks(body)
         hand = self._desk.handwork
-        last = {
-            "earlier": (self.tr("earlier in the list"), lambda: self._reorder(name, -1)),
-            "later": (self.tr("later"), lambda: self._reorder(name, 1)),
+        last: dict[str, tuple[str, Callable[[], object]]] = {
+            "earlier": (self.tr("earlier in the list"), partial(hand.reorder, -1)),
+            "later": (self.tr("later"), partial(hand.reorder, 1)),
             "duplicate": (self.tr("duplicate"), hand.duplicate),
             "delete": (self.tr("delete"), hand.delete),
         }
@@ -268,14 +268,6 @@ class Outline(QWidget):
     def _rename(self, old: BodyName, new: str) -> None:
         if new and new != old:
             self._desk.handwork.rename(old, new)
-
-    def _reorder(self, name: BodyName, by: int) -> None:
-        section = self._desk.handwork.section
-        if section is None:
-            return
-        at = [body.name for body in section.bodies].index(name) + by
-        if 0 <= at < len(section.bodies):
-            self._change(self.tr("Reorder {body}").format(body=name), self._edit(reorder_body, name, to=at))
 
     def _add_body(self, kind: str) -> None:
         project, section = self._desk.project, self._desk.choice.section

@@ -6,7 +6,10 @@ from app.actions import ACTIONS, JOINTS
 
 STEPS = ("Outline", "Joints", "Travel", "Gaps", "Hand-over")
 FILE_ACTIONS = frozenset(
-    {"open", "save", "save_as", "quit", "close", "new", "samples", "recent", "hand_over_json", "hand_over_text", "reduced_motion"}
+    {
+        *("open", "save", "save_as", "quit", "close", "new", "samples", "recent", "reduced_motion"),
+        *("write_file", "open_folder", "hand_over_json", "hand_over_text"),
+    }
 )
 """Those that open a file dialog, end the episode or write to the user's settings; tests of their own cover them."""
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import QEvent, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDesktopServices, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QApplication, QFileDialog
 
+from app.actions import FILES
 from app.command_line import sample_files
 from app.hand_over_commands import envelope, picture, template
 from app.report_commands import bench, limits, report
@@ -275,6 +276,32 @@ def test_the_folder_is_opened_after_writing_and_not_before(handing, qtbot, tmp_p
     written(handing, tmp_path / "report.html")
     qtbot.mouseClick(word, Qt.MouseButton.LeftButton)
     assert opened_folders == [QUrl.fromLocalFile(str(tmp_path))]
+
+
+@pytest.mark.parametrize("kind", FILES)
+def test_every_kind_of_file_is_asked_for_by_an_action_from_any_step(handing, qtbot, kind):
+    handing.show_step("Outline")
+    handing.actions_by_name[f"make_{kind}"].trigger()
+    assert (handing.step, handing.desk.handing.kind) == ("Hand-over", kind)
+    ready(handing, qtbot)
+    assert handing.sheet.preview.isVisible()
+
+
+def test_the_actions_that_write_and_open_the_folder_can_be_asked_for_when_their_words_can(handing, qtbot, tmp_path, monkeypatch):
+    write, folder = (handing.actions_by_name[name] for name in ("write_file", "open_folder"))
+    choose(handing, qtbot, "bench", ".csv")
+    assert (write.isEnabled(), folder.isEnabled()) == (True, False)
+    write.trigger()
+    handing.files.dialog().fileSelected.emit(str(tmp_path / "bench.csv"))
+    handing.files.dialog().reject()
+    assert (tmp_path / "bench.csv").is_file()
+    asked = []
+    monkeypatch.setattr(QDesktopServices, "openUrl", lambda url: asked.append(url.toLocalFile()) or True)
+    assert folder.isEnabled()
+    folder.trigger()
+    assert asked == [str(tmp_path)]
+    handing.show_step("Gaps")
+    assert (write.isEnabled(), folder.isEnabled()) == (False, True)
 
 
 def test_a_place_that_cannot_be_written_is_told_and_nothing_counts_as_handed_over(handing, tmp_path):

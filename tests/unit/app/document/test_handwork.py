@@ -148,3 +148,28 @@ def test_a_renamed_body_stays_picked_under_a_free_name(at):
     assert at.names() == ["post", "post 2", "paddle"]
     assert at.choice.bodies == ("post 2", "post")
     assert validate(at.document.project) == ()
+
+
+def test_what_is_picked_is_made_fixed_and_what_is_all_fixed_moving(at):
+    at.choice.pick_bodies(("post", "leaf"))
+    assert at.hand.fix()
+    assert at.done() == "Make 2 bodies fixed"
+    assert [body.name for body in at.document.project.sections[0].bodies if body.fixed] == ["post", "leaf"]
+    assert at.hand.fix()
+    assert at.done() == "Make 2 bodies moving"
+    assert not [body.name for body in at.document.project.sections[0].bodies if body.fixed]
+
+
+def test_what_is_picked_goes_along_the_list_in_its_order_and_what_stands_at_the_end_stays(at):
+    assert at.names() == ["post", "leaf", "paddle"]
+    at.choice.pick_bodies(("paddle", "leaf"))
+    assert at.hand.reorder(-1)
+    assert at.names() == ["leaf", "paddle", "post"]
+    assert at.done() == "Reorder 2 bodies"
+    assert not at.hand.reorder(-1)
+    at.choice.pick_bodies(("leaf",))
+    assert at.hand.reorder(1)
+    assert at.names() == ["paddle", "leaf", "post"]
+    assert at.hand.reorder(1)
+    assert not at.hand.reorder(1)
+    assert at.names() == ["paddle", "post", "leaf"]
