@@ -133,7 +133,8 @@ class Board(QGraphicsView):
 
     def set_poses(self, poses: Mapping[BodyName, PoseTuple]) -> None:
         """Put bodies where they are; those not named stay. Names and the gap dimension follow."""
-        self._items.set_poses({body: Pose(*pose) for body, pose in poses.items()})
+        there = self._items.pose_of
+        self._items.set_poses({body: Pose(*pose) for body, pose in poses.items() if pose != there(body).numbers})
         self._tell_overlap()
         self._soon_named()
 

@@ -1,25 +1,23 @@
 """The depth strip: the section seen from its right, every body's depth band drawn, at the board's own height and scale."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
-import numpy as np
-from PySide6.QtCore import QPointF, QRect, QRectF, Qt, Signal
-from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPen, QResizeEvent, QTransform
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QTransform
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from app.board.board import DRAG_FROM, Board, PoseTuple
 from app.board.items import EVERYWHERE
+from app.board.kept_picture import KeptPicture
 from app.board.overlay import OverlapSpan
-from app.board.paint import colour, draw_hatch, draw_items, pen
+from app.board.paint import draw_items, pen
 from app.board.rulers import TOP_HEIGHT, Ruler
+from app.board.strip_bands import Band, BandLooks, Ground, corners
 from app.theme import Style
 from core.drawing.detail import overlap_items
 from core.drawing.display_list import Paint
-from core.drawing.hatch import CUT_ANGLE, hatch
-from core.drawing.lines import HATCH_PITCH
-from core.drawing.path import Pose, Run, polyline
+from core.drawing.path import Pose
 from core.drawing.section import body_paints
 from core.drawing.silhouette import Silhouettes, View
 from core.drawing.slabs import Slab, section_slabs
@@ -75,8 +73,12 @@ class DepthStrip(QGraphicsView):
         self._board: Board | None = None
         self._slabs: tuple[Slab, ...] = ()
         self._silhouettes = Silhouettes(())
+        self._picture, self._ground = KeptPicture(), Ground(style, ())
+        self._bands: dict[int, Band] = {}
+        self._bands_to, self._looks = QTransform(), BandLooks(style)
         self._tints: dict[BodyName, Paint] = {}
         self._poses: dict[BodyName, Pose] = {}
+        self._told: dict[BodyName, PoseTuple] = {}
         self._selected: frozenset[BodyName] = frozenset()
         self._span: OverlapSpan | None = None
         self._held: tuple[Grip, float] | None = None
@@ -104,9 +106,11 @@ class DepthStrip(QGraphicsView):
     def show_section(self, project: Project, section: SectionName) -> None:
         """Show the bands of a section as drawn; a section that the project lacks shows an empty strip."""
         found = next((item for item in project.sections if item.name == section), None)
-        self._slabs = section_slabs(found) if found is not None else ()
-        self._silhouettes = Silhouettes(self._slabs)
-        self._poses = {}
+        before, self._slabs = self._slabs, section_slabs(found) if found is not None else ()
+        self._silhouettes = Silhouettes(self._slabs, self._silhouettes)
+        self._poses, self._told = {}, {}
+        if not _same_order(before, self._slabs):
+            self._picture.forget()
         self._tints = body_paints(found) if found is not None else {}
         low = min((slab.depth[0] for slab in self._slabs), default=0.0)
         high = max((slab.depth[1] for slab in self._slabs), default=LEAST_DEPTH)
@@ -115,8 +119,11 @@ class DepthStrip(QGraphicsView):
 
     def set_poses(self, poses: Mapping[BodyName, PoseTuple]) -> None:
         """Follow the bodies; those not named stay."""
-        self._poses.update({body: Pose(*pose) for body, pose in poses.items()})
-        self.viewport().update()
+        moved = {body: pose for body, pose in poses.items() if pose != self._told.get(body)}
+        if moved:
+            self._told.update(moved)
+            self._poses.update({body: Pose(*pose) for body, pose in moved.items()})
+            self.viewport().update()
 
     def set_selected(self, bodies: Collection[BodyName]) -> None:
         """Draw these bodies with the heavier line."""
@@ -148,48 +155,44 @@ class DepthStrip(QGraphicsView):
         above = self._board.viewport().mapToGlobal(QPointF(0.0, 0.0)).y() - self.viewport().mapToGlobal(QPointF(0.0, 0.0)).y()
         return QTransform(self._pixels, 0.0, 0.0, seen.m22(), self._origin, seen.dy() + above)
 
-    def drawForeground(self, painter: QPainter, rect: QRectF | QRect) -> None:  # noqa: ARG002 - Qt's signature
-        painter.save()
-        painter.resetTransform()
-        window = QRectF(self.viewport().rect())
-        painter.fillRect(window, QColor(self._style.board))
+    def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002 - Qt's signature
+        painter = QPainter(self.viewport())
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         to_pixels = self._to_pixels()
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        self._draw_depth_lines(painter, window)
-        looks = _Looks(self._style)
-        for slab, view in self._seen():
-            self._draw_band(painter, slab, view, to_pixels, looks)
+        self._picture.show(painter, [self._ground_at(), *self._bands_at(to_pixels)], to_pixels, self.viewport())
         if self._span is not None:
             self._draw_span(painter, self._span, to_pixels)
         painter.setPen(QColor(self._style.rule))
-        painter.drawLine(QPointF(0.5, 0.0), QPointF(0.5, window.bottom()))
-        painter.restore()
+        painter.drawLine(QPointF(0.5, 0.0), QPointF(0.5, self.viewport().height()))
+        painter.end()
 
     def _seen(self) -> list[tuple[Slab, View]]:
         """The bands farthest first; those in hand last, so that they can be seen and taken hold of."""
         return sorted(self._silhouettes.seen(self._poses), key=lambda entry: entry[0].body in self._selected)
 
-    def _draw_depth_lines(self, painter: QPainter, window: QRectF) -> None:
-        painter.setPen(QPen(QColor(self._style.grid), 1.0))
-        for value in self._top.number_values():
-            at = round(self._origin + value * self._pixels)
-            painter.drawLine(at, 0, at, int(window.bottom()))
+    def _ground_at(self) -> Ground:
+        depths = [round(self._origin + value * self._pixels) for value in self._top.number_values()]
+        if not self._ground.same(self._style, depths):
+            self._ground = Ground(self._style, depths)
+        return self._ground
 
-    def _draw_band(self, painter: QPainter, slab: Slab, view: View, to_pixels: QTransform, looks: "_Looks") -> None:
-        line = looks.selected if slab.body in self._selected else looks.narrow
-        for low, high in ((view.low, view.high), *view.cut) if view.open else view.cut:
-            box = to_pixels.mapRect(QRectF(slab.depth[0], low, slab.depth[1] - slab.depth[0], high - low))
-            if (low, high) in view.cut:
-                painter.fillRect(box, looks.tint(self._tints[slab.body]))
-            if (low, high) in view.cut and slab.fixed:
-                draw_hatch(painter, _rect_hatch(box.left(), box.top(), box.right(), box.bottom()), looks.hatch)
-            painter.setPen(line)
-            painter.drawRect(box)
+    def _bands_at(self, to_pixels: QTransform) -> list[Band]:
+        """The bands as they are to be shown; those that look as before are the same objects."""
+        if to_pixels != self._bands_to or self._looks.style is not self._style:
+            self._bands, self._bands_to, self._looks = {}, to_pixels, BandLooks(self._style)
+        before, self._bands = self._bands, {}
+        for slab, view in self._seen():
+            paint, selected = self._tints[slab.body], slab.body in self._selected
+            known = before.get(id(slab))
+            if known is None or not known.same(slab, view, paint=paint, selected=selected):
+                known = Band(slab, view, paint=paint, selected=selected, to_pixels=to_pixels, looks=self._looks)
+            self._bands[id(slab)] = known
+        return list(self._bands.values())
 
     def _draw_span(self, painter: QPainter, span: OverlapSpan, to_pixels: QTransform) -> None:
         """Projection lines from the board, and the overlap where the two bands share depth."""
         box = to_pixels.mapRect(QRectF(span.band[0], span.low, span.band[1] - span.band[0], span.high - span.low))
-        flipped = _corners(box, upward=-1.0)  # a display list has y up
+        flipped = corners(box, upward=-1.0)  # a display list has y up
         draw_items(painter, overlap_items((flipped,), unit=1.0), self._style, to_pixels=QTransform.fromScale(1.0, -1.0))
         painter.setPen(pen("narrow", QColor(self._style.ink)))
         for at in (box.top(), box.bottom()):
@@ -242,20 +245,11 @@ class DepthStrip(QGraphicsView):
         self._fit_depths()
 
 
-class _Looks:
-    """Pens and tints of one painting, made once for all bands."""
-
-    def __init__(self, style: Style) -> None:
-        self._style = style
-        self.narrow, self.selected = pen("narrow", QColor(style.ink)), pen("selected", QColor(style.ink))
-        self.hatch = QColor(style.quiet_text)
-        self._tints: dict[Paint, QColor] = {}
-
-    def tint(self, paint: Paint) -> QColor:
-        """The colour of a paint."""
-        if paint not in self._tints:
-            self._tints[paint] = colour(paint, self._style)
-        return self._tints[paint]
+def _same_order(before: Sequence[Slab], after: Sequence[Slab]) -> bool:
+    """Whether the slabs that are in both come one after another in the same order: bands as far as each other lie in it."""
+    one, other = [id(slab) for slab in before], [id(slab) for slab in after]
+    both = {*one} & {*other}
+    return [number for number in one if number in both] == [number for number in other if number in both]
 
 
 def dragged_band(grip: Grip, by: float) -> tuple[float, float]:
@@ -266,17 +260,3 @@ def dragged_band(grip: Grip, by: float) -> tuple[float, float]:
     if new_low > new_high:
         new_low, new_high = (high, high) if grip.low else (low, low)
     return round(new_low, 2), round(new_high, 2)
-
-
-def _corners(box: QRectF, *, upward: float = 1.0) -> Run:
-    left, right, top, bottom = box.left(), box.right(), upward * box.top(), upward * box.bottom()
-    return polyline((left, top), (right, top), (right, bottom), (left, bottom), closed=True)
-
-
-@lru_cache(maxsize=256)
-def _rect_hatch(left: float, top: float, right: float, bottom: float) -> list[list[list[float]]]:
-    """Hatch lines at 45 degrees in pixels, whose y runs down; kept, since what is fixed asks for the same at every frame."""
-    box = QRectF(left, top, right - left, bottom - top)
-    lines = hatch(((_corners(box, upward=-1.0),),), angle=CUT_ANGLE, pitch=HATCH_PITCH)
-    drawn: list[list[list[float]]] = (lines * np.array([1.0, -1.0])).tolist()
-    return drawn

@@ -1,6 +1,7 @@
 """One thing on the board's scene that knows whether it is drawn otherwise than before, and all of them in their order."""
 
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter, QTransform
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene, QWidget
 
 
@@ -17,6 +18,16 @@ class Piece(QGraphicsItem):
     def draw(self, painter: QPainter, widget: QWidget, *, lasting: bool) -> None:
         """Draw on a painter that has the piece's own transform. lasting: what is drawn stays, so that keeping a picture of it pays."""
         raise NotImplementedError
+
+    def reach(self, to_pixels: QTransform) -> QRectF:
+        """The logical pixels that its bounds take; none where it is not shown."""
+        return self.deviceTransform(to_pixels).mapRect(self.boundingRect()) if self.shown else QRectF()
+
+    def show_on(self, painter: QPainter, to_pixels: QTransform, widget: QWidget, *, lasting: bool) -> None:
+        """Draw it where it is; nothing where it is not shown."""
+        if self.shown:
+            painter.setWorldTransform(self.deviceTransform(to_pixels))
+            self.draw(painter, widget, lasting=lasting)
 
     def touch(self) -> None:
         """It is to be drawn anew."""

@@ -22,6 +22,11 @@ class Pose:
     x: float = 0.0
     y: float = 0.0
 
+    @property
+    def numbers(self) -> tuple[float, float, float]:
+        """Turn, x and y."""
+        return self.turn, self.x, self.y
+
     def place(self, point: Point) -> Point:
         """The posed place of a point of the drawn section."""
         c, s = math.cos(math.radians(self.turn)), math.sin(math.radians(self.turn))

@@ -36,53 +36,62 @@ class View:
     open: bool
 
 
-@dataclass(frozen=True, slots=True)
-class _Shape:
-    slab: int
-    hull: NDArray[np.float64]
-    wall: float | None
+class _Side:
+    """A slab with the hulls of what it fills, its view at the pose asked for last, and how far right it reaches there."""
+
+    __slots__ = ("at", "hulls", "near", "slab", "view", "walls")
+
+    def __init__(self, slab: Slab) -> None:
+        shapes = [(hull, wall) for path, wall in zip(slab.fills, slab.walls, strict=True) if len(hull := _hull(path))]
+        self.slab = slab
+        self.hulls, self.walls = [hull for hull, _ in shapes], [wall for _, wall in shapes]
+        self.at: Pose | None = None
+        self.view, self.near = View(0.0, 0.0, (), open=False), 0.0
+
+    def take(self, pose: Pose, low: Sequence[float], high: Sequence[float], near: float) -> None:
+        """Be seen at another pose, where the shapes reach from `low` to `high`."""
+        spans: list[Span] = []
+        for wall, bottom, top in zip(self.walls, low, high, strict=True):
+            spans += [(bottom, top)] if wall is None else [(bottom, bottom + wall), (top - wall, top)]
+        self.at, self.view, self.near = pose, _view(self.slab, spans), near
 
 
 class Silhouettes:
     """Side views of `slabs`; made once, asked at many poses."""
 
-    def __init__(self, slabs: Sequence[Slab]) -> None:
-        """Slabs that have no material are left out of every view."""
-        self._slabs = tuple(slabs)
-        entries = [(number, *entry) for number, slab in enumerate(slabs) for entry in zip(slab.fills, slab.walls, strict=True)]
-        self._shapes = [shape for entry in entries if (shape := _shape(*entry)) is not None]
-        hulls = [shape.hull for shape in self._shapes]
-        self._points = np.concatenate(hulls) if hulls else np.empty((0, 2))
-        self._owner = np.repeat(np.arange(len(hulls)), [len(hull) for hull in hulls])
-        self._starts = np.cumsum([0, *(len(hull) for hull in hulls)])[:-1]
+    def __init__(self, slabs: Sequence[Slab], before: "Silhouettes | None" = None) -> None:
+        """Slabs that have no material are left out of every view. What slabs are the same objects as in `before` is taken over."""
+        known = {id(side.slab): side for side in before.sides} if before is not None else {}
+        sides = (known.get(id(slab)) or _Side(slab) for slab in slabs)
+        self.sides: list[_Side] = [side for side in sides if side.hulls]
 
     def seen(self, poses: Mapping[BodyName, Pose]) -> tuple[tuple[Slab, View], ...]:
-        """The slabs in the order in which they are drawn: what is cut open first, then the farthest; bodies without a pose as drawn."""
-        if not self._shapes:
-            return ()
-        low, high, near = self._reach(poses)
-        spans: dict[int, list[Span]] = {}
-        nearest: dict[int, float] = {}
-        for shape, bottom, top, right in zip(self._shapes, low.tolist(), high.tolist(), near.tolist(), strict=True):
-            own = [(bottom, top)] if shape.wall is None else [(bottom, bottom + shape.wall), (top - shape.wall, top)]
-            spans.setdefault(shape.slab, []).extend(own)
-            nearest[shape.slab] = max(right, nearest.get(shape.slab, right))
-        views = [(self._slabs[number], _view(self._slabs[number], spans[number]), nearest[number]) for number in spans]
-        return tuple((slab, view) for slab, view, near in sorted(views, key=lambda entry: (not entry[1].open, entry[2])))
+        """The slabs in the order in which they are drawn: what is cut open first, then the farthest; bodies without a pose as drawn.
 
-    def _reach(self, poses: Mapping[BodyName, Pose]) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-        """Lowest and highest y and highest x of each shape."""
-        placed = np.array([(p.turn, p.x, p.y) for p in (poses.get(self._slabs[shape.slab].body, DRAWN) for shape in self._shapes)])
-        turn = np.radians(placed[:, 0])
-        c, s = np.cos(turn)[self._owner], np.sin(turn)[self._owner]
-        x = c * self._points[:, 0] - s * self._points[:, 1] + placed[self._owner, 1]
-        y = s * self._points[:, 0] + c * self._points[:, 1] + placed[self._owner, 2]
-        return np.minimum.reduceat(y, self._starts), np.maximum.reduceat(y, self._starts), np.maximum.reduceat(x, self._starts)
+        A slab at the pose at which it was asked for last gives the same view, as an object.
+        """
+        moved = [side for side in self.sides if side.at != poses.get(side.slab.body, DRAWN)]
+        if moved:
+            _see(moved, [poses.get(side.slab.body, DRAWN) for side in moved])
+        return tuple((side.slab, side.view) for side in sorted(self.sides, key=lambda side: (not side.view.open, side.near)))
 
 
-def _shape(slab: int, path: Path, wall: float | None) -> _Shape | None:
-    hull = _hull(path)
-    return _Shape(slab, hull, wall) if len(hull) else None
+def _see(sides: Sequence[_Side], poses: Sequence[Pose]) -> None:
+    """Have slabs seen at other poses: lowest and highest y and highest x of each shape, all in one go."""
+    hulls = [hull for side in sides for hull in side.hulls]
+    lengths = [len(hull) for hull in hulls]
+    placed = np.array([(pose.turn, pose.x, pose.y) for side, pose in zip(sides, poses, strict=True) for _ in side.hulls])
+    turn = np.radians(placed[:, 0])
+    c, s, right, up = (np.repeat(each, lengths) for each in (np.cos(turn), np.sin(turn), placed[:, 1], placed[:, 2]))
+    points = np.concatenate(hulls)
+    x = c * points[:, 0] - s * points[:, 1] + right
+    y = s * points[:, 0] + c * points[:, 1] + up
+    starts = np.cumsum([0, *lengths])[:-1]
+    low, high, near = (way.reduceat(each, starts).tolist() for way, each in ((np.minimum, y), (np.maximum, y), (np.maximum, x)))
+    first = 0
+    for side, pose in zip(sides, poses, strict=True):
+        own = slice(first, first := first + len(side.hulls))
+        side.take(pose, low[own], high[own], max(near[own]))
 
 
 @lru_cache(maxsize=KEPT_PATHS)

@@ -138,7 +138,7 @@ def test_bodies_that_stand_apart_from_what_moves_are_not_painted(board, monkeypa
     shot(board)
     drag(board)
     drawn = set()
-    monkeypatch.setattr("app.board.kept_picture._draw", lambda _painter, pieces, *_rest, **_named: drawn.update(pieces), raising=True)
+    monkeypatch.setattr("app.board.kept_picture._show", lambda _painter, pieces, *_rest, **_named: drawn.update(pieces), raising=True)
     board.set_poses(poses(0.61))
     shot(board)
     pieces = {piece for piece in board._items.stack.ordered() if piece.shown}

@@ -87,3 +87,18 @@ def test_a_bore_shows_its_walls():
 
 def test_an_empty_section_has_no_side_view():
     assert Silhouettes([]).seen({}) == ()
+
+
+def test_views_asked_for_again_and_taken_over_are_those_of_new_silhouettes():
+    slabs = [slab_of(Disc(centre=(5.0 * number, 3.0), radius=2.0 + number), name=f"disc {number}") for number in range(4)]
+    kept = Silhouettes(slabs)
+    poses = {}
+    for turn in (10.0, 25.0, 25.0, -40.0):
+        before = {slab.body: view for slab, view in kept.seen(poses)}
+        poses = {**poses, "disc 2": Pose(turn, 1.0, 0.0)}
+        seen = kept.seen(poses)
+        assert seen == Silhouettes(slabs).seen(poses)
+        assert all(view is before[slab.body] for slab, view in seen if slab.body != "disc 2")
+    others = [slabs[3], *slabs[:2], slab_of(Disc(centre=(0.0, 40.0), radius=1.0), name="new")]
+    assert Silhouettes(others, kept).seen(poses) == Silhouettes(others).seen(poses)
+    assert Silhouettes(others, kept).seen({}) == Silhouettes(others).seen({})
