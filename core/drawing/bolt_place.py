@@ -7,6 +7,7 @@ from functools import lru_cache
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from core.drawing.extent import Extent
 from core.drawing.outline import outline
 from core.drawing.region import region
 from core.model.joints import Bolted
@@ -23,11 +24,12 @@ KEPT_PLACES = 1024
 
 @dataclass(frozen=True, slots=True)
 class _Common:
-    """What two bodies cover both, with the middle of its widest place and the room about that, mm."""
+    """What two bodies cover both, the middle of its widest place, the room about that, mm, and how far pins matter."""
 
     region: BaseGeometry
     at: Point
     room: float
+    reach: Extent
 
 
 def bolt_place(section: Section, joint: Bolted) -> Point | None:
@@ -50,9 +52,8 @@ def _place(first: Body, second: Body, pins: Sequence[Point]) -> Point | None:
     common = _common(first, second)
     if not isinstance(common, _Common):
         return common
-    low_x, low_y, high_x, high_y = common.region.bounds
-    room = common.room
-    there = tuple((x, y) for x, y in pins if low_x - room <= x <= high_x + room and low_y - room <= y <= high_y + room)
+    low_x, low_y, high_x, high_y = common.reach
+    there = tuple([pin for pin in pins if low_x <= pin[0] <= high_x and low_y <= pin[1] <= high_y])
     return _beside(first, second, there) if there else common.at
 
 
@@ -62,7 +63,11 @@ def _common(first: Body, second: Body) -> _Common | Point | None:
     one, other = (region([outline(shape) for shape in body.shapes], chord=WITHIN) for body in (first, second))
     common = one.intersection(other)
     widest = _widest(common)
-    return _middle(shapely.shortest_line(one, other)) if widest is None else _Common(common, *widest)
+    if widest is None:
+        return _middle(shapely.shortest_line(one, other))
+    at, room = widest
+    low_x, low_y, high_x, high_y = common.bounds
+    return _Common(common, at, room, (low_x - room, low_y - room, high_x + room, high_y + room))
 
 
 @lru_cache(maxsize=KEPT_PLACES)
