@@ -8,8 +8,9 @@ from core.drawing.lines import UNIT_ON_PAPER
 from core.drawing.section import body_paints, draw_section
 from core.drawing.sheet import Sheet, placed
 from core.drawing.slabs import Slab, section_slabs
+from core.handover.fonts import Fonts
 from core.handover.posed import Values, posed_section
-from core.handover.scale import scale_bar
+from core.handover.scale import bar_length, scale_bar
 from core.model.project import Project, Section
 from core.motion.linkage import Linkage
 from core.sweep.at_pose import PoseGap
@@ -31,7 +32,14 @@ _AIR = 4.0
 
 
 def breach_figure(
-    project: Project, section: Section, values: Values, gap: PoseGap, *, linkage: Linkage, slabs: tuple[Slab, ...] | None = None
+    project: Project,
+    section: Section,
+    values: Values,
+    gap: PoseGap,
+    *,
+    linkage: Linkage,
+    fonts: Fonts,
+    slabs: tuple[Slab, ...] | None = None,
 ) -> Sheet:
     """`section` at `values` with the dimension of `gap` and, at the right, its narrow spot enlarged in a circle.
 
@@ -60,7 +68,8 @@ def breach_figure(
     head = Text((_DETAIL_AT, top + 3.4), f"{LETTER}, {times:g} : 1 of the drawing beside it", 12.0, "quiet")
     number = Text((_DETAIL_AT, 3.4), mark.words, 16.0, "breach" if mark.short else "ink", strong=True)
     bar = scale_bar((_SECTION_WIDTH, 1.0), scale=scale)
-    return Sheet(FIGURE_WIDTH, height, (*items, *bar, head, number, Text((0.0, 2.6), section.name, 12.0, "quiet", "left")))
+    name = fonts.cut(section.name, size=12.0 * UNIT_ON_PAPER, width=_SECTION_WIDTH - bar_length(scale) * scale - _AIR)
+    return Sheet(FIGURE_WIDTH, height, (*items, *bar, head, number, Text((0.0, 2.6), name, 12.0, "quiet", "left")))
 
 
 def _least_spot(gap: float, unit: float) -> float:

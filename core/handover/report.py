@@ -53,7 +53,7 @@ def clearance_report(found: Findings, *, fonts: Fonts) -> Report:
     blocks += _how(found)
     blocks += [Heading("Pairs, tightest first"), pairs_table(result, project)]
     rows = found.rows()
-    blocks += [*_breaches(found, rows), *_timeline(found, rows, fonts), *_maps(found, fonts)]
+    blocks += [*_breaches(found, rows, fonts), *_timeline(found, rows, fonts), *_maps(found, fonts)]
     blocks += [Heading("Safe travel"), *travel_table(result, project)]
     blocks += [Heading("Mechanism"), *mobility_table(project), *_told_besides(result)]
     blocks += [Heading("Not checked"), *_not_checked(result)]
@@ -93,7 +93,7 @@ def _how(found: Findings) -> Iterator[Block]:
     )
 
 
-def _breaches(found: Findings, rows: Sequence[Row]) -> Iterator[Block]:
+def _breaches(found: Findings, rows: Sequence[Row], fonts: Fonts) -> Iterator[Block]:
     breached = [row for row in rows if row.verdict == "breach" and row.lead is not None]
     if not breached:
         return
@@ -103,17 +103,17 @@ def _breaches(found: Findings, rows: Sequence[Row]) -> Iterator[Block]:
     for row in breached[:MOST_FIGURES]:
         check = row.lead
         if check is not None:
-            yield _breach(found, found.poses, slabs[check.section], check)
+            yield _breach(found, found.poses, slabs[check.section], check, fonts)
     if len(breached) > MOST_FIGURES:
         yield Words(f"{len(breached) - MOST_FIGURES} more pairs breach and are not drawn; a report written as .csv has them all.")
 
 
-def _breach(found: Findings, poses: PoseGaps, slabs: tuple[Slab, ...], check: Check) -> Figure:
+def _breach(found: Findings, poses: PoseGaps, slabs: tuple[Slab, ...], check: Check, fonts: Fonts) -> Figure:
     values = {drive.name: drive.home for drive in found.project.drives} | dict(check.at)
     own = [row for row in poses.plan.rows if (row.pair.section, row.pair.between) == (check.section, check.between)]
     gap = min((poses.row_at(row, values) for row in own), key=lambda each: each.gap)
     section = section_named(found.project, check.section)
-    sheet = breach_figure(found.project, section, values, gap, linkage=poses.linkage, slabs=slabs)
+    sheet = breach_figure(found.project, section, values, gap, linkage=poses.linkage, fonts=fonts, slabs=slabs)
     together = only_together(check, found.result)
     told = (check_sentence(check, found.project, plain, together=together), way_out_sentence(check, plain))
     return Figure(sheet, " ".join(words for words in told if words))
