@@ -8,6 +8,7 @@ import numpy as np
 
 from core.model.names import DriveName
 from core.model.shapes import Point
+from core.sweep.asked_together import Asking
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.combined import Bounds
 from core.sweep.deepest import Allows, Deep, deepest, rounded_gap
@@ -29,7 +30,7 @@ _UNITS = 10.0**DIGITS
 _END_UNITS = 10.0**END_DIGITS
 
 
-def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int, *, reached: Span, lowest: bool) -> Check:
+def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, number: int, *, reached: Span, lowest: bool) -> Asking[Check]:
     """The answer for one row of a solo sweep. reached: how far its loops can be followed. lowest: see `core.sweep.all_rows.Run`."""
     row, drive = plan.rows[rows.row[number]], plan.project.drives[rows.drive[number]]
     play = _PlayOf(poses, rows, row, number)
@@ -38,16 +39,16 @@ def solo_check(plan: Plan, poses: PoseGaps, rows: RowsOf, profile: Profile, numb
     short = reached[0] > drive.start or reached[1] < drive.end
     verdict: Verdict = "breach" if proved else "undecided" if intervals or short else "clear"
     open_width = sum(interval.end - interval.start for interval in intervals if not interval.proved)
-    lows = [
-        _low_of(poses, row, _alone(drive.name, part.at), ((part.start, part.end),), part.lowest, play=play, search=lowest)
-        for part in proved
-    ]
+    lows = []
+    for part in proved:
+        low = yield from _low_of(poses, row, _alone(drive.name, part.at), ((part.start, part.end),), part.lowest, play=play, search=lowest)
+        lows.append(low)
     # One body that passes over another with room between them never touches it.
     met = [part if not row.across else replace(part, contacts=()) for part in proved]
     breaches = tuple(_breach(part, low, (drive.start, drive.end)) for part, low in zip(met, lows, strict=True))
     if not lows:
         at = _alone(drive.name, float(profile.low.at[number, 0]))
-        lows = [_low_of(poses, row, at, (reached,), float(profile.low.gap[number]), play=play, search=lowest)]
+        lows = [(yield from _low_of(poses, row, at, (reached,), float(profile.low.gap[number]), play=play, search=lowest))]
     told = min(lows, key=lambda low: low.gap - low.play)
     floor = floor_of(row, float(profile.floor[number]), told.gap, poses.tolerances)
     return Check(
@@ -82,7 +83,7 @@ def combined_check(
     reached: tuple[Span, ...],
     known: Values | None,
     lowest: bool,
-) -> Check:
+) -> Asking[Check]:
     """The answer for one row of a combined sweep.
 
     reached: of each drive on its path, the others at home. known: the deepest pose that the solo sweeps found.
@@ -94,7 +95,9 @@ def combined_check(
     at: Values = tuple((drive.name, round(value, DIGITS)) for drive, value in zip(drives, places, strict=True))
     least, share = float(bounds.low.gap[number]), float(bounds.open_share[number])
     play = _PlayOf(poses, rows, row, number)
-    told = _low_of(poses, row, at, reached, least, play=play, known=known, allows=lambda values: rows.allows(number, values), search=lowest)
+    told = yield from _low_of(
+        poses, row, at, reached, least, play=play, known=known, allows=lambda values: rows.allows(number, values), search=lowest
+    )
     breach = least < row.need and (not row.loose or play.least(at) < row.need)
     verdict: Verdict = "breach" if breach else "undecided" if share > 0 or least < row.need else "clear"
     floor = floor_of(row, float(bounds.floor[number]), told.gap, poses.tolerances)
@@ -144,7 +147,7 @@ def _low_of(
     play: "_PlayOf",
     known: Values | None = None,
     allows: Allows | None = None,
-) -> _Told:
+) -> Asking[_Told]:
     """What a sweep found lowest; of an overlap the deepest pose nearby, measured anew.
 
     search: look for a deeper pose at all. known: a deep pose found before. allows: what rules between drives say of a pose.
@@ -156,12 +159,11 @@ def _low_of(
         return _low_with_play(poses, row, at, in_section, play)
     if in_section >= 0:
         return _Told(round(row.gap_of(in_section), DIGITS) + 0.0, at, None, row.play)
-    if not search:
-        found = Deep(at, poses.row_at(row, dict(at)))
-    elif known is not None and len(at) == 1:
-        found = Deep(known, poses.row_at(row, dict(known)))
+    if not search or (known is not None and len(at) == 1):
+        known = at if known is None or not search else known
+        found = Deep(known, *(yield [(row, dict(known))]))
     else:
-        found = deepest(poses, row, [at] if known is None else [at, known], spans, digits=DIGITS, allows=allows)
+        found = yield from deepest(row, [at] if known is None else [at, known], spans, digits=DIGITS, allows=allows)
     told = rounded_gap(found.told, digits=DIGITS)
     return _Told(told.gap, found.at, told.way_out, row.play)
 

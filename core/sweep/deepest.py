@@ -3,7 +3,8 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from core.sweep.at_pose import PoseGap, PoseGaps
+from core.sweep.asked_together import Asking
+from core.sweep.at_pose import PoseGap
 from core.sweep.plan import Row
 from core.sweep.result import Span, Values
 
@@ -33,9 +34,7 @@ class Deep:
     told: PoseGap
 
 
-def deepest(
-    poses: PoseGaps, row: Row, starts: Sequence[Values], spans: tuple[Span, ...], *, digits: int, allows: Allows | None = None
-) -> Deep:
+def deepest(row: Row, starts: Sequence[Values], spans: tuple[Span, ...], *, digits: int, allows: Allows | None = None) -> Asking[Deep]:
     """Search about the deepest of `starts` inside the spans (one a drive) for the deepest overlap; nothing is proved.
 
     allows: says of a pose whether rules between drives allow it.
@@ -45,11 +44,11 @@ def deepest(
     effort = _effort(row)
     if effort:
         starts = [*starts, *(value for value in _over_span(starts[0], spans, digits) if allows is None or allows(value))]
-    best = min((Deep(at, poses.row_at(row, dict(at))) for at in starts), key=lambda deep: deep.told.gap)
+    best = min((yield from _looked(row, starts)), key=lambda deep: deep.told.gap)
     at, share, looks = best.at, FIRST_STEP, LOOKS if effort > 1 else 0
     while len(at) <= MOST_DRIVES and looks >= 2 * len(at) > 0:
         around = _around(best.at, spans, share, digits)
-        tried = [Deep(values, poses.row_at(row, dict(values))) for values in around if allows is None or allows(values)]
+        tried = yield from _looked(row, [values for values in around if allows is None or allows(values)])
         looks -= len(around)
         better = min(tried, key=lambda deep: deep.told.gap, default=best)
         if better.told.reached and better.told.gap < best.told.gap:
@@ -57,6 +56,11 @@ def deepest(
         else:
             share /= 2
     return best
+
+
+def _looked(row: Row, places: Sequence[Values]) -> Asking[list[Deep]]:
+    told = yield [(row, dict(values)) for values in places]
+    return [Deep(values, gap) for values, gap in zip(places, told, strict=True)]
 
 
 def _effort(row: Row) -> int:
