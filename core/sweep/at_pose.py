@@ -1,23 +1,24 @@
 """The gaps of all checked pairs at given drive values: number, nearest points, and the way out of an overlap."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.clearance.batch import Kind
+from core.clearance.batch import Kind, ragged
+from core.clearance.meeting import first_at_minimum
 from core.clearance.motion_in_box import Complexes, Floats, Ints, Spread
-from core.clearance.overlap import WayOut, way_out
-from core.clearance.pairs import ShapePair
+from core.clearance.overlap import Sides, WayOut, ways_out
 from core.clearance.posed import Witness, gaps_at, posed_batch, spread_at, witness
 from core.clearance.rounded import Piece
-from core.clearance.row_gaps import RowGaps
+from core.clearance.row_gaps import Nearest, RowGaps
 from core.model.names import DriveName, SectionName
 from core.model.project import Project
 from core.model.shapes import Point
-from core.motion.linkage import Linkage, linkage_of
+from core.motion.linkage import Linkage, SectionLinkage, linkage_of
 from core.motion.pose import Poses, poses
 from core.sweep.plan import Plan, Row, plan_of
 from core.sweep.result import Pair
@@ -31,6 +32,16 @@ Placed = tuple[float, float, float]
 
 MOST_MEASURED = 4096
 """Gaps of single rows that are remembered: a sweep asks for the same pose more than once."""
+
+ROWS_AT_ONCE = 512
+"""Rows measured in one go, each at values of its own."""
+
+AT_ONCE = 512
+"""Gaps of single rows that are measured in one go at most."""
+
+
+_Posed = Mapping[int, Poses]
+"""The poses of sections, by their number, all of them at the same positions."""
 
 
 class PoseGap(NamedTuple):
@@ -70,19 +81,57 @@ class _Core:
     swapped: NDArray[np.bool_]
 
 
+class _Placed(NamedTuple):
+    """Where the groups of A and B of N core pairs are: turns (N,) radians, shifts (N,) mm, and whether that was reached (N,)."""
+
+    turn_a: Floats
+    shift_a: Complexes
+    turn_b: Floats
+    shift_b: Complexes
+    reached: NDArray[np.bool_]
+
+    def of(self, which: Ints) -> "_Placed":
+        return _Placed(self.turn_a[which], self.shift_a[which], self.turn_b[which], self.shift_b[which], self.reached[which])
+
+
+class _Runs(NamedTuple):
+    """Things that lie side by side in groups: owner (n,) the number of each one's group, starts (R,) of the groups."""
+
+    owner: Ints
+    starts: Ints
+
+    def first_lowest(self, values: Floats) -> Ints:
+        """(R,) for each group the first place where its lowest value stands."""
+        return first_at_minimum(values, self.owner, np.minimum.reduceat(values, self.starts))
+
+
+def _runs(keys: Ints) -> _Runs:
+    fresh = np.concatenate([np.ones(min(len(keys), 1), dtype=bool), keys[1:] != keys[:-1]])
+    return _Runs(np.cumsum(fresh) - 1, np.flatnonzero(fresh))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Judged:
-    """What the R rows of a section are judged by, in their order.
+    """What R rows are judged by, in their order.
 
     needed: required gap and tolerance together, mm. across: the depth gap of those that pass over, mm, nan in the section.
-    pair: which of them are of one pair. exact: whether the gap is the overlap depth too. swept: whether the pair is.
+    blocks: which blocks of core pairs are of one row. pairs: which rows are of one pair. exact: whether the gap is the overlap
+    depth too. swept: whether the pair is.
     """
 
     needed: Floats
     across: Floats
-    pair: Ints
+    blocks: _Runs
+    pairs: _Runs
     exact: NDArray[np.bool_]
     swept: NDArray[np.bool_]
+
+    def lowest(self, seen: Nearest) -> tuple[Floats, Ints, Ints]:
+        """The gap of each row (R,) mm and the core pair that has it (R,), and the first row of each pair with its lowest gap."""
+        block = self.blocks.first_lowest(seen.gap[0])
+        low, core = seen.gap[0][block], seen.pair[0][block]
+        gap = np.where(np.isnan(self.across), low, np.sqrt(np.maximum(low, 0.0) ** 2 + self.across**2))
+        return gap, core, self.pairs.first_lowest(gap)
 
 
 class PoseGaps:
@@ -105,42 +154,40 @@ class PoseGaps:
         self._batch = posed_batch(cores)
         self._core = _layout(self.plan)
         self._sections = [section.name for section in project.sections]
-        self._measured: dict[tuple[float, ...], PoseGap] = {}
+        self._measured: dict[tuple[int, tuple[float, ...]], PoseGap] = {}
         self._numbers = {_key(row): number for number, row in enumerate(self.plan.rows)}
         self._of_section: dict[SectionName, RowGaps] = {}
-        self._judged: dict[SectionName, _Judged] = {}
-        sections = [self._sections.index(row.pair.section) for row in self.plan.rows]
-        self._section_of_row = np.array(sections, dtype=np.int64)
-        told = {(row.pair.section, row.pair.between): number for number, row in enumerate(self.plan.rows)}
+        self._judged: dict[SectionName | None, _Judged] = {}
+        numbers = {name: number for number, name in enumerate(self._sections)}
+        self._section_of_row = np.array([numbers[row.pair.section] for row in self.plan.rows], dtype=np.int64)
+        self._section_of_core = self._section_of_row[self._core.row]
+        self._cores_of_row = ragged(np.bincount(self._core.row, minlength=len(self.plan.rows)))
         self._rows_of_pair: dict[tuple[SectionName, Pair], list[int]] = {}
         for number, row in enumerate(self.plan.rows):
             self._rows_of_pair.setdefault((row.pair.section, row.pair.between), []).append(number)
-        self._pair_of_row = [told[row.pair.section, row.pair.between] for row in self.plan.rows]
         self._passes_over = [row.pair.passes_over is not None for row in self.plan.rows]
-        own = np.arange(len(self._core.row))
-        first_group = np.cumsum([0, *(len(section.groups) for section in self.linkage.sections)])
-        self._everything = self._row_gaps(own, first_group[self._section_of_row[self._core.row]])
+        self._first_group = np.cumsum([0, *(len(section.groups) for section in self.linkage.sections)])
 
     def at(self, values: Mapping[DriveName, float]) -> tuple[PoseGap, ...]:
         """One answer a pair, in the file's order. Drives that are not named stand at home."""
-        posed = self._posed(values)
+        if not self.plan.rows:
+            return ()
+        at = self._values(values)
+        posed = [poses(section, self.linkage, at) for section in self.linkage.sections]
         turn = np.concatenate([section.turn for section in posed], axis=1)
         shift = np.concatenate([section.shift for section in posed], axis=1)
-        seen = self._everything.nearest(turn, shift, cap=np.inf)
-        gaps, cores = seen.gap[0], seen.pair[0].tolist()
-        best: dict[int, tuple[float, int]] = {}
-        for number, block in enumerate(_first_lowest(gaps, self._everything.row_of_block)):
-            gap, pair = self.plan.rows[number].gap_of(float(gaps[block])), self._pair_of_row[number]
-            if pair not in best or gap < best[pair][0]:
-                best[pair] = (gap, cores[block])
-        return self._told([core for _, core in best.values()], [gap for gap, _ in best.values()], posed)
+        gap, core, lead = self._judged_of(None).lowest(self._everything.nearest(turn, shift, cap=np.inf))
+        cores = core[lead]
+        section = self._section_of_core[cores]
+        reached = np.array([own.reached[0] for own in posed])
+        return self._told(cores, gap[lead], self._placed(cores, turn[0], shift[0], reached[section], self._first_group[section]))
 
     def tightest(self, section: SectionName, values: Mapping[DriveName, float]) -> PoseGap | None:
         """The swept pair of a section that keeps least of what is asked of it; None where nothing is swept.
 
         The same answer as the least of `at`, without the gaps of pairs that are far apart.
         """
-        if section not in self._sections or not len(self._rows_of(section).pair):
+        if section not in self._sections or not len(self._row_gaps_of(section).pair):
             return None
         own = poses(self.linkage.section(section), self.linkage, self._values(values))
         judged = self._judged_of(section)
@@ -152,13 +199,7 @@ class PoseGaps:
 
     def _tightest(self, section: SectionName, own: Poses, judged: _Judged, cap: float) -> PoseGap | None:
         """Of the rows nearer than `cap` mm; None where one that is farther may keep less of what is asked."""
-        rows = self._rows_of(section)
-        seen = rows.nearest(own.turn, own.shift, cap=cap)
-        block = np.array(_first_lowest(seen.gap[0], rows.row_of_block))
-        low, core = seen.gap[0][block], seen.pair[0][block]
-        over = np.sqrt(np.maximum(low, 0.0) ** 2 + judged.across**2)
-        gap = np.where(np.isnan(judged.across), low, over)
-        lead = np.array(_first_lowest(gap, judged.pair))
+        gap, core, lead = judged.lowest(self._row_gaps_of(section).nearest(own.turn, own.shift, cap=cap))
         left = gap[lead] - judged.needed[lead]
         known = lead[judged.swept[lead] & (core[lead] >= 0)]
         if not len(known) or (gap[known] - judged.needed[known]).min() > cap - judged.needed.max():
@@ -166,53 +207,94 @@ class PoseGaps:
         # Concave shapes may overlap deeper than the nearest of their pieces.
         first = lead[np.argmin(np.where(np.isin(lead, known), left, np.inf))]
         asked = known[(known == first) | ((gap[known] < 0.0) & ~judged.exact[known])]
-        told = self._told(core[asked].tolist(), gap[asked].tolist(), [own] * len(self.linkage.sections))
+        reached = np.full(len(asked), own.reached[0])
+        told = self._told(core[asked], gap[asked], self._placed(core[asked], own.turn[0], own.shift[0], reached))
         return min(told, key=lambda one: one.gap - one.tolerance - one.required_gap)
 
-    def _judged_of(self, section: SectionName) -> _Judged:
+    def _judged_of(self, section: SectionName | None) -> _Judged:
+        """Of a section, or of all rows."""
         if section not in self._judged:
-            numbers = np.flatnonzero(self._section_of_row == self._sections.index(section)).tolist()
-            rows = [self.plan.rows[number] for number in numbers]
+            own = np.ones(len(self.plan.rows), bool) if section is None else self._section_of_row == self._sections.index(section)
+            chosen = np.flatnonzero(own).tolist()
+            rows = [self.plan.rows[number] for number in chosen]
+            gaps = self._everything if section is None else self._row_gaps_of(section)
             self._judged[section] = _Judged(
                 needed=np.array([row.required + row.pair.tolerance for row in rows]),
                 across=np.array([np.nan if row.across is None else row.across for row in rows]),
-                pair=np.array([self._pair_of_row[number] for number in numbers]),
+                blocks=_runs(gaps.row_of_block),
+                pairs=_runs(np.array([self._rows_of_pair[row.pair.section, row.pair.between][0] for row in rows], dtype=np.int64)),
                 exact=np.array([row.exact for row in rows]),
-                swept=np.array([not self._passes_over[number] for number in numbers]),
+                swept=np.array([not self._passes_over[number] for number in chosen]),
             )
         return self._judged[section]
 
     def pair_at(self, section: SectionName, pair: Pair, values: Mapping[DriveName, float]) -> PoseGap | None:
         """The gap of one pair, exact in overlap too; None where it is not laid out. Of shapes at several depths, the tightest."""
         numbers = self._rows_of_pair.get((section, pair), ())
-        return min((self.row_at(self.plan.rows[number], values) for number in numbers), key=lambda gap: gap.gap, default=None)
+        return min(self.rows_at([(self.plan.rows[number], values) for number in numbers]), key=lambda gap: gap.gap, default=None)
 
     def row_at(self, row: Row, values: Mapping[DriveName, float]) -> PoseGap:
         """The gap of one row of a plan of this project alone, exact in overlap too."""
-        number = self._numbers[_key(row)]
-        asked = (number, *(values.get(drive.name, drive.home) for drive in self.project.drives))
-        if asked not in self._measured:
+        return self.rows_at([(row, values)])[0]
+
+    def rows_at(self, asked: Sequence[tuple[Row, Mapping[DriveName, float]]]) -> list[PoseGap]:
+        """The same of many rows, each at values of its own. Measured all at once, and remembered for who asks `row_at` later."""
+        homes = [(drive.name, drive.home) for drive in self.project.drives]
+        keys = [(self._numbers[_key(row)], tuple([values.get(name, home) for name, home in homes])) for row, values in asked]
+        found = {key: self._measured[key] for key in keys if key in self._measured}
+        fresh = [key for key in dict.fromkeys(keys) if key not in found]
+        for first in range(0, len(fresh), ROWS_AT_ONCE):
+            part = fresh[first : first + ROWS_AT_ONCE]
+            values = np.array([key[1] for key in part], dtype=float).reshape(len(part), len(self.project.drives))
+            found.update(zip(part, self._rows_at([key[0] for key in part], values), strict=True))
+        if fresh:
             if len(self._measured) >= MOST_MEASURED:
                 self._measured.clear()
-            self._measured[asked] = self._row_at(number, self._posed(values))
-        return self._measured[asked]
+            self._measured.update(found)
+        return [found[key] for key in keys]
 
     def row_when(self, row: Row, placed: tuple[Placed, Placed]) -> PoseGap:
         """The gap of one row where its two bodies, in the order of its pair, are placed so, whatever put them there."""
-        posed = []
-        for name, section in zip(self._sections, self.linkage.sections, strict=True):
-            turn, shift = np.zeros((1, len(section.groups))), np.zeros((1, len(section.groups)), dtype=complex)
-            if name == row.pair.section:
-                for group, (degrees, x, y) in zip(row.pair.groups, placed, strict=True):
-                    turn[0, group], shift[0, group] = np.radians(degrees), complex(x, y)
-            posed.append(Poses(turn=turn, shift=shift, reached=np.ones(1, dtype=bool), misfit=np.zeros(1)))
-        return self._row_at(self._numbers[_key(row)], posed)
+        cores = np.flatnonzero(self._core.row == self._numbers[_key(row)])
+        sides = [(np.full(len(cores), np.radians(turn)), np.full(len(cores), complex(x, y))) for turn, x, y in placed]
+        (turn_a, shift_a), (turn_b, shift_b) = sides[::-1] if self._core.swapped[cores[0]] else sides
+        where = _Placed(turn_a, shift_a, turn_b, shift_b, np.ones(len(cores), dtype=bool))
+        return self._least_told(cores, np.zeros(len(cores), dtype=np.int64), where)[0]
 
-    def _row_at(self, number: int, posed: list[Poses]) -> PoseGap:
-        own = np.flatnonzero(self._core.row == number)
-        gaps = gaps_at(self._batch, own, self._spread(own, posed))
-        core = int(own[np.argmin(gaps)])
-        return self._told([core], [self.plan.rows[number].gap_of(float(gaps.min()))], posed)[0]
+    def _rows_at(self, numbers: list[int], values: Floats) -> tuple[PoseGap, ...]:
+        """Rows (n,) by their numbers, each at its own values (n, D)."""
+        rows = np.array(numbers, dtype=np.int64)
+        section, width = self._section_of_row[rows], max(len(section.groups) for section in self.linkage.sections)
+        turn, shift = np.zeros((len(rows), width)), np.zeros((len(rows), width), dtype=complex)
+        reached = np.ones(len(rows), dtype=bool)
+        for number, linkage in enumerate(self.linkage.sections):
+            own = np.flatnonzero(section == number)
+            for part, posed in self._each_posed(linkage, own, values):
+                groups = slice(len(linkage.groups))
+                turn[part, groups], shift[part, groups], reached[part] = posed.turn, posed.shift, posed.reached
+        owner, cores = self._cores_of_row.spread(rows)
+        return self._least_told(cores, owner, self._placed(cores, turn, shift, reached[owner], at=owner))
+
+    def _each_posed(self, section: SectionLinkage, chosen: Ints, values: Floats) -> Iterator[tuple[Ints, Poses]]:
+        """The poses of the chosen positions, none of them otherwise for those beside it."""
+        if section.loops:
+            # A loop is followed to all that is asked for at once, whose rounding differs with what is asked for.
+            for place in chosen:
+                yield np.array([place]), poses(section, self.linkage, values[place])
+        elif len(chosen) == 1:
+            # One position alone is posed number by number, whose rounding differs from that of arrays.
+            twice = np.repeat(chosen, 2)
+            yield twice, poses(section, self.linkage, values[twice])
+        elif len(chosen):
+            yield chosen, poses(section, self.linkage, values[chosen])
+
+    def _least_told(self, cores: Ints, owner: Ints, placed: _Placed) -> tuple[PoseGap, ...]:
+        """Of each owner's core pairs (N,), side by side, the one with the least gap, told."""
+        gaps = gaps_at(self._batch, cores, self._spread(cores, placed))
+        best = _runs(owner).first_lowest(gaps)
+        rows = [self.plan.rows[number] for number in self._core.row[cores[best]].tolist()]
+        least = np.array([row.gap_of(gap) for row, gap in zip(rows, gaps[best].tolist(), strict=True)])
+        return self._told(cores[best], least, placed.of(best))
 
     def row_over(self, row: Row, values: Floats) -> tuple[Floats, NDArray[np.bool_]]:
         """Gaps (n,) mm in the section of one row at n drive positions (n, D), and whether each was reached (n,).
@@ -234,12 +316,16 @@ class PoseGaps:
         inf asks for every gap, at the price of measuring every pair. Overstated where concave shapes overlap.
         """
         posed = poses(self.linkage.section(section), self.linkage, values)
-        return self._rows_of(section).rows(posed.turn, posed.shift, cap=cap)
+        return self._row_gaps_of(section).rows(posed.turn, posed.shift, cap=cap)
 
-    def _rows_of(self, section: SectionName) -> RowGaps:
+    @cached_property
+    def _everything(self) -> RowGaps:
+        """All rows, whose sections' groups lie side by side."""
+        return self._row_gaps(np.arange(len(self._core.row)), self._first_group[self._section_of_core])
+
+    def _row_gaps_of(self, section: SectionName) -> RowGaps:
         if section not in self._of_section:
-            own = np.flatnonzero(self._section_of_row[self._core.row] == self._sections.index(section))
-            self._of_section[section] = self._row_gaps(own)
+            self._of_section[section] = self._row_gaps(np.flatnonzero(self._section_of_core == self._sections.index(section)))
         return self._of_section[section]
 
     def _row_gaps(self, own: Ints, first_group: Ints | int = 0) -> RowGaps:
@@ -251,96 +337,106 @@ class PoseGaps:
         drives = [values.get(drive.name, drive.home) for drive in self.project.drives]
         return np.array([drives], dtype=float).reshape(1, len(drives))
 
-    def _posed(self, values: Mapping[DriveName, float]) -> list[Poses]:
-        at = self._values(values)
-        return [poses(section, self.linkage, at) for section in self.linkage.sections]
+    def _placed(
+        self,
+        cores: Ints,
+        turn: Floats,
+        shift: Complexes,
+        reached: NDArray[np.bool_],
+        first_group: Ints | int = 0,
+        *,
+        at: Ints | None = None,
+    ) -> _Placed:
+        """Core pairs (N,) at one pose (G,) of the groups, or each at its own (`at`, (N,)) of many poses (n, G)."""
+        a, b = self._core.group_a[cores] + first_group, self._core.group_b[cores] + first_group
+        if at is None:
+            return _Placed(turn[a], shift[a], turn[b], shift[b], reached)
+        return _Placed(turn[at, a], shift[at, a], turn[at, b], shift[at, b], reached)
 
-    def _spread(self, pair: Ints, posed: list[Poses]) -> Spread:
-        """The core pairs at one pose, each in its own section."""
-        section = self._section_of_row[self._core.row[pair]]
-        width = max(section.turn.shape[1] for section in posed)
-        turn, shift = np.zeros((len(posed), width)), np.zeros((len(posed), width), dtype=complex)
-        for number, own in enumerate(posed):
-            turn[number, : own.turn.shape[1]], shift[number, : own.shift.shape[1]] = own.turn[0], own.shift[0]
-        return _spread(self._core, pair, section, turn, shift)
+    def _spread(self, cores: Ints, placed: _Placed) -> Spread:
+        """The core pairs with B's shift taken off: the frame that `witness` tells."""
+        return spread_at(placed.turn_a, placed.shift_a, placed.turn_b, placed.shift_b, in_frame_of_b=self._core.faces[cores])
 
-    def _told(self, cores: Sequence[int], gaps: Sequence[float], posed: list[Poses]) -> tuple[PoseGap, ...]:
-        """What is told of rows by the core pair that comes nearest in each."""
-        if not cores:
+    def _told(self, cores: Ints, gaps: Floats, placed: _Placed) -> tuple[PoseGap, ...]:
+        """What is told of rows by the core pair (N,) that comes nearest in each, and its gap (N,)."""
+        if not len(cores):
             return ()
-        chosen = np.array(cores, dtype=np.int64)
-        seen = witness(self._batch, chosen, self._spread(chosen, posed))
-        first, second = self._nearest_points(chosen, seen, posed)
-        rows = self._core.row[chosen].tolist()
-        reached = [bool(section.reached[0]) for section in posed]
+        seen = witness(self._batch, cores, self._spread(cores, placed))
+        points = zip(*map(_points, self._nearest_points(cores, seen, placed)), strict=True)
+        ways = self._ways(cores, gaps, seen, placed)
         answers = []
-        for place, (number, gap, ends) in enumerate(zip(rows, gaps, zip(_points(first), _points(second), strict=True), strict=True)):
-            row, depth, move = self.plan.rows[number], gap, None
-            if gap < 0:
-                own = posed[self._section_of_row[number]]
-                depth, move = self._way(row, int(self._core.shape[chosen[place]]), gap, complex(seen.normal[place]), own)
-            answers.append(
-                PoseGap(
-                    section=row.pair.section,
-                    between=row.pair.between,
-                    gap=depth,
-                    points=ends,
-                    way_out=None if move is None else (move.real, move.imag),
-                    required_gap=row.required,
-                    tolerance=row.pair.tolerance,
-                    reached=reached[self._section_of_row[number]],
-                    passes_over=self._passes_over[number],
-                )
+        rows, reached = self._core.row[cores].tolist(), placed.reached.tolist()
+        for place, (number, gap, ends) in enumerate(zip(rows, gaps.tolist(), points, strict=True)):
+            row = self.plan.rows[number]
+            depth, move = ways.get(place, (gap, None))
+            # in the order of the record's fields: by keyword it takes twice as long
+            pair = row.pair
+            told = PoseGap(
+                pair.section, pair.between, depth, ends, move, row.required, pair.tolerance, reached[place], self._passes_over[number]
             )
+            answers.append(told)
         return tuple(answers)
 
-    def _way(self, row: Row, shape: int, gap: float, normal: complex, posed: Poses) -> tuple[float, complex | None]:
-        """The gap and the way out of an overlap (`gap` below 0); concave shapes may overlap deeper than the nearest of their pieces."""
-        if row.across is not None:
-            return gap, None
-        if not row.exact:
-            found = self._deepest(row, posed)
-            if -found.depth <= gap:
-                return -found.depth, found.move
-        return gap, None if row.shape_pairs[shape].relation == "room" else normal * gap
+    def _ways(self, cores: Ints, gaps: Floats, seen: Witness, placed: _Placed) -> dict[int, tuple[float, Point | None]]:
+        """The gap and the way out by the place of each overlap; concave shapes may overlap deeper than the nearest of their pieces."""
+        found: dict[int, tuple[float, Point | None]] = {}
+        owner: list[int] = []
+        sides: list[Sides] = []
+        for place in np.flatnonzero(gaps < 0).tolist():
+            row, gap = self.plan.rows[self._core.row[cores[place]]], float(gaps[place])
+            if row.across is not None:
+                continue
+            room = row.shape_pairs[self._core.shape[cores[place]]].relation == "room"
+            found[place] = gap, None if room else _point(complex(seen.normal[place]) * gap)
+            if not row.exact:
+                own = self._solids(row, cores[place], placed, place)
+                owner.extend([place] * len(own))
+                sides.extend(own)
+        deepest: dict[int, WayOut] = {}
+        for place, way in zip(owner, ways_out(sides, tolerances=self.tolerances), strict=True):
+            if place not in deepest or way.depth > deepest[place].depth:
+                deepest[place] = way
+        for place, way in deepest.items():
+            if -way.depth <= found[place][0]:
+                found[place] = -way.depth, _point(way.move)
+        return found
 
-    def _deepest(self, row: Row, posed: Poses) -> WayOut:
-        """The deepest overlap of a row's solid shapes, exact for concave ones."""
-        found = [self._overlap(row, shapes, posed) for shapes in row.shape_pairs if shapes.relation == "solid"]
-        return max(found, key=lambda way: way.depth)
+    def _solids(self, row: Row, core: int, placed: _Placed, place: int) -> list[Sides]:
+        """The pieces of a row's solid shapes, posed as at `place`, one of its core pairs."""
+        bodies = [(placed.turn_a[place], placed.shift_a[place]), (placed.turn_b[place], placed.shift_b[place])]
+        if self._core.swapped[core]:
+            bodies.reverse()
+        (one, shift), (other, move) = ((np.exp(1j * turn), shift) for turn, shift in bodies)
+        return [
+            (
+                [Piece(one * piece.points + shift, piece.radius) for piece in shapes.pieces[0]],
+                [Piece(other * piece.points + move, piece.radius) for piece in shapes.pieces[1]],
+            )
+            for shapes in row.shape_pairs
+            if shapes.relation == "solid"
+        ]
 
-    def _overlap(self, row: Row, shapes: ShapePair, posed: Poses) -> WayOut:
-        sides = []
-        for group, pieces in zip(row.pair.groups, shapes.pieces, strict=True):
-            spin, shift = np.exp(1j * posed.turn[0, group]), posed.shift[0, group]
-            sides.append([Piece(spin * piece.points + shift, piece.radius) for piece in pieces])
-        return way_out(*sides, tolerances=self.tolerances)
-
-    def _nearest_points(self, cores: Ints, seen: Witness, posed: list[Poses]) -> tuple[Complexes, Complexes]:
+    def _nearest_points(self, cores: Ints, seen: Witness, placed: _Placed) -> tuple[Complexes, Complexes]:
         """The nearest points of the two outlines (n,), of the first and the second body of each pair, section frame."""
-        section = self._section_of_row[self._core.row[cores]]
-        bodies = list(zip(section.tolist(), self._core.group_b[cores].tolist(), strict=True))
-        shift = np.array([posed[number].shift[0, group] for number, group in bodies])
-        turn = np.array([posed[number].turn[0, group] for number, group in bodies])
-        turned = np.where(self._core.faces[cores], np.exp(1j * turn), 1.0)
-        inner, outer = self._core.radius_a[cores], self._core.radius_b[cores]
+        core, shift = self._core, placed.shift_b
+        turned = np.ones(len(cores), dtype=complex)
+        faces = np.flatnonzero(core.faces[cores])
+        turned[faces] = np.exp(1j * placed.turn_b[faces])
+        inner, outer = core.radius_a[cores], core.radius_b[cores]
         on_a = turned * (seen.on_a - inner * seen.normal) + shift
         # A bore's radius was lessened by the inner body's, so its wall stands that much farther out.
         wall = np.where(self._batch.kind[cores] == Kind.BORE, -inner, outer)
         on_b = turned * (seen.on_b + wall * seen.normal) + shift
-        swapped = self._core.swapped[cores]
+        swapped = core.swapped[cores]
         return np.where(swapped, on_b, on_a), np.where(swapped, on_a, on_b)
+
+
+def _point(place: complex) -> Point:
+    return (place.real, place.imag)
 
 
 def _points(places: Complexes) -> list[Point]:
     return list(zip(places.real.tolist(), places.imag.tolist(), strict=True))
-
-
-def _first_lowest(gaps: Floats, rows: Ints) -> list[int]:
-    """For each row the first of its core pairs with the lowest gap; rows lie side by side."""
-    order = np.lexsort((np.arange(len(rows)), gaps, rows))
-    first: list[int] = order[np.unique(rows[order], return_index=True)[1]].tolist()
-    return first
 
 
 def _key(row: Row) -> tuple[SectionName, Pair, float | None, bool]:
