@@ -57,10 +57,8 @@ def value_toward(mechanism: Mechanism, grip: Grip, pointer: complex) -> float:
 def _distances(mechanism: Mechanism, grip: Grip, tried: np.ndarray, pointer: complex) -> np.ndarray:
     at = np.tile(mechanism.values(grip.at), (len(tried), 1))
     at[:, mechanism.linkage.drives.index(grip.drive)] = tried
-    found = mechanism.path(grip.section, at)
-    group = mechanism.linkage.section(grip.section).group_of(grip.body)
-    apart = np.abs(found.posed(group, np.array([grip.point]))[:, 0] - pointer)
-    return np.where(found.reached, apart, np.inf)
+    turn, shift, reached = mechanism.path_of(grip.section, grip.body, at)
+    return np.where(reached, np.abs(np.exp(1j * turn) * grip.point + shift - pointer), np.inf)
 
 
 def with_detent(value: float, stops: Sequence[float], *, within: float) -> float:

@@ -63,6 +63,15 @@ class Mechanism:
         """The poses of all groups of a section at many positions, (n, D) float."""
         return poses(self.linkage.section(section), self.linkage, at)
 
+    def path_of(
+        self, section: SectionName, body: BodyName, at: NDArray[np.float64]
+    ) -> tuple[NDArray[np.float64], NDArray[np.complex128], NDArray[np.bool_]]:
+        """Turn (n,) in radians, shift (n,) in mm, and whether the section gets there (n,), of one body at many positions (n, D)."""
+        linkage = self.linkage.section(section)
+        group = linkage.group_of(body)
+        found = poses(linkage.only(group), self.linkage, at)
+        return found.turn[:, group], found.shift[:, group], found.reached
+
     def drive_of(self, section: SectionName, body: BodyName, at: Mapping[DriveName, float], grip: complex) -> DriveName | None:
         """The drive that a body follows when it is taken at `grip`, mm, section frame as posed: the one that carries least else with it.
 

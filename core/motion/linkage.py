@@ -124,6 +124,12 @@ class SectionLinkage:
             group = self.parents[group]
         return tuple(reversed(way))
 
+    def only(self, group: int) -> "SectionLinkage":
+        """The same with the order of `group` and the groups that carry it alone: their poses are the same, all others stay as drawn."""
+        way = self.way(group)
+        root = self.parents[way[0]] if way else group
+        return replace(self, order=(root, *way))
+
     def chain(self, group: int) -> tuple[Step, ...]:
         """The steps from the bay outward to `group`; from the root of its part where nothing holds it."""
         return tuple(step for passed in self.way(group) for step in self.steps[passed])

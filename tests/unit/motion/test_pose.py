@@ -110,3 +110,17 @@ def test_poses_with_and_without_rotors_agree(monkeypatch):
     plain = poses(section, linkage, values)
     assert np.array_equal(quick.turn, plain.turn)
     assert np.abs(quick.shift - plain.shift).max() < 1e-10
+
+
+@pytest.mark.parametrize("project", [carried_four_bar(), four_bar((40, 120, 80, 100), drawn=40), push_pull(hub=12, rods=(60,))])
+def test_a_group_asked_for_alone_is_where_it_is_among_all(project):
+    linkage = linkage_of(project)
+    (section,) = linkage.sections
+    travels = [np.linspace(0.8 * drive.start, 0.7 * drive.end, 9) for drive in project.drives]
+    for values in (np.stack(travels, axis=1), np.array([[travel[3] for travel in travels]])):
+        whole = poses(section, linkage, values)
+        for group in range(len(section.groups)):
+            alone = poses(section.only(group), linkage, values)
+            assert np.array_equal(alone.turn[:, group], whole.turn[:, group])
+            assert np.array_equal(alone.shift[:, group], whole.shift[:, group])
+            assert np.array_equal(alone.reached, whole.reached)
