@@ -1,13 +1,14 @@
 """Every row of a plan swept: open chains and loops, each drive alone and all together."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.sweep.allowed import bounds_of, cells_of
+from core.clearance.batch import ragged
+from core.sweep.allowed import Cells, bounds_of, cells_of
 from core.sweep.asked_together import answered
 from core.sweep.at_pose import PoseGaps
 from core.sweep.barred import barred_checks
@@ -143,21 +144,50 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
     by_row = list(zip(alone.row, solo, strict=False))
     if covers == "solo":
         return _Found(by_row, [])
-    allowed = restricted(run.plan, together)
     deep = _deepest_alone(run.plan, alone, solo)
     progress = share.part(*((0.5, 0.5) if covers == "all" else (0.0, 1.0)))
 
-    def combined(table: RowsOf) -> dict[int, Check]:
+    def combined(table: RowsOf) -> list[tuple[int, Check]]:
         known = None if profile is None else _from_solo(run.plan, alone, profile, table)
-        return dict(zip(table.row, _combined(run, sights, table, known, deep, progress), strict=True))
+        return list(zip(table.row, _combined(run, sights, table, known, deep, progress), strict=True))
 
-    told = combined(allowed)
-    without: dict[int, Check] = {}
-    if run.plan.project.allowed_together:
-        bound = _bound(run.plan, together)
-        # What no rule binds has the same answer without them.
-        without = told | (combined(bound) if bound.row else {})
-    return _Found([*by_row, *told.items()], list(without.items()))
+    if not run.plan.project.allowed_together:
+        return _Found([*by_row, *combined(together)], [])
+    with_rules, without = _both_ways(run.plan, together, combined)
+    return _Found([*by_row, *with_rules], without)
+
+
+def _both_ways(plan: Plan, together: RowsOf, combined: Callable[[RowsOf], list[tuple[int, Check]]]) -> tuple[list[tuple[int, Check]], ...]:
+    """The combined checks as rules between drives have them, and without rules; of what no rule binds they are the same."""
+    bound = [number for number, row in enumerate(together.row) if bounds_of(plan.project, plan.rows[row].drives)]
+    allowed = restricted(plan, together)
+    if isinstance(together.table.sight, OpenSight):
+        told = combined(_followed_by(allowed, together, bound))
+        with_rules, free = told[: len(together.row)], told[len(together.row) :]
+    else:
+        with_rules = combined(allowed)
+        whole = combined(together) if bound else []
+        free = [whole[number] for number in bound]
+    without = list(with_rules)
+    for number, check in zip(bound, free, strict=True):
+        without[number] = check
+    return with_rules, without
+
+
+def _followed_by(allowed: RowsOf, together: RowsOf, bound: Sequence[int]) -> RowsOf:
+    """What rules leave of all rows, and then the bound ones whole: swept in one go, since a round costs little more for more rows."""
+    cells = allowed.table.cells
+    if cells is None or not bound:
+        return allowed
+    numbers = [*range(len(together.row)), *bound]
+    below, above = ends_of(together.table)
+    beside = Cells(
+        ragged(np.concatenate([cells.rows.length, np.ones(len(bound), dtype=np.int64)])),
+        np.concatenate([cells.low, below[bound]]),
+        np.concatenate([cells.high, above[bound]]),
+    )
+    table = together.table.of(np.array(numbers, dtype=np.int64), below[numbers], above[numbers])
+    return RowsOf(replace(table, cells=beside), *(tuple(of[number] for number in numbers) for of in (together.row, together.drive)))
 
 
 def restricted(plan: Plan, together: RowsOf) -> RowsOf:
@@ -168,16 +198,6 @@ def restricted(plan: Plan, together: RowsOf) -> RowsOf:
     drives = [plan.rows[row].drives for row in together.row]
     cells = cells_of(plan.project, drives, low=sight.low[first], high=sight.high[first])
     return together._replace(table=replace(together.table, cells=cells))
-
-
-def _bound(plan: Plan, together: RowsOf) -> RowsOf:
-    """The rows that rules between drives bind; with loops all of the table where any of them is."""
-    found = [number for number, row in enumerate(together.row) if bounds_of(plan.project, plan.rows[row].drives)]
-    if found and not isinstance(together.table.sight, OpenSight):
-        return together
-    below, above = ends_of(together.table)
-    table = together.table.of(np.array(found, dtype=np.int64), below[found], above[found])
-    return RowsOf(table, tuple(together.row[number] for number in found), tuple(together.drive[number] for number in found))
 
 
 def _loose(plan: Plan, rows: RowsOf) -> NDArray[np.bool_]:
@@ -245,15 +265,17 @@ def _deep_pose(together: RowsOf, deep: dict[int, Values], number: int) -> Values
 def _from_solo(plan: Plan, alone: RowsOf, profile: Profile, together: RowsOf) -> Low:
     """What the solo sweeps found, as places in the ranges of the combined ones: they save boxes there."""
     width = together.table.sight.low.shape[1]
-    place = {row: number for number, row in enumerate(together.row)}
-    chosen = np.array([number for number, row in enumerate(alone.row) if row in place], dtype=np.int64)
-    at = np.zeros((len(chosen), width))
-    for number, of in enumerate(chosen.tolist()):
-        own = list(plan.rows[alone.row[of]].drives)
+    places: dict[int, list[int]] = {}
+    for number, row in enumerate(together.row):
+        places.setdefault(row, []).append(number)
+    chosen = np.repeat(np.arange(len(alone.row)), [len(places[row]) for row in alone.row])
+    at = np.zeros((len(alone.row), width))
+    for number, (row, drive) in enumerate(zip(alone.row, alone.drive, strict=True)):
+        own = list(plan.rows[row].drives)
         at[number, : len(own)] = plan.home[own]
-        at[number, own.index(alone.drive[of])] = profile.low.at[of, 0]
-    rows = np.array([place[alone.row[number]] for number in chosen.tolist()], dtype=np.int64)
-    first = together.table.pairs.start[rows] + profile.low.pair[chosen] - alone.table.pairs.start[chosen]
-    allowed = together.table.allows(rows, at)
+        at[number, own.index(drive)] = profile.low.at[number, 0]
+    rows = np.array([number for row in alone.row for number in places[row]], dtype=np.int64)
+    first = together.table.pairs.start[rows] + (profile.low.pair - alone.table.pairs.start)[chosen]
+    allowed = together.table.allows(rows, at[chosen])
     known = nothing_known(len(together.row), width=width)
-    return known.improved(rows[allowed], profile.low.gap[chosen[allowed]], at[allowed], first[allowed])
+    return known.improved(rows[allowed], profile.low.gap[chosen[allowed]], at[chosen[allowed]], first[allowed])
