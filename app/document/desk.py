@@ -92,7 +92,8 @@ class Desk(QObject):
         self.prover.followed.connect(self.live.take)
         self.prover.profiled.connect(self.document.take_profiles)
         self.prover.proved.connect(self.document.take_result)
-        self.prover.proved.connect(self._warm_map)
+        # Its process starts once all is shown and at rest: starting takes a core.
+        self.prover.boxed.connect(self._warm_map)
         self.prover.failed.connect(self.answered)
         self.pose.moved.connect(self._take_pose)
         self.pose.ghosted.connect(self.ghosted)
@@ -403,7 +404,7 @@ class Desk(QObject):
         self.answered.emit()
         if self._unpicked and self.result is not None and self.timeline.rows:
             self._unpicked = False
-            self._turns.begin(self._pick_first, self._take_first)
+            self._turns.begin(self._select_first, self._pick_first, self._take_first)
 
     def _take_gaps(self, project: Project, gaps: PoseGaps) -> None:
         if self.mechanism is not None and self.mechanism.project is project:
@@ -414,14 +415,33 @@ class Desk(QObject):
         if self.project is not None and len(self.project.drives) > 1:
             self.two_drives.warm()
 
+    def _select_first(self) -> None:
+        """Begin to show the answer as soon as it is there: the worst breach, else the tightest pair; not where the user is at work already.
+
+        Its bodies are told of in the panel, in the next step its gap is shown on the board, and then it is posed: each takes a
+        good part of a frame.
+        """
+        row = self._first_row(())
+        if row is None:
+            self._turns.clear()
+        else:
+            self.choice.pick_section(row.section)
+            self.choice.pick_bodies(row.between)
+
     def _pick_first(self) -> None:
-        """Show the answer as soon as it is there: the worst breach, else the tightest pair; not where the user is at work already."""
+        """Take the pair in hand, unless the user has begun to work meanwhile."""
         row = self.timeline.rows[0] if self.timeline.rows else None
-        at_work = self.choice.bodies or self.choice.joint or self.run.drive or self.pose.values != self.pose.home()
-        if row is None or row.lead is None or at_work:
+        row = None if row is None else self._first_row(row.between)
+        if row is None or row.lead is None:
             self._turns.clear()
         else:
             self._take_in_hand(row, row.lead.at, row.lead.drives)
+
+    def _first_row(self, bodies: tuple[BodyName, ...]) -> Row | None:
+        """The row to show first; None without any, or where the user is at work: has more in hand than `bodies`."""
+        row = self.timeline.rows[0] if self.timeline.rows else None
+        at_work = self.choice.bodies != bodies or self.choice.joint or self.run.drive or self.pose.values != self.pose.home()
+        return None if row is None or row.lead is None or at_work else row
 
     def _take_first(self) -> None:
         """Pose what was picked: a turn of its own, since the board is drawn anew for it."""
