@@ -264,8 +264,8 @@ class Board(QGraphicsView):
         yield from self._items.look_for_rooms()
         mark = self._overlay.mark
         must = set(self._items.selected) | set(mark.pair if mark is not None else ()) | {self._hovered}
-        words = self._overlay.words_box(pixels=self._scale)
-        taken = [*([words] if words is not None else []), *(box for taker in self._takers for box in taker.words_at(1.0 / self._scale))]
+        own = self._overlay.names_keep_off(self._items, self.viewportTransform(), QRectF(self.viewport().rect()))
+        taken = [*own, *(box for taker in self._takers for box in taker.words_at(1.0 / self._scale))]
         seen = self.viewportTransform().inverted()[0].mapRect(QRectF(self.viewport().rect()))
         window = (seen.left(), seen.top(), seen.right(), seen.bottom())
         yield from self._items.set_names(pixels=self._scale, window=window, must=must, taken=taken)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.drawing.crossings import Pieces, covered, pieces
 from core.drawing.path import DRAWN, Pose
@@ -69,6 +70,21 @@ def hit_test(
         if near is None and inside.any():
             near = Hit(body, exact=False)
     return near
+
+
+def any_at(ready: Sequence[Target], poses: Mapping[BodyName, Pose], points: NDArray[np.float64]) -> bool:
+    """Whether posed material of any body holds any of `points` (n, 2), mm."""
+    middle = points.mean(axis=0)
+    reach = float(np.hypot(*(points - middle).T).max())
+    for target in ready:
+        pose = poses.get(target.slab.body, DRAWN)
+        if math.dist(pose.place(target.centre), middle) > target.radius + reach:
+            continue
+        c, s = math.cos(math.radians(pose.turn)), math.sin(math.radians(pose.turn))
+        x, y = points[:, 0] - pose.x, points[:, 1] - pose.y
+        if covered(target.table, np.column_stack([c * x + s * y, c * y - s * x])).any():
+            return True
+    return False
 
 
 def bodies_at(ready: Sequence[Target], poses: Mapping[BodyName, Pose], point: Point, *, tolerance: float) -> tuple[BodyName, ...]:

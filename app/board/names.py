@@ -1,4 +1,4 @@
-"""Where does a body's name go? Inside it where it fits, else at its upper right, else nowhere. Pure."""
+"""Where does a body's name go? Inside it where it fits, else beside it, at the upper right if that is free, else nowhere. Pure."""
 
 import math
 from collections.abc import Callable, Iterator, Sequence
@@ -12,6 +12,13 @@ Covers = Callable[[Extent], bool]
 
 BESIDE = 6.0
 """Logical pixels between a body and a name that stands beside it."""
+
+SLIM = 3.0
+"""A body that reaches this many times the radius of its widest place both across and up is slim and lies aslant, or is bent:
+the corners of its box are far from it, and a name there seems to name something else."""
+
+NEAR = (1.0, 2.0)
+"""How many times that radius a name is tried from the widest place of such a body."""
 
 FITS = 1.15
 """A name may reach this many times the radius of the widest place: letters leave the corners of their box empty."""
@@ -85,13 +92,21 @@ def _inside(want: Wanted, pixels: float) -> Point | None:
 
 
 def _beside(want: Wanted, pixels: float) -> list[Point]:
-    """Places beside the body in the order in which they are tried: upper right, right, lower right, and so on the left, above, below."""
+    """Places beside the body in the order in which they are tried: upper right, right, lower right, and so on the left, above, below.
+
+    Beside a slim body that lies aslant those about its widest place come first.
+    """
     left, low, right, high = want.extent
     away, up = (BESIDE + want.width / 2.0) / pixels, want.height / 2.0 / pixels
     middle_x, middle_y = (left + right) / 2.0, (low + high) / 2.0
     above = (BESIDE + want.height / 2.0) / pixels
     sides = [(x, y) for x in (right + away, left - away) for y in (high + up, middle_y, low - up)]
-    return [*sides, (middle_x, high + above), (middle_x, low - above)]
+    near: list[Point] = []
+    if want.room is not None and min(right - left, high - low) > SLIM * want.room[1]:
+        (x, y), radius = want.room
+        ways = [(i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)]
+        near = [(x + i * (times * radius + away), y + j * (times * radius + up)) for times in NEAR for i, j in ways]
+    return [*near, *sides, (middle_x, high + above), (middle_x, low - above)]
 
 
 def _box(at: Point, want: Wanted, pixels: float) -> Extent:

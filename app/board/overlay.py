@@ -86,18 +86,20 @@ class Overlay:
         reach = extent(spot.overlap) if spot.overlap is not None else None
         return OverlapSpan(reach[1], reach[3], spot.band) if reach is not None and spot.band is not None else None
 
-    def words_box(self, *, pixels: float) -> Extent | None:
+    def words_box(self, items: SectionItems, *, pixels: float) -> Extent | None:
         """About where the gap dimension's words stand on the board, mm; None where they stand in detail A or nowhere."""
         if self.mark is None or self.detail:
             return None
-        words = next(item for item in gap_dimension(self.mark, unit=1.0 / pixels) if isinstance(item, Text))
+        spot = self._spot_of(self.mark, items, 1.0 / pixels, DETAIL_RADIUS)
+        drawn = gap_dimension(self.mark, unit=1.0 / pixels, beside=spot.overlap)
+        words = next(item for item in drawn if isinstance(item, Text))
         wide, (x, y), air = len(words.words) * words.size * LETTER_WIDTH / pixels, words.at, HALO / pixels
         left = {"left": x, "middle": x - wide / 2.0, "right": x - wide}[words.anchor]
         return left - air, y - words.size / 2.0 / pixels, left + wide + air, y + words.size / 2.0 / pixels
 
     def taken(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
         """Where words of it stand, mm: those of the gap dimension, or detail A with its heading and numbers."""
-        words, mark = self.words_box(pixels=to_pixels.m11()), self.mark
+        words, mark = self.words_box(items, pixels=to_pixels.m11()), self.mark
         radius = detail_radius(window) if self.detail else None
         if words is not None or mark is None or radius is None:
             return [words] if words is not None else []
@@ -106,6 +108,20 @@ class Overlay:
         box = QRectF(middle.x() - radius, middle.y() - radius - HEAD, 2.0 * radius, 2.0 * radius + HEAD + FOOT)
         there = to_pixels.inverted()[0].mapRect(box)
         return [(there.left(), there.top(), there.right(), there.bottom())]
+
+    def names_keep_off(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
+        """The same with the letter beside the circle on the drawing: no name of a body stands there."""
+        radius = detail_radius(window) if self.detail else None
+        boxes = self.taken(items, to_pixels, window)
+        if self.mark is None or radius is None:
+            return boxes
+        unit = 1.0 / to_pixels.m11()
+        spot = self._spot_of(self.mark, items, unit, radius)
+        letters = [item for item in spot_circle(spot, unit=unit) if isinstance(item, Text)]
+        return [
+            *boxes,
+            *((x - half, y - half, x + half, y + half) for letter in letters for (x, y), half in [(letter.at, letter.size / 2.0 * unit)]),
+        ]
 
     def draw(self, painter: QPainter, items: SectionItems, to_pixels: QTransform, window: QRectF) -> None:
         """Draw all that is wanted; nothing without a mark."""

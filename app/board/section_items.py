@@ -10,7 +10,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QTransform
 from PySide6.QtWidgets import QGraphicsScene
 
-from app.board.hit_test import Target, hit_test, target_of
+from app.board.hit_test import Target, any_at, hit_test, target_of
 from app.board.items import LineItem, NameItem, SlabItem, StillLayer, SymbolItem
 from app.board.names import NamePlace, Wanted, name_places
 from app.board.paint import draw_hatch, draw_items, pen, qt_path
@@ -38,6 +38,9 @@ UNDER_STILL, UNDER, ENDS, GHOST, SYMBOLS, NAMES = 9e3, 1e4, 1.4e4, 1.5e4, 2e4, 3
 """Heights of what is drawn over all slabs; slabs themselves take 0, 1, 2, ... from low to high."""
 
 EMPTY = Section(name=SectionName(""), bodies=())
+
+_SEEN_WALL = 5.0
+"""Logical pixels; a thinner wall may lie under a name."""
 
 _NAME_PLACE_WITHIN = 0.25
 """mm; how exactly the widest place of a body is looked for."""
@@ -313,10 +316,11 @@ class SectionItems:
                 self._names[name] = (item, self.pose_of(name).unplace(there.at))
 
     def _covers(self, box: Extent) -> bool:
-        """Whether a name's box lies over any body: looked at in a few places along its middle and its corners."""
+        """Whether a name's box lies over any body: looked at in places so near that no wall worth seeing slips between."""
         low_x, low_y, high_x, high_y = box
-        xs = np.linspace(low_x, high_x, 4).tolist()
-        return any(hit_test(self.targets, self.poses, (x, y), tolerance=0.0) for x in xs for y in (low_y, high_y))
+        xs = np.linspace(low_x, high_x, 2 + int((high_x - low_x) / (_SEEN_WALL * self._unit)))
+        points = [(x, y) for x in xs.tolist() for y in (low_y, (low_y + high_y) / 2.0, high_y)]
+        return any_at(self.targets, self.poses, np.array(points))
 
     def _wanted(self, name: BodyName, *, must: bool) -> Wanted | None:
         item, _ = self._names[name]

@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractSlider, QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
@@ -152,10 +152,11 @@ class DriveLines(QWidget):
         self._grid.setVerticalSpacing(0)
         self._grid.setColumnStretch(1, 1)
         self._scroll = Scroll(style, self._inner)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self._empty)
-        column.addWidget(self._scroll, 1)
+        self._scroll.verticalScrollBar().setSingleStep(ROW_HEIGHT)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.addWidget(self._empty)
+        self._column.addWidget(self._scroll, 1)
 
     def show_drives(self, drives: Sequence[Drive]) -> None:
         """Have a row for each of these drives."""
@@ -194,7 +195,12 @@ class DriveLines(QWidget):
         for name, word in self._runs.items():
             word.setText(self.tr("stop") if name == running else self.tr("run"))
         if drive in self._names:
-            self._scroll.ensureWidgetVisible(self._names[drive], 0, ROW_HEIGHT // 2)
+            self._scroll.ensureWidgetVisible(self._names[drive], 0, 0)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Rows are shown whole: of half a row one sees strokes that mean nothing."""
+        super().resizeEvent(event)
+        self._column.setContentsMargins(0, 0, 0, self.height() % ROW_HEIGHT if self.height() >= ROW_HEIGHT else 0)
 
     def field_of(self, drive: DriveName) -> NumberField:
         """The number of a drive."""
@@ -223,4 +229,4 @@ class DriveLines(QWidget):
         self._names[drive.name], self._lines[drive.name] = name, line
         self._fields[drive.name], self._runs[drive.name] = field, run
         for place, widget in enumerate((name, line, field, run)):
-            self._grid.addWidget(widget, row, place)
+            self._grid.addWidget(widget, row, place, Qt.AlignmentFlag.AlignRight if widget is field else Qt.AlignmentFlag(0))

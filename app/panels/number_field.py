@@ -84,7 +84,8 @@ class NumberField(QLineEdit):
         self.setPalette(palette)
 
     def sizeHint(self) -> QSize:
-        return QSize(QFontMetrics(self.font()).horizontalAdvance("\N{MINUS SIGN}000.00\N{DEGREE SIGN}") + 6, 24)
+        widest = self._told(-888.88) if self._unit != "us" else self._told(8888.0)
+        return QSize(QFontMetrics(self.font()).horizontalAdvance(widest) + 8, 24)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

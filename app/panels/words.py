@@ -13,6 +13,9 @@ from app.theme import Style
 
 _TAG = re.compile(r"<[^>]*>")
 
+STRONG = '<span style="font-weight:600">'
+"""What stands for bold: the strongest weight that is shipped. A bolder one would be smeared by Qt."""
+
 Tone = Literal["ink", "quiet", "breach", "proved"]
 
 
@@ -103,13 +106,16 @@ class Line(QLabel):
         self._fit()
 
     def _fit(self) -> None:
-        if self.wordWrap():
+        if self.textFormat() == Qt.TextFormat.RichText:
+            shown = self._whole.replace("<b>", STRONG).replace("</b>", "</span>")
+        elif self.wordWrap():
             shown = self._whole
         else:
             shown = QFontMetrics(self.font()).elidedText(self._whole, Qt.TextElideMode.ElideRight, max(self.width(), 1))
         if shown != self.text():
             self.setText(shown)
-        self.setToolTip(as_tip(self._whole) if shown != self._whole else "")
+        cut = not self.wordWrap() and shown != self._whole
+        self.setToolTip(as_tip(self._whole) if cut else "")
 
     def sizeHint(self) -> QSize:
         if self.wordWrap():

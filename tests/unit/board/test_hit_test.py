@@ -1,8 +1,9 @@
 """Which body lies under the pointer."""
 
+import numpy as np
 import pytest
 
-from app.board.hit_test import Hit, hit_test, targets
+from app.board.hit_test import Hit, any_at, hit_test, targets
 from core.drawing.path import Pose
 from core.drawing.slabs import section_slabs
 from core.model.project import Body, Section
@@ -56,3 +57,14 @@ def test_the_free_inside_of_a_bore_is_not_the_body():
 def test_only_the_bodies_asked_for_are_hit():
     assert hit((5, 0), only={"plate"}) == Hit("plate", exact=True)
     assert hit((5, 0), only=()) is None
+
+
+def test_of_many_points_one_in_material_is_enough():
+    assert any_at(READY, {}, np.array([(25.0, 0.0), (19.0, 19.0)]))
+    assert not any_at(READY, {}, np.array([(25.0, 0.0), (0.0, 25.0)]))
+    assert not any_at((), {}, np.array([(0.0, 0.0)]))
+
+
+def test_many_points_are_asked_where_bodies_are_posed():
+    hub = READY[1:2]
+    assert [any_at(hub, {"hub": Pose(90, 100, 0)}, np.array([at])) for at in ((100.0, 5.0), (105.0, 0.0))] == [True, False]

@@ -65,3 +65,16 @@ def test_a_half_hidden_body_is_not_named_from_beside():
 
 def test_no_names_no_places():
     assert placed([], pixels=1) == ()
+
+
+def test_the_name_of_a_slim_body_aslant_stands_near_it_and_not_at_the_corner_of_its_box():
+    # A bar of radius 2 from (0, 0) to (60, 60); its widest place is taken in its middle.
+    bar = Wanted("near gate", ((30, 30), 2.0), (-2, -2, 62, 62), width=50, height=12)
+
+    def on_the_bar(box):
+        xs = [box[0] + part * (box[2] - box[0]) / 20 for part in range(21)]
+        return any(abs(x - y) / 2**0.5 < 2 for x in xs for y in (box[1], box[3]))
+
+    (place,) = placed([bar], pixels=2, covers=on_the_bar)
+    assert abs(place.at[0] - place.at[1]) / 2**0.5 < 2 + (50 / 2 + 6) / 2 + 4
+    assert 10 < place.at[0] < 62
