@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from app import hand_over_commands, report_commands
+from app.collected_seldom import collected_seldom
 from core.errors import BaysweepError, UsageError
 from core.tolerances import DEFAULT_TOLERANCES
 
@@ -126,6 +127,7 @@ def open_file(file: Path) -> int:
 )
 @click.option("--all", "everything", is_flag=True, help="List every pair.")
 @json_option
+@collected_seldom()
 def check(
     *, file: Path, covers: "Covers", resolution: float, boxes: int | None, budget: float | None, everything: bool, as_json: bool
 ) -> int:

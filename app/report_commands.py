@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from app.collected_seldom import collected_seldom
 from app.hand_over_commands import chosen_ending, file_argument, fonts_folder, target_option, write_file
 from core.errors import UsageError
 
@@ -25,6 +26,7 @@ LEAST_LEAF = 0.01
 @target_option(".html, .pdf or .csv")
 @click.option("--date", "date", metavar="DATE", help="The date on the report, as 2026-01-31. Default: that of the file's last change.")
 @click.option("--budget", metavar="SECONDS", type=click.FloatRange(min=0, min_open=True), help="Stop the sweep after this time.")
+@collected_seldom()
 def report(*, file: Path, target: Path, date: str | None, budget: float | None) -> int:
     """Write the clearance report of FILE: verdict, figures of breaches, timeline, safe travel, bench sheet.
 
@@ -52,6 +54,7 @@ def report(*, file: Path, target: Path, date: str | None, budget: float | None) 
 @click.option(
     "--leaf", metavar="SIZE", type=click.FloatRange(min=LEAST_LEAF), default=1.0, show_default=True, help="Largest cell of a table."
 )
+@collected_seldom()
 def limits(*, file: Path, target: Path, tables: tuple[tuple[str, str], ...], leaf: float) -> int:
     """Write travels of FILE's drives that are proved together, for a controller. Not a safety function.
 

@@ -1,0 +1,22 @@
+"""How often memory is searched for cycles while a command answers."""
+
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+NEW_ONES = 200_000
+"""Records made between two searches; the interpreter's own number, some hundreds, is meant for programs that go on for long."""
+
+
+@contextmanager
+def collected_seldom() -> Iterator[None]:
+    """Search for cycles seldom: the answer of a large bay is a great many records that all stay, looked through again and again.
+
+    To be put round a command, or over it: it is at its end within seconds, and hands its memory back then.
+    """
+    before = gc.get_threshold()
+    gc.set_threshold(NEW_ONES, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)

@@ -1,0 +1,29 @@
+"""Memory is searched for cycles seldom inside, and as before afterwards, whatever happens."""
+
+import gc
+
+import pytest
+
+from app.collected_seldom import NEW_ONES, collected_seldom
+
+
+def test_inside_it_is_searched_seldom_and_afterwards_as_before():
+    before = gc.get_threshold()
+    with collected_seldom():
+        assert gc.get_threshold()[0] == NEW_ONES > before[0]
+        assert gc.isenabled()
+    assert gc.get_threshold() == before
+
+
+def test_a_command_that_fails_leaves_it_as_it_was():
+    before = gc.get_threshold()
+
+    @collected_seldom()
+    def command() -> None:
+        assert gc.get_threshold()[0] == NEW_ONES
+        raise ValueError("broken")
+
+    for _ in range(2):
+        with pytest.raises(ValueError, match="broken"):
+            command()
+    assert gc.get_threshold() == before
