@@ -2,7 +2,10 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from core.clearance.overlap import way_out
+import numpy as np
+
+from core.clearance.batch import ragged
+from core.clearance.overlap import ways_out
 from core.clearance.pairs import BodyPair, ShapePair
 from core.clearance.posed import drawn_gaps
 from core.model.finding import Datum, Finding, Place
@@ -44,14 +47,26 @@ def still_overlaps(pairs: Sequence[BodyPair], depths: Sequence[float], tolerance
             yield Finding("warning", Place(section=pair.section, body=pair.between[0]), "still-overlap", data)
 
 
-def drawn_overlap(pair: BodyPair, tolerances: Tolerances) -> float:
-    """How deep two bodies overlap as drawn, mm; 0 where they do not, or pass over each other."""
-    return max((_depth(shapes, tolerances) for shapes in pair.shape_pairs if shapes.across < 0), default=0.0)
+def drawn_overlaps(pairs: Sequence[BodyPair], tolerances: Tolerances) -> list[float]:
+    """How deep two bodies overlap as drawn, mm; 0 where they do not, or pass over each other. All pairs are measured in one go."""
+    met = [(number, shapes) for number, pair in enumerate(pairs) for shapes in pair.shape_pairs if shapes.across < 0]
+    found = [0.0] * len(pairs)
+    for (number, _), depth in zip(met, _depths([shapes for _, shapes in met], tolerances), strict=True):
+        found[number] = max(found[number], depth)
+    return found
 
 
-def _depth(shapes: ShapePair, tolerances: Tolerances) -> float:
-    depth = -float(drawn_gaps(shapes.cores).min())
-    return depth if shapes.exact or depth <= 0 else way_out(*shapes.pieces, tolerances=tolerances).depth
+def _depths(met: Sequence[ShapePair], tolerances: Tolerances) -> list[float]:
+    if not met:
+        return []
+    counts = [len(shapes.cores) for shapes in met]
+    gaps = drawn_gaps([core for shapes in met for core in shapes.cores])
+    depths: list[float] = (-np.minimum.reduceat(gaps, ragged(counts).start)).tolist()
+    rough = [number for number, shapes in enumerate(met) if depths[number] > 0 and not shapes.exact]
+    ways = ways_out([(met[number].pieces[0], met[number].pieces[1]) for number in rough], tolerances=tolerances)
+    for number, way in zip(rough, ways, strict=True):
+        depths[number] = way.depth
+    return depths
 
 
 def unseen_alone(checks: tuple[Check, ...], covers: Covers) -> Iterator[Finding]:

@@ -6,7 +6,7 @@ last two projects asked about. Nothing is ever compared by time, order or identi
 """
 
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -121,9 +121,11 @@ class Kept:
             self._mechanism = content, Mechanism(linkage, KnownMotions(linkage), sights, motion_findings(project, linkage, tolerances))
         return self._mechanism[1]
 
-    def depths(self, laid: LaidOut, measured: Callable[[BodyPair], float]) -> list[float]:
+    def depths(self, laid: LaidOut, measured: Callable[[Sequence[BodyPair]], list[float]]) -> list[float]:
         """How deep each still pair overlaps as drawn, mm."""
-        self._depths = {pair: self._depths[pair] if pair in self._depths else measured(pair) for pair in laid.still}
+        fresh = [pair for pair in laid.still if pair not in self._depths]
+        known = self._depths | dict(zip(fresh, measured(fresh), strict=True))
+        self._depths = {pair: known[pair] for pair in laid.still}
         return list(self._depths.values())
 
     def answers(

@@ -9,7 +9,7 @@ from core.clearance.pairs import BodyPair
 from core.model.project import Project
 from core.sweep.all_rows import RowChecks, Run, all_safe_anywhere, joint_safe_box, swept
 from core.sweep.at_pose import PoseGaps
-from core.sweep.beside import drawn_overlap, knuckles_of, nothing_left, still_overlaps, unchecked_of, unseen_alone
+from core.sweep.beside import drawn_overlaps, knuckles_of, nothing_left, still_overlaps, unchecked_of, unseen_alone
 from core.sweep.frontier import Effort, Progress
 from core.sweep.kept import Kept, LaidOut
 from core.sweep.plan import Row, plan_with
@@ -80,13 +80,13 @@ def check_project(
     boxed = covers != "solo" and safe_box and bool(project.drives) and not effort.stopped
     box = joint_safe_box(run_of(laid.rows), found) if boxed else None
 
-    def depth(pair: BodyPair) -> float:
-        return drawn_overlap(pair, tolerances)
+    def depths(pairs: Sequence[BodyPair]) -> list[float]:
+        return drawn_overlaps(pairs, tolerances)
 
     findings = (
         *laid.mechanism.findings,
         *nothing_left(laid.moving),
-        *still_overlaps(laid.still, kept.depths(laid, depth), tolerances),
+        *still_overlaps(laid.still, kept.depths(laid, depths), tolerances),
         *unseen_alone(checks, covers),
     )
     seconds = time.perf_counter() - started
