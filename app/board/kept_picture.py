@@ -10,6 +10,11 @@ from PySide6.QtWidgets import QWidget
 _ROOM_FOR_PEN = 3.0
 """Logical pixels about a piece's bounds that its widest pen takes, with a pixel for smooth edges."""
 
+_Box = tuple[int, int, int, int]
+"""The first and last column and row of pixels, left, top, right, bottom."""
+
+_NOWHERE: _Box = (0, 0, -1, -1)
+
 
 class Shown(Protocol):
     """What can be shown: while it is the same object with the same stamp, it looks the same."""
@@ -36,12 +41,14 @@ class KeptPicture:
     def __init__(self) -> None:
         self._seen: tuple[object, ...] = ()
         self._kept: QPixmap | None = None
-        self._drawn: dict[Shown, tuple[int, QRect]] = {}
+        self._drawn: list[Shown] = []
+        self._stamps: list[int] = []
+        self._reaches: list[_Box] = []
 
     def forget(self) -> None:
         """Other pieces are to be shown, or all look otherwise."""
         self._kept = None
-        self._drawn = {}
+        self._drawn, self._stamps, self._reaches = [], [], []
 
     def show(self, painter: QPainter, pieces: Sequence[Shown], to_pixels: QTransform, widget: QWidget) -> None:
         """Draw the pieces on `widget`, whose painter has no transform of its own; `to_pixels` takes mm to its logical pixels."""
@@ -55,11 +62,11 @@ class KeptPicture:
         if self._kept is None:
             self._kept = QPixmap(widget.size() * ratio)
             self._kept.setDevicePixelRatio(ratio)
-        self._renew(self._kept, pieces, to_pixels, widget)
+        self._renew(self._kept, list(pieces), to_pixels, widget)
         painter.resetTransform()
         painter.drawPixmap(0, 0, self._kept)
 
-    def _renew(self, kept: QPixmap, pieces: Sequence[Shown], to_pixels: QTransform, widget: QWidget) -> None:
+    def _renew(self, kept: QPixmap, pieces: list[Shown], to_pixels: QTransform, widget: QWidget) -> None:
         """Paint anew where pieces are drawn otherwise than when they were painted."""
         region = self._changed(pieces, to_pixels, widget.rect())
         if region.isEmpty():
@@ -68,35 +75,53 @@ class KeptPicture:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if region != QRegion(widget.rect()):
             painter.setClipRegion(region)
-        _show(painter, [piece for piece in pieces if region.intersects(self._drawn[piece][1])], to_pixels, widget, lasting=True)
+        bounds = _box(region.boundingRect())
+        near = [(piece, box) for piece, box in zip(pieces, self._reaches, strict=True) if _meet(box, bounds)]
+        _show(painter, [piece for piece, box in near if region.intersects(_rect(box))], to_pixels, widget, lasting=True)
         painter.end()
 
-    def _changed(self, pieces: Sequence[Shown], to_pixels: QTransform, window: QRect) -> QRegion:
+    def _changed(self, pieces: list[Shown], to_pixels: QTransform, window: QRect) -> QRegion:
         """Where pieces were that have changed or gone, and where those are that have changed or come."""
-        before, self._drawn = self._drawn, {}
-        changed: list[QRect] = []
-        nowhere = (-1, QRect())
-        for piece in pieces:
-            known = before.pop(piece, nowhere)
-            if known[0] != piece.stamp:
-                changed.append(known[1])
-                known = (piece.stamp, _reach(piece, to_pixels, window))
-                changed.append(known[1])
-            self._drawn[piece] = known
-        changed += [rect for _, rect in before.values()]
+        known = zip(self._drawn, self._stamps, self._reaches, strict=True)
+        if pieces == self._drawn:
+            before = [(stamp, reach) for _, stamp, reach in known]
+            gone: list[_Box] = []
+        else:
+            there = {id(piece): (stamp, reach) for piece, stamp, reach in known}
+            before = [there.pop(id(piece), (-1, _NOWHERE)) for piece in pieces]
+            gone = [reach for _, reach in there.values()]
+        self._drawn, self._stamps, self._reaches = pieces, [piece.stamp for piece in pieces], [reach for _, reach in before]
         region = QRegion()
-        for rect in changed:
-            region += rect
+        for number, (stamp, (old, reach)) in enumerate(zip(self._stamps, before, strict=True)):
+            if stamp != old:
+                gone.append(reach)
+                self._reaches[number] = _reach(pieces[number], to_pixels, window)
+                gone.append(self._reaches[number])
+        for box in gone:
+            region += _rect(box)
         return region
 
 
-def _reach(piece: Shown, to_pixels: QTransform, window: QRect) -> QRect:
+def _box(rect: QRect) -> _Box:
+    return rect.left(), rect.top(), rect.right(), rect.bottom()
+
+
+def _rect(box: _Box) -> QRect:
+    left, top, right, bottom = box
+    return QRect(left, top, right - left + 1, bottom - top + 1)
+
+
+def _meet(one: _Box, other: _Box) -> bool:
+    return one[0] <= other[2] and other[0] <= one[2] and one[1] <= other[3] and other[1] <= one[3]
+
+
+def _reach(piece: Shown, to_pixels: QTransform, window: QRect) -> _Box:
     """The logical pixels that a piece may touch."""
     reach = piece.reach(to_pixels)
     if reach.isEmpty():
-        return QRect()
-    room = reach.adjusted(-_ROOM_FOR_PEN, -_ROOM_FOR_PEN, _ROOM_FOR_PEN, _ROOM_FOR_PEN)
-    return room.intersected(QRectF(window)).toAlignedRect()
+        return _NOWHERE
+    room = reach.adjusted(-_ROOM_FOR_PEN, -_ROOM_FOR_PEN, _ROOM_FOR_PEN, _ROOM_FOR_PEN).intersected(QRectF(window))
+    return _box(room.toAlignedRect())
 
 
 def _show(painter: QPainter, pieces: Sequence[Shown], to_pixels: QTransform, widget: QWidget, *, lasting: bool) -> None:

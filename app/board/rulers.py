@@ -3,7 +3,7 @@
 from typing import Literal
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QWidget
 
 from app.board.scale import NUMBER_LEAST, Steps, steps, ticks, written
@@ -24,6 +24,7 @@ class Ruler(QWidget):
         self._side, self._style, self._number_least = side, style, number_least
         self._pixels, self._origin = 1.0, 0.0
         self._pointer: float | None = None
+        self._kept: tuple[tuple[object, ...], QPixmap] | None = None
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
 
@@ -58,7 +59,25 @@ class Ruler(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002 - Qt's signature
         painter = QPainter(self)
-        painter.fillRect(self.rect(), QColor(self._style.board))
+        painter.drawPixmap(0, 0, self._still(painter.device().devicePixelRatio()))
+        if self._pointer is not None:
+            painter.setPen(QPen(QColor(self._style.ink), LINES["wide"].width))
+            self._tick(painter, self._pointer, TOP_HEIGHT if self._side == "top" else LEFT_WIDTH)
+
+    def _still(self, ratio: float) -> QPixmap:
+        """All but the pointer's mark, painted anew only where it is otherwise."""
+        key = (self._pixels, self._origin, self._style, self.width(), self.height(), ratio)
+        if self._kept is None or self._kept[0] != key:
+            picture = QPixmap(self.size() * ratio)
+            picture.setDevicePixelRatio(ratio)
+            picture.fill(QColor(self._style.board))
+            painter = QPainter(picture)
+            self._paint(painter)
+            painter.end()
+            self._kept = (key, picture)
+        return self._kept[1]
+
+    def _paint(self, painter: QPainter) -> None:
         painter.setFont(font(RULER))
         low, high = self._range()
         step = self._steps()
@@ -71,9 +90,6 @@ class Ruler(QWidget):
         for value in self.number_values():
             self._number(painter, value, written(value, step.number))
         self._edge(painter)
-        if self._pointer is not None:
-            painter.setPen(QPen(QColor(self._style.ink), LINES["wide"].width))
-            self._tick(painter, self._pointer, TOP_HEIGHT if self._side == "top" else LEFT_WIDTH)
 
     def _edge(self, painter: QPainter) -> None:
         painter.setPen(QPen(QColor(self._style.rule), 1.0))

@@ -66,17 +66,17 @@ class Band:
         low, high = slab.depth
         spans = ((view.low, view.high), *view.cut) if view.open else view.cut
         self._boxes = [(to_pixels.mapRect(QRectF(low, span[0], high - low, span[1] - span[0])), span in view.cut) for span in spans]
+        self._reach = QRectF()
+        for box, _ in self._boxes:
+            self._reach = self._reach.united(box.adjusted(-1.0, -1.0, 1.0, 1.0))  # a band may be as thin as a line
         self._standing = Standing()
 
     def same(self, slab: Slab, view: View, *, paint: Paint, selected: bool) -> bool:
         """Whether it would look the same at the same scale in the same style."""
-        return self.slab is slab and self.view == view and self.paint == paint and self.selected == selected
+        return self.slab is slab and (self.view is view or self.view == view) and self.paint == paint and self.selected == selected
 
     def reach(self, to_pixels: QTransform) -> QRectF:  # noqa: ARG002 - as it is asked
-        reach = QRectF()
-        for box, _ in self._boxes:
-            reach = reach.united(box.adjusted(-1.0, -1.0, 1.0, 1.0))  # a band may be as thin as a line
-        return reach
+        return self._reach
 
     def show_on(self, painter: QPainter, to_pixels: QTransform, widget: QWidget, *, lasting: bool) -> None:
         painter.resetTransform()
