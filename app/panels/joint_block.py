@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFontMetrics
+from PySide6.QtCore import QRect, QSize, Qt, Signal
+from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
@@ -12,27 +12,57 @@ from app.panels.adjustable import Adjustable
 from app.panels.name_field import NameField
 from app.panels.number_sentence import NumberSentence
 from app.panels.word_row import Ways, WordRow, focused, give_focus
-from app.panels.words import Line, Word, as_tip
+from app.panels.words import Line, Word, as_tip, tone_colour
 from app.theme import Style
 
 ROOM = 268
 """Logical pixels for a name and what is told of it, on one line of the side panel."""
+BELOW, INDENT = 14, 6
+"""Logical pixels of a second line, and of the margins of both."""
 
 
 class NameLine(Word):
-    """The name of a joint or a drive that does not stand open, with a few quiet words; a press opens it."""
+    """The name of a joint or a drive that does not stand open, with a few quiet words; a press opens it.
+
+    The words stand behind the name, or below it where they do not fit there.
+    """
 
     def __init__(self, style: Style, name: str) -> None:
         super().__init__(style, name)
+        self._below = ""
 
     def say(self, told: str) -> None:
-        """Show other words behind the name."""
+        """Show other words with the name."""
         self.setAccessibleDescription(told)
         self.setToolTip(as_tip(told))
-        room = ROOM - self._text_width()
-        self._key = QFontMetrics(theme.font(theme.RULER)).elidedText(told, Qt.TextElideMode.ElideRight, room) if room > 0 else ""
+        metrics = QFontMetrics(theme.font(theme.RULER))
+        fits = metrics.horizontalAdvance(told) <= ROOM - self._text_width()
+        self._key, self._below = (told, "") if fits else ("", metrics.elidedText(told, Qt.TextElideMode.ElideRight, ROOM))
         self.updateGeometry()
         self.update()
+
+    def told(self) -> str:
+        """The words with the name as they are shown."""
+        return self._key or self._below
+
+    def sizeHint(self) -> QSize:
+        name = super().sizeHint()
+        if not self._below:
+            return name
+        below = QFontMetrics(theme.font(theme.RULER)).horizontalAdvance(self._below) + INDENT
+        return QSize(max(name.width(), below), name.height() + BELOW)
+
+    def text_area(self) -> QRect:
+        return super().text_area().adjusted(0, 0, 0, -BELOW if self._below else 0)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if self._below:
+            painter = QPainter(self)
+            painter.setFont(theme.font(theme.RULER))
+            painter.setPen(tone_colour(self._style, "quiet"))
+            area = self.rect().adjusted(INDENT // 2, self.height() - BELOW - 5, 0, -5)
+            painter.drawText(area, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, self._below)
 
 
 class Block(QWidget):

@@ -143,7 +143,7 @@ def _found(row: Row, tr: Translator) -> str:
         if lead.far and lead.floor is not None:
             return tr("clear, lowest gap over {gap}").format(gap=mm(lead.floor, to="down", tr=tr))
         return tr("clear, lowest gap {gap}").format(gap=mm(gap, to="down", tr=tr))
-    told = "only when drives move together" if row.group == "together" else ""
+    told = "only together" if row.group == "together" else ""
     if gap <= 0:
         depth = tr("breach, {depth} deep").format(depth=mm(-gap, tr=tr))
     else:

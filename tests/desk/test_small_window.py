@@ -1,0 +1,63 @@
+"""At 1100 x 700, the least that all is usable at, no word of the window is cut and every number is seen whole."""
+
+import pytest
+from PySide6.QtGui import QFontMetrics
+
+from app.actions import STEPS
+from app.panels.joint_block import NameLine
+from app.panels.number_field import NumberField
+from app.panels.words import Line, Word
+from tests.desk.conftest import PROOF_MS
+
+pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
+
+
+def cut(window):
+    """What is shown with an ellipsis, or in too little room."""
+    lines = [line.whole() for line in window.findChildren(Line) if line.isVisible() and not line.wordWrap() and line.text() != line.whole()]
+    words = [word.text() for word in window.findChildren(Word) if word.isVisible() and word.width() < word.sizeHint().width()]
+    told = [line.told() for line in window.findChildren(NameLine) if line.isVisible() and line.told() != line.accessibleDescription()]
+    fields = [field for field in window.findChildren(NumberField) if field.isVisible()]
+    numbers = [field.text() for field in fields if QFontMetrics(field.font()).horizontalAdvance(field.text()) + 4 > field.width()]
+    return [*lines, *words, *told, *numbers]
+
+
+@pytest.mark.parametrize("sample", ["hard_kinds", "lock_gate", "owl_head"])
+def test_nothing_is_cut_in_any_step(opened, qtbot, sample):
+    window = opened(sample)
+    window.resize(1100, 700)
+    for section in window.desk.sections.names():
+        window.desk.choice.pick_section(section)
+        for step in STEPS:
+            window.show_step(step)
+            qtbot.waitUntil(lambda: not (window.desk.prover.running or window.desk.settling), timeout=PROOF_MS)
+            # Words find their places once the events of laying out are through.
+            qtbot.waitUntil(lambda: cut(window) == [], timeout=PROOF_MS // 20)
+
+
+def test_the_page_of_all_pairs_is_not_cut(opened, qtbot):
+    window = opened("hard_kinds")
+    window.resize(1100, 700)
+    window.actions_by_name["pairs"].trigger()
+    qtbot.waitUntil(window.sheet.pairs.isVisible, timeout=PROOF_MS)
+    qtbot.waitUntil(lambda: cut(window) == [], timeout=PROOF_MS // 20)
+
+
+def test_a_drive_in_millimetres_shows_its_value_whole(opened):
+    window = opened("hard_kinds")
+    window.resize(1100, 700)
+    window.desk.pose.go({**window.desk.pose.values, "blade": -12.25})
+    field = window.sheet.panel.drives.field_of("blade")
+    assert field.text() == "\N{MINUS SIGN}12.25 mm"
+    assert QFontMetrics(field.font()).horizontalAdvance(field.text()) + 4 <= field.width()
+
+
+def test_rows_of_drives_are_shown_whole(opened, qtbot):
+    window = opened("hard_kinds")
+    window.resize(1100, 700)
+    drives = window.sheet.panel.drives
+    view = drives._scroll.viewport()
+    qtbot.waitUntil(lambda: view.height() % 24 == 0, timeout=PROOF_MS)
+    for drive in ("blade", "right wrist", "hand"):
+        window.desk.choice.pick_drive(drive)
+        assert drives._scroll.verticalScrollBar().value() % 24 == 0
