@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from core.clearance.batch import Batch, Kind
-from core.clearance.meeting import Meeting, first_at_minimum, meeting
+from core.clearance.meeting import Meeting, core_gaps, first_at_minimum, meeting
 from core.clearance.motion_in_box import Boxes, Complexes, Floats, Ints, Spread, dot, spread_of
 
 MOST_FEATURES = 100_000
@@ -69,13 +69,36 @@ def centre_gaps(batch: Batch, pair: Ints, spread: Spread) -> Floats:
     """The signed gaps (N,) mm at the centres alone, without a bound."""
     gap = np.empty(len(pair))
     kind = batch.kind[pair]
-    for part in _in_parts(batch, pair, np.flatnonzero(kind == Kind.CONVEX)):
+    convex = np.flatnonzero(kind == Kind.CONVEX)
+    for part in _in_parts(batch, pair, convex):
+        if len(part) == len(pair):
+            return core_gaps(batch, pair, spread) - batch.radius[pair]
         if len(part):
-            gap[part] = meeting(batch, pair[part], spread.of(part)).core - batch.radius[pair[part]]
-    for room, measure in ((Kind.BORE, _look_bore), (Kind.FACE, _look_face)):
-        chosen = np.flatnonzero(kind == room)
-        if len(chosen):
-            gap[chosen] = measure(batch, pair[chosen], spread.of(chosen)).gap
+            gap[part] = core_gaps(batch, pair[part], spread.of(part)) - batch.radius[pair[part]]
+    if len(convex) < len(pair):
+        for room, measure in ((Kind.BORE, _room_in_bore), (Kind.FACE, _room_over_face)):
+            chosen = np.flatnonzero(kind == room)
+            if len(chosen):
+                gap[chosen] = measure(batch, pair[chosen], spread.of(chosen))
+    return gap
+
+
+def _room_in_bore(batch: Batch, pair: Ints, spread: Spread) -> Floats:
+    """The gaps of `_look_bore` alone."""
+    owner, index = batch.points_a.spread(pair)
+    centre = spread.spin_b * batch.b[batch.points_b.start[pair]]
+    apart = (spread.offset - centre)[owner] + spread.spin_a[owner] * batch.a[index]
+    gap: Floats = batch.radius[pair] - np.maximum.reduceat(np.abs(apart), np.searchsorted(owner, np.arange(len(pair))))
+    return gap
+
+
+def _room_over_face(batch: Batch, pair: Ints, spread: Spread) -> Floats:
+    """The gaps of `_look_face` alone."""
+    owner, index = batch.points_a.spread(pair)
+    normal, wall = batch.normal[pair], batch.b[batch.points_b.start[pair]]
+    height = dot(normal[owner], spread.spin_a[owner] * batch.a[index])
+    height = height + dot(normal, spread.offset - wall)[owner] - batch.radius[pair][owner]
+    gap: Floats = np.minimum.reduceat(height, np.searchsorted(owner, np.arange(len(pair))))
     return gap
 
 

@@ -36,24 +36,73 @@ class _Frames(NamedTuple):
     offset: Complexes
 
 
+class _Edges(NamedTuple):
+    """Edges (E,) of the batch that are measured against all corners of the other core: owner, the box of each, sorted."""
+
+    owner: Ints
+    edge: Ints
+
+
+class _Seen(NamedTuple):
+    """F features, edge after edge: feature of the batch, of_edge the edge of each, box its box, local its corner in the edge's frame.
+
+    squared: of its corner's distance from the edge, mm. starts: (N,) the first feature of each box.
+    """
+
+    feature: Ints
+    of_edge: Ints
+    box: Ints
+    local: Complexes
+    squared: Floats
+    starts: Ints
+
+
 def meeting(batch: Batch, pair: Ints, spread: Spread) -> Meeting:
     """The nearest features of CONVEX pairs (N,) at the box centres."""
-    ways = np.stack([spread.spin_a * np.conj(spread.spin_b), spread.spin_b * np.conj(spread.spin_a)], axis=1)
-    shifts = np.stack([spread.offset * np.conj(spread.spin_b), -spread.offset * np.conj(spread.spin_a)], axis=1)
-    frames = _Frames(ways.ravel(), shifts.ravel())
-    owner, edge = batch.features.edges.spread(pair)
-    if len(edge) <= MANY_EDGES * len(pair):
-        return _measured(batch, spread, frames, owner, edge)
-    facing = _facing(batch, pair, frames, owner, edge)
-    found = _measured(batch, spread, frames, owner[facing], edge[facing])
+    frames = _frames(spread)
+    edges, all_of_them = _edges(batch, pair, frames)
+    found = _measured(batch, spread, frames, edges)
     again = np.flatnonzero(found.core < 0)
-    if len(again):
+    if not all_of_them and len(again):
         # An edge that looks away may still be the shortest way out of an overlap.
-        narrowed = _Frames(ways[again].ravel(), shifts[again].ravel())
-        whole = _measured(batch, spread.of(again), narrowed, *batch.features.edges.spread(pair[again]))
+        whole = _measured(batch, spread.of(again), _of(frames, again), _Edges(*batch.features.edges.spread(pair[again])))
         for values, part in zip(found, whole, strict=True):
             values[again] = part
     return found
+
+
+def core_gaps(batch: Batch, pair: Ints, spread: Spread) -> Floats:
+    """The signed distances (N,) mm alone, as `meeting` tells them."""
+    frames = _frames(spread)
+    edges, all_of_them = _edges(batch, pair, frames)
+    found = _core_of(batch, frames, edges, len(pair))
+    again = np.flatnonzero(found < 0)
+    if not all_of_them and len(again):
+        found[again] = _core_of(batch, _of(frames, again), _Edges(*batch.features.edges.spread(pair[again])), len(again))
+    return found
+
+
+def _frames(spread: Spread) -> _Frames:
+    back_a, back_b = np.conj(spread.spin_a), np.conj(spread.spin_b)
+    spin, offset = (np.empty((len(back_a), 2), dtype=np.complex128) for _ in range(2))
+    np.multiply(spread.spin_a, back_b, out=spin[:, 0])
+    np.multiply(spread.spin_b, back_a, out=spin[:, 1])
+    np.multiply(spread.offset, back_b, out=offset[:, 0])
+    np.multiply(-spread.offset, back_a, out=offset[:, 1])
+    return _Frames(spin.ravel(), offset.ravel())
+
+
+def _of(frames: _Frames, boxes: Ints) -> _Frames:
+    return _Frames(*(both.reshape(-1, 2)[boxes].ravel() for both in frames))
+
+
+def _edges(batch: Batch, pair: Ints, frames: _Frames) -> tuple[_Edges, bool]:
+    """The edges that are to be measured at first, and whether they are all there are."""
+    owner, edge = batch.features.edges.spread(pair)
+    if len(edge) <= MANY_EDGES * len(pair):
+        return _Edges(owner, edge), True
+    facing = _facing(batch, pair, frames, owner, edge)
+    return _Edges(owner[facing], edge[facing]), False
 
 
 def _facing(batch: Batch, pair: Ints, frames: _Frames, owner: Ints, edge: Ints) -> NDArray[np.bool_]:
@@ -77,27 +126,40 @@ def _facing(batch: Batch, pair: Ints, frames: _Frames, owner: Ints, edge: Ints) 
     return faces
 
 
-def _measured(batch: Batch, spread: Spread, frames: _Frames, owner: Ints, edge: Ints) -> Meeting:
-    """Measure the chosen edges (flat; owner: the box of each, sorted, every box at least once) against all corners."""
+def _seen(batch: Batch, frames: _Frames, edges: _Edges, count: int) -> _Seen:
+    """The chosen edges of `count` boxes, every box at least once, against all corners."""
     features = batch.features
-    of_edge, index = features.run.spread(edge)
-    box = owner[of_edge]
+    of_edge, index = features.run.spread(edges.edge)
+    box = edges.owner[of_edge]
     frame = 2 * box + ~features.on_b[index]
     away = frames.offset[frame] + frames.spin[frame] * features.corner[index] - features.first[index]
     local = np.conj(features.along[index]) * away
     length = features.length[index]
-    over = local.real - np.clip(local.real, 0.0, length)
+    over = local.real - np.minimum(np.maximum(local.real, 0.0), length)
     squared = over * over + local.imag * local.imag
     is_point = length == 0
     if np.any(is_point):
         squared[is_point] = away[is_point].real ** 2 + away[is_point].imag ** 2
-    starts = np.searchsorted(box, np.arange(len(spread.offset)))
-    nearest = first_at_minimum(squared, box, np.minimum.reduceat(squared, starts))
-    separation, deepest = _separation(batch, owner, edge, of_edge, -local.imag)
+    return _Seen(index, of_edge, box, local, squared, np.searchsorted(box, np.arange(count)))
+
+
+def _measured(batch: Batch, spread: Spread, frames: _Frames, edges: _Edges) -> Meeting:
+    seen = _seen(batch, frames, edges, len(spread.offset))
+    least = np.minimum.reduceat(seen.squared, seen.starts)
+    nearest = first_at_minimum(seen.squared, seen.box, least)
+    separation, deepest = _separation(batch, edges, seen)
     overlapping = separation < OVERLAPS
     chosen = np.where(overlapping, deepest, nearest)
-    core = np.where(overlapping, separation, np.sqrt(squared[nearest]))
-    return _meeting(batch, spread, index[chosen], local[chosen], core, overlapping)
+    core = np.where(overlapping, separation, np.sqrt(least))
+    return _meeting(batch, spread, seen.feature[chosen], seen.local[chosen], core, overlapping)
+
+
+def _core_of(batch: Batch, frames: _Frames, edges: _Edges, count: int) -> Floats:
+    seen = _seen(batch, frames, edges, count)
+    separation = _heights(batch, edges, -seen.local.imag)[1]
+    distance = np.sqrt(np.minimum.reduceat(seen.squared, seen.starts))
+    core: Floats = np.where(separation < OVERLAPS, separation, distance)
+    return core
 
 
 def first_at_minimum(values: Floats, owner: Ints, least: Floats) -> Ints:
@@ -108,23 +170,28 @@ def first_at_minimum(values: Floats, owner: Ints, least: Floats) -> Ints:
     return found
 
 
-def _separation(batch: Batch, owner: Ints, edge: Ints, of_edge: Ints, height: Floats) -> tuple[Floats, Ints]:
-    """The largest separation along an edge normal (N,), and the feature (corner over edge) that it is measured at.
+def _heights(batch: Batch, edges: _Edges, height: Floats) -> tuple[Floats, Floats]:
+    """The lowest corner over each edge (E,), -inf over points, and the largest of those of each box (N,).
 
-    height: of each feature's corner over its edge, outward. inf where no edge has a length (two points).
+    height: of each feature's corner over its edge, outward. inf where no edge of a box has a length (two points).
     """
-    runs = batch.features.run.length[edge]
-    least = np.minimum.reduceat(height, np.cumsum(runs) - runs)
-    least = np.where(batch.features.bears[edge], least, -np.inf)
-    starts = np.searchsorted(owner, np.arange(owner[-1] + 1))
-    most = np.maximum.reduceat(least, starts)
-    best = first_at_minimum(-least, owner, -most)
-    wanted = np.zeros(len(edge), dtype=bool)
+    runs = batch.features.run.length[edges.edge]
+    least = np.where(batch.features.bears[edges.edge], np.minimum.reduceat(height, np.cumsum(runs) - runs), -np.inf)
+    most = np.maximum.reduceat(least, np.searchsorted(edges.owner, np.arange(edges.owner[-1] + 1)))
+    return least, np.where(np.isfinite(most), most, np.inf)
+
+
+def _separation(batch: Batch, edges: _Edges, seen: _Seen) -> tuple[Floats, Ints]:
+    """The largest separation along an edge normal (N,), and the feature (corner over edge) that it is measured at."""
+    height = -seen.local.imag
+    least, most = _heights(batch, edges, height)
+    best = first_at_minimum(-least, edges.owner, -np.where(np.isinf(most), -np.inf, most))
+    wanted = np.zeros(len(edges.edge), dtype=bool)
     wanted[best] = True
-    feature = np.flatnonzero(wanted[of_edge] & (height == least[of_edge]))
+    feature = np.flatnonzero(wanted[seen.of_edge] & (height == least[seen.of_edge]))
     deepest = np.zeros(len(most), dtype=np.int64)
-    deepest[owner[of_edge[feature[::-1]]]] = feature[::-1]
-    return np.where(np.isfinite(most), most, np.inf), deepest
+    deepest[edges.owner[seen.of_edge[feature[::-1]]]] = feature[::-1]
+    return most, deepest
 
 
 def _meeting(batch: Batch, spread: Spread, feature: Ints, local: Complexes, core: Floats, overlapping: NDArray[np.bool_]) -> Meeting:
@@ -138,7 +205,7 @@ def _meeting(batch: Batch, spread: Spread, feature: Ints, local: Complexes, core
         spread.spin_b * features.corner[feature],
     )
     base = np.where(on_b, 0j, spread.offset) + turned * features.first[feature]
-    foot = base + turned * along * np.clip(local.real, 0.0, length)
+    foot = base + turned * along * np.minimum(np.maximum(local.real, 0.0), length)
     line = corner - foot
     distance = np.abs(line)
     outward = turned * along * -1j

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from core.clearance.batch import Batch, CorePair, Kind, batch_of
 from core.clearance.distance import centre_gaps
-from core.clearance.meeting import meeting
+from core.clearance.meeting import first_at_minimum, meeting
 from core.clearance.motion_in_box import Complexes, Floats, Ints, Spread, dot
 from core.clearance.reach import between
 
@@ -79,9 +79,10 @@ def _met(batch: Batch, pair: Ints, spread: Spread) -> Witness:
 
 
 def _in_bore(batch: Batch, pair: Ints, spread: Spread) -> Witness:
-    corners = [_corners(batch, row, spread, place) for place, row in enumerate(pair)]
+    owner, corners = _corners(batch, pair, spread)
     centre = spread.spin_b * batch.b[batch.points_b.start[pair]]
-    farthest = np.array([own[np.argmax(np.abs(own - middle))] for own, middle in zip(corners, centre, strict=True)])
+    away = -np.abs(corners - centre[owner])
+    farthest = corners[_first_lowest(away, owner, len(pair))]
     out = farthest - centre
     unit = np.divide(out, np.abs(out), out=np.ones_like(out), where=np.abs(out) > 0)
     # The core radius of the inner body is inside `radius` already, so the wall point is that far from the corner.
@@ -90,12 +91,16 @@ def _in_bore(batch: Batch, pair: Ints, spread: Spread) -> Witness:
 
 def _over_face(batch: Batch, pair: Ints, spread: Spread) -> Witness:
     normal, wall = batch.normal[pair], batch.b[batch.points_b.start[pair]]
-    corners = [_corners(batch, row, spread, place) for place, row in enumerate(pair)]
-    lowest = np.array([own[np.argmin(dot(np.full(len(own), up), own))] for own, up in zip(corners, normal, strict=True)])
+    owner, corners = _corners(batch, pair, spread)
+    lowest = corners[_first_lowest(dot(normal[owner], corners), owner, len(pair))]
     return Witness(lowest, lowest - normal * dot(normal, lowest - wall), normal)
 
 
-def _corners(batch: Batch, pair: int, spread: Spread, place: int) -> Complexes:
-    start, count = batch.points_a.start[pair], batch.points_a.length[pair]
-    corners: Complexes = spread.offset[place] + spread.spin_a[place] * batch.a[start : start + count]
-    return corners
+def _corners(batch: Batch, pair: Ints, spread: Spread) -> tuple[Ints, Complexes]:
+    """The corners of A of all pairs side by side, in the common frame, and the pair that each belongs to."""
+    owner, index = batch.points_a.spread(pair)
+    return owner, spread.offset[owner] + spread.spin_a[owner] * batch.a[index]
+
+
+def _first_lowest(values: Floats, owner: Ints, count: int) -> Ints:
+    return first_at_minimum(values, owner, np.minimum.reduceat(values, np.searchsorted(owner, np.arange(count))))
