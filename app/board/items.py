@@ -129,7 +129,7 @@ class LineItem(Piece):
 
     def dress(self, ink: QColor) -> None:
         """Give the item its colour."""
-        if ink.name() != self._pen.color().name():
+        if ink != self._pen.color():
             self._pen = pen(self._line, ink)
             self._standing.forget()
             self.touch()

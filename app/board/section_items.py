@@ -81,17 +81,17 @@ class SectionItems:
         known = {id(target.slab): target for target in self.targets}
         self.targets = tuple(known.get(id(slab)) or target_of(slab) for slab in self.slabs)
         self._discs = np.array([(*target.centre, target.radius) for target in self.targets], float).reshape(-1, 3)
-        same = {slab.body for slab in self.slabs} - _changed(before, self.slabs)
-        self._rooms = {name: room for name, room in self._rooms.items() if name in same}
+        changed = _changed(before, self.slabs)
+        self._rooms = {name: room for name, room in self._rooms.items() if name not in changed}
         self.poses = {name: pose for name, pose in self.poses.items() if name in self._bodies}
         self.set_ghost(None)
         self.set_travel_ends(None)
         self._take_movers()
         self._take_still()
-        self._take_symbols()
+        built = self._take_symbols()
         self._take_names()
         self.dress(self.style, self.selected & self._bodies.keys())
-        self._place(self._bodies.keys())
+        self._place(changed | built)
 
     def _take_movers(self) -> None:
         """Movers are items of their own."""
@@ -144,19 +144,24 @@ class SectionItems:
         self.stack.add(layer)
         self._layers.append(layer)
 
-    def _take_symbols(self) -> None:
+    def _take_symbols(self) -> set[BodyName]:
+        """The bodies whose joints have symbols that were built anew."""
         known = {(id(joint), grounded): items for (joint, items), grounded in zip(self._symbols, self._grounded, strict=True)}
         kept = list(self._symbols)  # no joint that comes may have the identity of one that goes
         self._symbols, self._grounded = [], []
         before, self._bolts = self._bolts, bolt_places(self.section)
         shown = {body.name for body in self.section.bodies if not body.view.hidden}
+        built: set[BodyName] = set()
         for joint in self.section.joints:
             if shown.issuperset(joint.between):
                 grounded = self._stands(joint)
                 # Where bolted bodies have their mark, and whether they have one, goes by their outlines.
                 same = self._bolts.get(joint.name) == before.get(joint.name)
                 items = known.pop((id(joint), grounded), None) if same else None
-                self._symbols.append((joint, self._built_symbol(joint) if items is None else items))
+                if items is None:
+                    items = self._built_symbol(joint)
+                    built.update(joint.between)
+                self._symbols.append((joint, items))
                 for item in self._symbols[-1][1]:
                     item.set_height(SYMBOLS + len(self._symbols))
                 self._grounded.append(grounded)
@@ -164,6 +169,7 @@ class SectionItems:
             for item in items:
                 self.stack.remove(item)
         del kept
+        return built
 
     def _built_symbol(self, joint: Joint) -> list[SymbolItem]:
         items = [SymbolItem(placed.symbol, self.style) for placed in self._placed(joint)]
