@@ -256,7 +256,7 @@ def map_drives(
         raise UsageError(f"{target} does not end in .csv. Give the file that ending, or use --json for JSON.")
     from app.jobs.painters import painters
     from app.map_answer import map_as_csv, map_as_json, print_map
-    from core.sweep.drive_map import BREACH, CLEAR, map_of
+    from core.sweep.drive_map import BREACH, RULED_OUT, map_of
 
     with progress_on_terminal("mapping") as progress, painters(workers) as executor:
         found = map_of(project, first, second, others=others, leaf=leaf, progress=progress, executor=executor)
@@ -273,7 +273,7 @@ def map_drives(
         click.echo(f"{found.state.size} cells written to {target}.", err=True)
     if (found.state == BREACH).any():
         return _CODE_OF["breach"]
-    return _CODE_OF["clear" if (found.state == CLEAR).all() else "undecided"]
+    return _CODE_OF["clear" if (found.state <= RULED_OUT).all() else "undecided"]
 
 
 def two_drives(project: "Project", names: Sequence[str]) -> tuple["DriveName", "DriveName"]:

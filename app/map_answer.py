@@ -10,12 +10,12 @@ from core.handover.spreadsheet import Cell, csv_of
 from core.model.project import Project
 from core.sentences import plain
 from core.sentences.numbers import counted, drive_value, unit_of
-from core.sweep.drive_map import BREACH, CLEAR, DriveMap
+from core.sweep.drive_map import BREACH, CLEAR, RULED_OUT, UNDECIDED, DriveMap
 from core.sweep.json_form import JsonObject, number
 
-WORDS = ("clear", "undecided", "breach")
-SIGNS = (".", "?", "#")
-"""How clear, undecided and breach are drawn in letters."""
+WORDS = ("clear", "ruled out", "undecided", "breach")
+SIGNS = (".", "-", "?", "#")
+"""How clear, ruled out, undecided and breach are drawn in letters."""
 
 WIDEST = 64
 TALLEST = 24
@@ -57,7 +57,7 @@ def print_map(project: Project, found: DriveMap, *, to: TextIO) -> None:
     """A sentence, a picture in letters with the second drive upward, and the pairs that breach."""
     page = Page(to)
     first, second = found.drives
-    page.sentence(_told(found), style="bold")
+    page.sentence(_told(project, found), style="bold")
     page.gap()
     to.writelines(line + "\n" for line in _picture(found))
     ends = [
@@ -67,22 +67,30 @@ def print_map(project: Project, found: DriveMap, *, to: TextIO) -> None:
     ]
     page.gap()
     page.sentence(f"Across: {first} from {ends[0]} to {ends[1]}. Upward: {second} from {ends[2]} to {ends[3]}.")
-    page.sentence(f"{SIGNS[0]} proved clear, {SIGNS[1]} undecided, {SIGNS[2]} somewhere in it a pair comes too close.")
+    page.sentence(f"{SIGNS[CLEAR]} proved clear, {SIGNS[UNDECIDED]} undecided, {SIGNS[BREACH]} somewhere in it a pair comes too close.")
+    if np.any(found.state == RULED_OUT):
+        page.sentence(
+            f"{SIGNS[RULED_OUT]} some of it or all is left out by your rules between drives: this answer says nothing about that."
+        )
     for section, between in found.pairs:
         page.sentence(f"Too close somewhere: {between[0]} and {between[1]} ({section}).")
     for section, between in found.left_out:
         page.sentence(f"Not covered: {between[0]} and {between[1]} ({section}) cannot be swept, so that nothing is called clear.")
 
 
-def _told(found: DriveMap) -> str:
+def _told(project: Project, found: DriveMap) -> str:
     others = "with the other drives at home" if found.others == "home" else "with the other drives anywhere in their travel"
+    rules = counted(len(project.allowed_together), " that your rule allows", " that your {number} rules allow", plain)
     cells = found.state.size
     worst = int(np.count_nonzero(found.state == BREACH))
     clear = int(np.count_nonzero(found.state == CLEAR))
-    if worst == 0 and clear == cells:
-        return f"Clear: nothing comes too close for any values of {found.drives[0]} and {found.drives[1]}, {others}."
+    ruled_out = int(np.count_nonzero(found.state == RULED_OUT))
+    if worst == 0 and clear + ruled_out == cells:
+        values = f"any values of {found.drives[0]} and {found.drives[1]}{rules if project.allowed_together else ''}"
+        return f"Clear: nothing comes too close for {values}, {others}."
     share = counted(worst, "1 cell breaches", "{number} cells breach", plain)
-    return f"Over {found.drives[0]} and {found.drives[1]}, {others}: {share}, {clear} of {cells} are proved clear."
+    left = f"; {ruled_out} hold what your rules leave out" if ruled_out else ""
+    return f"Over {found.drives[0]} and {found.drives[1]}, {others}: {share}, {clear} of {cells} are proved clear{left}."
 
 
 def _picture(found: DriveMap) -> list[str]:

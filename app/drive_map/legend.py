@@ -9,6 +9,7 @@ from app.theme import Style
 from app.timeline.cells import FIRST_CONTACT, PITCHES, hatch, paint_undecided
 
 SWATCH, HEIGHT, SPACE = 18.0, 18, 16.0
+RULED = 4
 
 
 class Legend(QWidget):
@@ -19,7 +20,15 @@ class Legend(QWidget):
         self._style = style
         self.setFixedHeight(HEIGHT)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName(self.tr("Paper: clear. Hatched: breach. Dotted: undecided. Ring: home."))
+        self._ruled = False
+        self.show_ruled_out(on=False)
+
+    def show_ruled_out(self, *, on: bool) -> None:
+        """Tell what the lines over cells mean that rules between drives leave out; only where there are any."""
+        self._ruled = on
+        told = self.tr("Paper: clear. Hatched: breach. Dotted: undecided. Ring: home.")
+        self.setAccessibleName(self.tr("{told} Lined: left out by rules.").format(told=told) if on else told)
+        self.update()
 
     def set_style(self, style: Style) -> None:
         self._style = style
@@ -29,7 +38,8 @@ class Legend(QWidget):
         painter = QPainter(self)
         painter.setFont(theme.font(theme.RULER))
         x = 0.5
-        for word, kind in ((self.tr("clear"), 0), (self.tr("breach"), 2), (self.tr("undecided"), 1), (self.tr("home"), 3)):
+        kinds = [(self.tr("clear"), 0), (self.tr("breach"), 2), (self.tr("undecided"), 1), (self.tr("home"), 3)]
+        for word, kind in [*kinds, (self.tr("left out by rules"), RULED)] if self._ruled else kinds:
             area = QRectF(x, 4.5, SWATCH, 10.0)
             self._swatch(painter, area, kind)
             painter.setPen(QColor(self._style.quiet_text))
@@ -47,7 +57,11 @@ class Legend(QWidget):
             return
         painter.drawRect(area)
         inner = area.adjusted(0.5, 0.5, -0.5, -0.5)
-        if kind == 1:
+        if kind == RULED:
+            painter.setPen(QColor(self._style.quiet_text))
+            painter.drawLine(inner.topLeft() + QPointF(0, 2), inner.topRight() + QPointF(0, 2))
+            painter.drawLine(inner.topLeft() + QPointF(0, 7), inner.topRight() + QPointF(0, 7))
+        elif kind == 1:
             paint_undecided(painter, self._style, inner)
         elif kind:
             painter.fillRect(inner, QColor(self._style.heat[FIRST_CONTACT - 1]))

@@ -1,5 +1,6 @@
 """The map's place beside the section: which two drives, the others at home or anywhere, the map, and what is found at a place."""
 
+import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QVBoxLayout, QWidget
@@ -14,7 +15,7 @@ from app.palette import palette_of
 from app.panels.words import Line, Word
 from app.theme import Style
 from core.model.names import DriveName
-from core.sweep.drive_map import Others
+from core.sweep.drive_map import RULED_OUT, Others
 
 TOLD_LINES = 3
 
@@ -92,6 +93,7 @@ class MapPanel(QWidget):
     def _show_map(self) -> None:
         found, drives = self._map.found, self._map.records()
         self.plot.show_map(drives, found, fresh=self._map.fresh)
+        self.legend.show_ruled_out(on=found is not None and bool(np.any(found.state == RULED_OUT)))
         self._show_others()
         self.state.say(words.standing(found, mapping=self._map.mapping, tr=self.tr) if self._map.fault is None else self.tr("not mapped"))
         if drives is not None:

@@ -1,4 +1,8 @@
-"""Paints the cells of the map: paper where clear, the heat of contact with hatching where a pair breaches, dots where undecided."""
+"""Paints the cells of the map.
+
+Paper where clear, level lines where rules leave something out, dots where undecided, the heat of contact with hatching where a pair
+breaches.
+"""
 
 import math
 
@@ -9,10 +13,12 @@ from PySide6.QtGui import QColor, QImage
 from app.drive_map.plane import worst_under
 from app.theme import Style
 from app.timeline.cells import DOT_PITCH, FIRST_CONTACT, PALE, PITCHES
-from core.sweep.drive_map import BREACH, UNDECIDED, DriveMap
+from core.sweep.drive_map import BREACH, RULED_OUT, UNDECIDED, DriveMap
 
 HATCH_WIDTH = 0.8
 """Logical pixels of a hatch line."""
+LINE_PITCH, LINE_INK = 5.0, 0.6
+"""Of the lines over what rules leave out: logical pixels from one to the next, and how much of their colour they take."""
 
 
 def picture(found: DriveMap, style: Style, *, width: float, height: float, ratio: float, fresh: bool) -> QImage:
@@ -25,6 +31,7 @@ def picture(found: DriveMap, style: Style, *, width: float, height: float, ratio
     breach = state == BREACH
     paint[breach] = _rgb(style.heat[FIRST_CONTACT - 1])
     _mix(paint, np.where(breach, _hatching(across, down, ratio), 0.0), style.hatch)
+    _mix(paint, np.where(state == RULED_OUT, _level_lines(down), 0.0), style.quiet_text)
     _mix(paint, np.where(state == UNDECIDED, _dots(across, down), 0.0), style.ink)
     _mix(paint, np.where(_border(breach, math.ceil(ratio)), 1.0, 0.0), style.ink)
     if not fresh:
@@ -42,6 +49,10 @@ def _hatching(across: NDArray[np.float64], down: NDArray[np.float64], ratio: flo
 
 def _dots(across: NDArray[np.float64], down: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.where((across % DOT_PITCH < 1.0) & (down % DOT_PITCH < 1.0), 1.0, 0.0)
+
+
+def _level_lines(down: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.where(down % LINE_PITCH < 1.0, LINE_INK, 0.0)
 
 
 def _border(breach: NDArray[np.bool_], thick: int) -> NDArray[np.bool_]:

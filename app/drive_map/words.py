@@ -9,7 +9,7 @@ from app.jobs.asker import Fault
 from core.model.names import DriveName
 from core.model.project import Project
 from core.sentences.numbers import Translator, at_values, counted, degree_sign
-from core.sweep.drive_map import BREACH, CLEAR, UNDECIDED, DriveMap
+from core.sweep.drive_map import BREACH, CLEAR, RULED_OUT, UNDECIDED, DriveMap
 
 
 def place(
@@ -28,8 +28,12 @@ def place(
         if anywhere:
             told = tr("{at}: {first} and {second} come too close in this cell for some values of the other drives.")
         return told.format(at=at, first=first, second=second)
+    if state == RULED_OUT:
+        return tr("{at}: your rules between drives leave out some of this cell or all; nothing is said of that.").format(at=at)
     if state == CLEAR:
         told = tr("{at}: proved clear, wherever the other drives are.") if anywhere else tr("{at}: proved clear.")
+        if anywhere and project.allowed_together:
+            told = tr("{at}: proved clear, wherever your rules let the other drives be.")
         return told.format(at=at)
     return tr("{at}: not decided.").format(at=at)
 
@@ -40,6 +44,8 @@ def standing(found: DriveMap | None, *, mapping: bool, tr: Translator) -> str:
         return tr("mapping") if mapping else ""
     if np.all(found.state == CLEAR):
         return tr("all clear, mapping") if mapping else tr("all clear")
+    if np.all(found.state <= RULED_OUT):
+        return tr("clear within your rules, mapping") if mapping else tr("clear within your rules")
     told = tr("{share} breach").format(share=_share(found, BREACH, tr))
     if np.any(found.state == UNDECIDED):
         told = tr("{told}, {share} undecided").format(told=told, share=_share(found, UNDECIDED, tr))

@@ -19,6 +19,9 @@ ACROSS = 24
 PER_UNIT = 1000
 """Travels are written in thousandths of a degree or of a mm."""
 
+_THAT_RULES_ALLOW = " that the rules between drives allow"
+_AND_RULED_OUT = ", also where a rule between these two leaves out any of the cell"
+
 _SLACK = 1e-6
 _UNITS: dict[Unit, str] = {"deg": "thousandths of a degree", "mm": "thousandths of a mm"}
 
@@ -37,7 +40,8 @@ def limits_header(limits: Limits) -> str:
         "",
     ]
     for number, drive in enumerate(limits.drives):
-        lines += [*_one_drive(f"{stem}_{names.fresh(drive.drive, instead='DRIVE')}", number, drive), ""]
+        own = f"{stem}_{names.fresh(drive.drive, instead='DRIVE')}"
+        lines += [*_one_drive(own, number, drive, rules=bool(limits.rules)), ""]
     lines += [*_together(stem, limits), ""]
     for number, table in enumerate(limits.tables, start=1):
         lines += [*_table(f"{stem}_TABLE_{number}", limits, table), ""]
@@ -51,7 +55,7 @@ def _head(limits: Limits) -> Iterator[str]:
     yield "Ends are rounded to the safe side, into the proved travel. Pulses are whole microseconds."
 
 
-def _one_drive(name: str, number: int, drive: DriveLimits) -> Iterator[str]:
+def _one_drive(name: str, number: int, drive: DriveLimits, *, rules: bool) -> Iterator[str]:
     yield from _comment(f"{drive.drive}: {_UNITS[drive.unit]}.")
     yield f"#define {name} {number}"
     yield f"#define {name}_HOME {_literal(round(drive.home * PER_UNIT))}"
@@ -59,7 +63,7 @@ def _one_drive(name: str, number: int, drive: DriveLimits) -> Iterator[str]:
         yield from _comment(f"No travel is proved with the other drives anywhere: {drive.why_not_alone}.")
     else:
         low, high = _whole(drive.alone)
-        yield from _comment("Proved with the other drives anywhere in their travel:")
+        yield from _comment(f"Proved with the other drives anywhere in their travel{_THAT_RULES_ALLOW if rules else ''}:")
         yield f"#define {name}_ALONE_FROM {_literal(low)}"
         yield f"#define {name}_ALONE_TO {_literal(high)}"
     if drive.pulses_alone is not None:
@@ -91,7 +95,8 @@ def _table(name: str, limits: Limits, table: DriveMap) -> Iterator[str]:
     allowed = (table.state == CLEAR).astype(int)
     yield from _comment(
         f"Allowed together: {first} ({_UNITS[unit[first]]}) across, {second} ({_UNITS[unit[second]]}) down; 1 where it is proved that "
-        "nothing comes too close with the other drives anywhere, 0 elsewhere. Cell i reaches from edge i to edge i + 1; a value within "
+        f"nothing comes too close with the other drives anywhere{_THAT_RULES_ALLOW if limits.rules else ''}, 0 elsewhere"
+        f"{_AND_RULED_OUT if limits.rules else ''}. Cell i reaches from edge i to edge i + 1; a value within "
         "1 of an edge needs the cells on both sides. This table is not a safety function."
     )
     yield f"#define {name}_COLUMNS {allowed.shape[1]}"

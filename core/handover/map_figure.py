@@ -1,4 +1,4 @@
-"""A two-drive map on paper: clear left white, undecided dotted, a breach in its heat and hatched, home marked with a cross."""
+"""A two-drive map on paper: clear left white, left out by rules lined, undecided dotted, a breach in its heat and hatched, home a cross."""
 
 from collections.abc import Iterator
 
@@ -12,7 +12,7 @@ from core.handover.figures import FIGURE_WIDTH
 from core.handover.fonts import Fonts
 from core.model.project import Drive, Project
 from core.sentences.numbers import drive_value, plain
-from core.sweep.drive_map import BREACH, UNDECIDED, DriveMap
+from core.sweep.drive_map import BREACH, RULED_OUT, UNDECIDED, DriveMap
 
 SIDE = 74.0
 """The longer side of the map, mm."""
@@ -20,6 +20,7 @@ SIDE = 74.0
 _LEFT, _BOTTOM, _TOP = 26.0, 12.0, 6.0
 _TEXT, _SMALL = 12.0, 10.0
 _WORDS_AT = 112.0
+_LINES = 1.8
 
 
 def map_figure(project: Project, found: DriveMap, *, fonts: Fonts) -> Sheet:
@@ -48,7 +49,7 @@ def _cells(found: DriveMap, area: tuple[float, float, float, float]) -> Iterator
     """Runs of equal cells, a row at a time, so that a fine map stays small."""
     rows, columns = found.state.shape
     wide, high = (area[2] - area[0]) / columns, (area[3] - area[1]) / rows
-    for state in (BREACH, UNDECIDED):
+    for state in (BREACH, UNDECIDED, RULED_OUT):
         outlines: list[Path] = []
         for row in range(rows):
             same = np.flatnonzero(np.diff(np.concatenate([[0], (found.state[row] == state).astype(np.int8), [0]])))
@@ -58,6 +59,8 @@ def _cells(found: DriveMap, area: tuple[float, float, float, float]) -> Iterator
         if outlines and state == BREACH:
             yield Fill(tuple(outlines), Heat(4))
             yield Stroke(hatch_path(hatch(tuple(outlines), angle=OVERLAP_ANGLE, pitch=1.4)), "narrow", "hatch")
+        elif outlines and state == RULED_OUT:
+            yield Stroke(hatch_path(hatch(tuple(outlines), angle=0.0, pitch=_LINES)), "narrow", "quiet")
         elif outlines:
             yield Stroke(hatch_path(hatch(tuple(outlines), angle=0.0, pitch=0.9)), "dashed")
 
@@ -98,12 +101,18 @@ def _key(found: DriveMap, fonts: Fonts) -> Iterator[Item]:
     )
     yield Stroke(arms, "wide")
     yield Text((_WORDS_AT + 8.0, top - 21.0), "home", _TEXT, "ink", "left")
+    foot = top - 30.0
+    if np.any(found.state == RULED_OUT):
+        left_out = rectangle((_WORDS_AT, top - 30.0, _WORDS_AT + 6.0, top - 26.0))
+        yield Stroke((*left_out, *hatch_path(hatch((left_out,), angle=0.0, pitch=_LINES))), "narrow", "quiet")
+        yield Text((_WORDS_AT + 8.0, top - 28.0), "left out by rules, at least in part", _TEXT, "ink", "left")
+        foot -= 7.0
     lines = [
         line
         for _, (one, other) in found.pairs
         for line in fonts.wrapped(f"{one} and {other}", size=_TEXT * 0.25, width=FIGURE_WIDTH - _WORDS_AT)
     ]
     for number, line in enumerate(lines[:7]):
-        yield Text((_WORDS_AT, top - 30.0 - 4.4 * number), line, _TEXT, "ink", "left")
+        yield Text((_WORDS_AT, foot - 4.4 * number), line, _TEXT, "ink", "left")
     if len(lines) > 7:
-        yield Text((_WORDS_AT, top - 30.0 - 4.4 * 7), "and more", _TEXT, "quiet", "left")
+        yield Text((_WORDS_AT, foot - 4.4 * 7), "and more", _TEXT, "quiet", "left")

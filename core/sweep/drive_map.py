@@ -1,8 +1,9 @@
 """Two-drive map: over two drives, where anything breaches with the others at home, or anywhere in their travel.
 
 The plane of the two drives is a grid of cells no larger than the leaf. A cell is clear where every pair is proved clear
-over all of it, a breach where some position in it breaches, and undecided where neither is proved. The grid is painted tile by tile,
-in the same tiles wherever and in whatever order they are painted, so that the map does not depend on who paints it.
+over all of it, a breach where some position in it breaches, and undecided where neither is proved. Nothing is said of positions that
+rules between drives leave out: a cell that holds any is never clear, but ruled out where the rest of it is. The grid is painted tile
+by tile, in the same tiles wherever and in whatever order they are painted, so that the map does not depend on who paints it.
 """
 
 import math
@@ -19,15 +20,16 @@ from core.model.names import DriveName, SectionName
 from core.model.project import Drive, Project
 from core.motion.linkage import linkage_of
 from core.sweep.all_rows import restricted
+from core.sweep.allowed import allowed_cells
 from core.sweep.frontier import Progress
 from core.sweep.looped import LoopSights
-from core.sweep.map_tile import BREACH, CLEAR, UNDECIDED, Painted, Rows, Tile, blank, painted, part_of
+from core.sweep.map_tile import BREACH, CLEAR, RULED_OUT, UNDECIDED, Painted, Rows, Sheet, Tile, blank, painted, part_of
 from core.sweep.plan import Plan, needing_sweep, plan_of
 from core.sweep.result import Pair, Work
 from core.sweep.tables import RowsOf, all_drives, with_loops
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
-__all__ = ["BREACH", "CLEAR", "UNDECIDED", "DriveMap", "Others", "map_of", "state_at"]
+__all__ = ["BREACH", "CLEAR", "RULED_OUT", "UNDECIDED", "DriveMap", "Others", "map_of", "state_at"]
 
 MOST_CELLS = 1024
 """Cells a drive at most; a smaller leaf is not taken."""
@@ -45,7 +47,7 @@ Others = Literal["home", "any"]
 class DriveMap:
     """The map of two drives. Arrays are read-only.
 
-    edges: of the first drive (n + 1,) and the second (m + 1,), drive units. state: (m, n) CLEAR, UNDECIDED or BREACH.
+    edges: of the first drive (n + 1,) and the second (m + 1,), drive units. state: (m, n) CLEAR, RULED_OUT, UNDECIDED or BREACH.
     pair: (m, n) index into `pairs` of a pair that breaches there, -1 where none does. left_out: pairs that depend on one
     of the drives and cannot be swept; where there are any, no cell is clear.
     """
@@ -99,6 +101,7 @@ def map_of(
     for (across, across_end, up, up_end), tile in zip(blocks, done, strict=True):
         sheet.state[up : up_end - 1, across : across_end - 1] = tile.sheet.state
         sheet.pair[up : up_end - 1, across : across_end - 1] = tile.sheet.pair
+    _rule_out(sheet, _allowed_share(plan, (one, two), edges, others), tolerances)
     if left:
         sheet.state[sheet.state == CLEAR] = UNDECIDED
     pairs, which = _numbered(sheet.pair)
@@ -138,6 +141,30 @@ def _by(executor: Executor, tiles: Sequence[Tile], progress: Progress | None) ->
     return [
         future.result() if future.done() and not future.cancelled() else _unpainted(tile) for future, tile in zip(asked, tiles, strict=True)
     ]
+
+
+def _rule_out(sheet: Sheet, share: Floats, tolerances: Tolerances) -> None:
+    """Mark the cells of which rules leave out all, whatever was found there, and the clear ones of which they leave out some."""
+    out = (share <= tolerances.arithmetic) | ((sheet.state == CLEAR) & (share < 1.0 - tolerances.arithmetic))
+    sheet.state[out], sheet.pair[out] = RULED_OUT, -1
+
+
+def _allowed_share(plan: Plan, drives: tuple[int, int], edges: tuple[Floats, Floats], others: Others) -> Floats:
+    """(m, n): how much of a cell, 0 to 1, rules between drives allow; with the others anywhere, the rules between these two alone."""
+    mapped = tuple(range(len(plan.project.drives))) if others == "home" else drives
+    low, high = (np.array([ends[drive] if drive in drives else plan.home[drive] for drive in mapped]) for ends in (plan.low, plan.high))
+    covered = np.zeros((len(edges[1]) - 1, len(edges[0]) - 1))
+    for start, end in allowed_cells(plan.project, mapped, low=low, high=high):
+        across, up = (_shared(own, start[place], end[place]) for own, place in zip(edges, map(mapped.index, drives), strict=True))
+        covered += np.outer(up, across)
+    share: Floats = covered / np.outer(np.diff(edges[1]), np.diff(edges[0]))
+    return share
+
+
+def _shared(edges: Floats, start: float, end: float) -> Floats:
+    """How much of each interval between edges lies between start and end."""
+    shared: Floats = np.maximum(np.minimum(edges[1:], end) - np.maximum(edges[:-1], start), 0.0)
+    return shared
 
 
 def _unpainted(tile: Tile) -> Painted:

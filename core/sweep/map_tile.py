@@ -12,7 +12,8 @@ from core.sweep.frontier import Effort, Pending, Progress, halves, looked, whole
 from core.sweep.rows_at import Table
 from core.tolerances import Tolerances
 
-CLEAR, UNDECIDED, BREACH = 0, 1, 2
+CLEAR, RULED_OUT, UNDECIDED, BREACH = range(4)
+"""States of a cell, the worse the higher. RULED_OUT: rules between drives leave out some of it or all, and the rest is clear."""
 
 FINER = 4
 """A cell is looked at in this many parts a side before it is left undecided."""

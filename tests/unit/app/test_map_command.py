@@ -26,7 +26,8 @@ def test_json_holds_every_cell_once(capsys: pytest.CaptureFixture[str]) -> None:
     across, up = (answer["edges"][name] for name in answer["drives"])
     assert len(answer["cells"]) == len(up) - 1
     assert {len(row) for row in answer["cells"]} == {len(across) - 1}
-    assert {state for row in answer["cells"] for state in row} <= {0, 1, 2}
+    assert {state for row in answer["cells"] for state in row} <= set(range(len(answer["states"])))
+    assert answer["states"] == ["clear", "ruled out", "undecided", "breach"]
 
 
 def test_a_table_for_spreadsheets(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -37,6 +38,17 @@ def test_a_table_for_spreadsheets(tmp_path: Path, capsys: pytest.CaptureFixture[
     assert {row[4] for row in rows[1:]} <= {"clear", "undecided", "breach"}
     assert ["petal 2", "petal 3"] in [row[5:] for row in rows[1:]]
     assert capsys.readouterr().out == ""
+
+
+def test_what_rules_leave_out_is_told_and_not_called_clear(capsys: pytest.CaptureFixture[str]) -> None:
+    # without its rules the two flaps of the lantern overlap by 21 mm where both are far out
+    assert main(["map", str(SAMPLES / "signal_lantern.bay.json"), "--drives", "amber", "blue", "--leaf", "4"]) == 0
+    shown = capsys.readouterr().out
+    lines = [line for line in shown.splitlines() if line and not line.strip(".-")]
+    assert (lines[0][-1], lines[-1][0], lines[-1][-1]) == ("-", ".", ".")
+    told = " ".join(shown.split())
+    assert told.startswith("Clear: nothing comes too close for any values of amber and blue that your 2 rules allow, with")
+    assert "- some of it or all is left out by your rules between drives: this answer says nothing about that." in told
 
 
 @pytest.mark.parametrize(

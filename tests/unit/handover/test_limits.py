@@ -4,6 +4,7 @@ import json
 import shutil
 import subprocess
 
+import numpy as np
 import pytest
 
 from core.errors import UsageError
@@ -143,6 +144,21 @@ def test_json_tells_travels_and_the_table():
     assert told["together"]["travels"]["pull"]["most_us"] == found.drives[1].pulses_together[1]
     (table,) = told["allowed_together"]
     assert (len(table["edges"]["push"]), len(table["edges"]["pull"])) == (len(table["allowed"][0]) + 1, len(table["allowed"]) + 1)
+
+
+def test_tables_allow_nothing_that_a_rule_between_their_drives_leaves_out():
+    ruled = {"while": {"drive": "push", "from": 1, "to": 8}, "keep": {"drive": "pull", "from": 0, "to": 1}, "reason": HOSTILE}
+    found = limits(sleds(allowed_together=[ruled]))
+    (table,) = found.tables
+    assert {"push", "pull"} == set(table.drives)
+    (allowed,) = (np.array(one["allowed"], dtype=bool) for one in limits_json(found)["allowed_together"])
+    push, pull = (np.array(table.edges[table.drives.index(name)]) for name in ("push", "pull"))
+    beyond = (pull[1:, None] > 1 + 1e-9) & (push[None, 1:] > 1 + 1e-9)
+    assert not allowed[beyond if table.drives[0] == "push" else beyond.T].any()
+    assert allowed.any()
+    told = " ".join(limits_header(found).split())
+    assert "0 elsewhere, also where a rule between these two leaves out any of the cell." in told
+    assert "Proved with the other drives anywhere in their travel that the rules between drives allow:" in told
 
 
 def test_rules_between_drives_are_named_where_travels_rest_on_them():

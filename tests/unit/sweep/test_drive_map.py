@@ -10,15 +10,17 @@ import numpy as np
 import pytest
 
 from core.model.names import DriveName
-from core.model.project import Project
+from core.model.project import AllowedTogether, DriveSpan, Project
 from core.project_file.read import read_project
 from core.sweep.at_pose import PoseGaps
-from core.sweep.drive_map import BREACH, CLEAR, UNDECIDED, DriveMap, map_of, state_at
+from core.sweep.drive_map import BREACH, CLEAR, RULED_OUT, UNDECIDED, DriveMap, map_of, state_at
 from tests.arms import mirrored_arms
 from tests.bench.ring_bay import ring_bay
 
 SAMPLES = Path(__file__).parents[3] / "sample_projects"
 LEFT, RIGHT = DriveName("left"), DriveName("right")
+AMBER, BLUE = DriveName("amber"), DriveName("blue")
+EDGE = 1e-9
 
 MEETING = 39.517653
 """Degrees above the centre line at which two mirrored slot arms L 35 r 3, pivots 60 apart, first touch: closed form."""
@@ -74,6 +76,34 @@ def test_with_the_others_anywhere_no_less_breaches_than_with_them_at_home() -> N
     # The lamp's rules keep neighbours apart: what they leave out is no breach of the map.
     allowed = map_of(ruled, DriveName("fold 5"), DriveName("twist 5"), others="any", leaf=3.0)
     assert np.count_nonzero(allowed.state == BREACH) < np.count_nonzero(anywhere.state == BREACH)
+
+
+@pytest.mark.parametrize("others", ["home", "any"])
+def test_what_rules_leave_out_is_never_called_clear(others: str) -> None:
+    ruled = read_project(SAMPLES / "signal_lantern.bay.json")
+    free = map_of(msgspec.structs.replace(ruled, allowed_together=()), AMBER, BLUE, others=others, leaf=1.0)
+    found = map_of(ruled, AMBER, BLUE, others=others, leaf=1.0)
+    (across, up), shape = found.edges, found.state.shape
+    # Its rules: while one flap is beyond 30 the other stays within 20. A cell that goes beyond both ends holds what they leave out.
+    beyond = ((across[None, 1:] > 30 + EDGE) & (up[1:, None] > 20 + EDGE)) | ((across[None, 1:] > 20 + EDGE) & (up[1:, None] > 30 + EDGE))
+    assert (free.state == BREACH).any()
+    assert np.all(found.state[beyond] == RULED_OUT)
+    assert np.all(found.state[~beyond] == free.state[~beyond])
+    assert np.all(beyond[free.state == BREACH])
+    assert np.all(found.pair[beyond] == np.full(shape, -1)[beyond])
+
+
+def test_a_rule_on_a_drive_that_stands_at_home_leaves_out_what_it_forbids_there() -> None:
+    ruled = read_project(SAMPLES / "signal_lantern.bay.json")
+    spare = msgspec.structs.replace(ruled.drives[0], name=DriveName("spare"), moves=(), home=10.0)
+    rule = AllowedTogether(when=DriveSpan(drive=spare.name, start=5.0, end=57.0), keep=DriveSpan(drive=AMBER, start=0.0, end=40.0))
+    project = msgspec.structs.replace(ruled, drives=(*ruled.drives, spare), allowed_together=(rule,))
+    home, anywhere = (map_of(project, AMBER, BLUE, others=others, leaf=8.0) for others in ("home", "any"))
+    start, end = home.edges[0][:-1], home.edges[0][1:]
+    assert np.all(home.state[:, start > 40 - EDGE] == RULED_OUT)
+    assert not (home.state[:, end > 40 + EDGE] == CLEAR).any()
+    assert not (home.state[:, end < 40 + EDGE] == RULED_OUT).any()
+    assert not (anywhere.state == RULED_OUT).any()  # the spare drive can always stand where amber may go on
 
 
 def test_a_closed_loop_on_the_path_is_mapped_too() -> None:
