@@ -58,7 +58,7 @@ def ways_out(pairs: Sequence[Sides], *, tolerances: Tolerances) -> list[WayOut]:
     found = [_APART] * len(pairs)
     for chosen in _in_parts(pairs):
         cores = _meeting(_cores([pairs[number] for number in chosen]))
-        left = np.unique(cores.owner)
+        left = np.flatnonzero(np.bincount(cores.owner))
         for sagitta in (COARSE_SAGITTA, tolerances.chord):
             left, moves, settled = _moves(cores, left, sagitta, tolerances)
             for number, move in zip(left.tolist(), moves, strict=True):
@@ -157,7 +157,7 @@ def _outlines(cores: Cores, pairs: Ints, sagitta: float) -> tuple[Ints, NDArray[
     grown = cores.hulls.copy()
     radius = cores.radius[cores.owner]
     segments = np.array([_quarter_segments(own, sagitta) if own > 0 else 0 for own in cores.radius.tolist()], dtype=int)[cores.owner]
-    for count in np.unique(segments[segments > 0]).tolist():
+    for count in sorted(set(segments[segments > 0].tolist())):
         own = segments == count
         grown[own] = shapely.buffer(grown[own], radius[own], quad_segs=count)
     solid = shapely.area(grown) > 0

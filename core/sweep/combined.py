@@ -74,7 +74,7 @@ def sweep(
         state.spent += np.bincount(table.row[now.boxes.pair], minlength=rows)
         state.low = improved(table, state.low, now.boxes, seen)
         pending = later.joined(_next(table, now, seen.lower, state, need, target, volume, tolerances))
-        if progress is not None and not progress(_done(rows, pending, table)):
+        if progress is not None and not progress(share_done(table, pending)):
             effort.stopped = True
             _leave(table, pending, state, need, volume)
             break
@@ -161,10 +161,10 @@ def _deeper(table: Table, low: Low, rows: Ints, effort: Effort) -> Low:
     return descended(table, low, rows, (below, above), first_step=0.25, rounds=14)
 
 
-def _done(rows: int, pending: Pending, table: Table) -> float:
+def share_done(table: Table, pending: Pending) -> float:
     """Share of the rows with nothing pending."""
-    busy: NDArray[np.int64] = np.unique(table.row[pending.boxes.pair])
-    return 1.0 - len(busy) / max(rows, 1)
+    busy = np.count_nonzero(np.bincount(table.row[pending.boxes.pair], minlength=len(table)))
+    return 1.0 - busy / max(len(table), 1)
 
 
 def settled_low(table: Table, low: Low, need: Floats, *, tolerances: Tolerances, effort: Effort, lowest: bool = True) -> Low:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from core.clearance.distance import Look
 from core.clearance.motion_in_box import Boxes, Floats, Ints
-from core.sweep.combined import settled_low, sweep, wanted_floor
+from core.sweep.combined import settled_low, share_done, sweep, wanted_floor
 from core.sweep.frontier import Effort, Pending, Progress, improved, looked, whole_range, worst_first
 from core.sweep.rows_at import Low, Table, lower_at, nothing_known
 from core.tolerances import Tolerances
@@ -96,7 +96,7 @@ def sweep_alone(
         np.minimum.at(floor, row[done], seen.lower[done])
         leaves.append(_leaf(table, now, seen, state, done))
         pending = later.joined(_parts(table, now.boxes.of(~done), seen.lower[~done]))
-        if progress is not None and not progress(1.0 - len(np.unique(table.row[pending.boxes.pair])) / max(rows, 1)):
+        if progress is not None and not progress(share_done(table, pending)):
             effort.stopped = True
             leaves.append(_left(table, pending, floor))
             break
