@@ -154,7 +154,8 @@ def _low_of(
     """
     if not math.isfinite(in_section):
         home = tuple((drive.name, drive.home) for drive in poses.project.drives if drive.name in dict(at))
-        return _Told(told_at(poses, row, home).gap, home, None, row.play)
+        (there,) = yield [(row, dict(home))]
+        return _Told(rounded_gap(there, digits=DIGITS).gap, home, None, row.play)
     if row.loose:
         return _low_with_play(poses, row, at, in_section, play)
     if in_section >= 0:
