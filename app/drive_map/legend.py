@@ -8,7 +8,7 @@ from app import theme
 from app.theme import Style
 from app.timeline.cells import FIRST_CONTACT, PITCHES, hatch, paint_undecided
 
-SWATCH, HEIGHT, SPACE = 18.0, 18, 16.0
+SWATCH, HEIGHT, SPACE, NARROW_SPACE = 18.0, 18, 16.0, 9.0
 RULED = 4
 
 
@@ -27,7 +27,7 @@ class Legend(QWidget):
         """Tell what the lines over cells mean that rules between drives leave out; only where there are any."""
         self._ruled = on
         told = self.tr("Paper: clear. Hatched: breach. Dotted: undecided. Ring: home.")
-        self.setAccessibleName(self.tr("{told} Lined: left out by rules.").format(told=told) if on else told)
+        self.setAccessibleName(self.tr("{told} Lined: ruled out, left out by rules between drives.").format(told=told) if on else told)
         self.update()
 
     def set_style(self, style: Style) -> None:
@@ -39,13 +39,13 @@ class Legend(QWidget):
         painter.setFont(theme.font(theme.RULER))
         x = 0.5
         kinds = [(self.tr("clear"), 0), (self.tr("breach"), 2), (self.tr("undecided"), 1), (self.tr("home"), 3)]
-        for word, kind in [*kinds, (self.tr("left out by rules"), RULED)] if self._ruled else kinds:
+        for word, kind in [*kinds, (self.tr("ruled out"), RULED)] if self._ruled else kinds:
             area = QRectF(x, 4.5, SWATCH, 10.0)
             self._swatch(painter, area, kind)
             painter.setPen(QColor(self._style.quiet_text))
             wide = painter.fontMetrics().horizontalAdvance(word)
             painter.drawText(QRectF(area.right() + 6, 0, wide + 2, HEIGHT), Qt.AlignmentFlag.AlignVCenter, word)
-            x = area.right() + 6 + wide + SPACE
+            x = area.right() + 6 + wide + (NARROW_SPACE if self._ruled else SPACE)
 
     def _swatch(self, painter: QPainter, area: QRectF, kind: int) -> None:
         painter.setPen(QPen(QColor(self._style.ink), theme.NARROW))
