@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -27,7 +28,7 @@ from core.sweep.tables import RowsOf, all_drives, loop_batches, one_drive, with_
 from core.tolerances import Tolerances
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Run:
     """What every stage of one answer needs. sights: how rows with closed loops are looked at. cap: boxes a row.
 
@@ -42,6 +43,17 @@ class Run:
     effort: Effort
     progress: Progress
     lowest: bool = True
+
+    @cached_property
+    def open_chains(self) -> RowsOf:
+        """The rows without loops over all drives on their path."""
+        return all_drives(self.plan)
+
+    @cached_property
+    def together(self) -> list[RowsOf]:
+        """All rows that can be swept, over all drives on their path."""
+        loops = with_loops(self.plan, self.sights)
+        return [self.open_chains, *([loops.together] if loops.together else [])]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +74,7 @@ def swept(run: Run, covers: Covers) -> tuple[RowChecks, ...]:
     found: list[tuple[list[Check], list[Check]]] = [([], []) for _ in plan.rows]
     for row, check in barred_checks(plan, run.poses, covers, loops.left):
         found[row][0].append(check)
-    tables = [(one_drive(plan), all_drives(plan)), *((alone, together) for together, alone in loops.batches)]
+    tables = [(one_drive(plan), run.open_chains), *((alone, together) for together, alone in loops.batches)]
     tables = [both for both in tables if both[1].row]
     for number, (alone, together) in enumerate(tables):
         share = _Share(run, number / len(tables), 1 / len(tables))
@@ -76,18 +88,14 @@ def swept(run: Run, covers: Covers) -> tuple[RowChecks, ...]:
 
 def all_safe_anywhere(run: Run) -> tuple[SafeTravel, ...]:
     """The safe travel of each drive with the others anywhere, over all rows of the plan."""
-    loops = with_loops(run.plan, run.sights)
-    tables = [all_drives(run.plan), *([loops.together] if loops.together else [])]
-    allowed = [restricted(run.plan, together) for together in tables if together.row]
+    allowed = [restricted(run.plan, together) for together in run.together if together.row]
     return safe_anywhere(run.plan, allowed, tolerances=run.tolerances, cap=run.cap, effort=run.effort)
 
 
 def joint_safe_box(run: Run, found: Sequence[RowChecks]) -> SafeBox:
     """The box of travels in which no row of the plan breaches in any combination; found: the answer of each row."""
-    loops = with_loops(run.plan, run.sights)
-    tables = [all_drives(run.plan), *([loops.together] if loops.together else [])]
     checks = [next((check for check in row.without_rules or row.checks if check.sweep == "combined"), None) for row in found]
-    return safe_box(run.plan, tables, checks, tolerances=run.tolerances, cap=run.cap, effort=run.effort)
+    return safe_box(run.plan, run.together, checks, tolerances=run.tolerances, cap=run.cap, effort=run.effort)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -97,9 +97,14 @@ class Kept:
         """The gaps of a valid project at poses, of all pairs that are not exempt, made of what is laid out for its sweep."""
         laid = self.laid_out(project, tolerances)
         linkage = laid.mechanism.linkage
-        rows = tuple(row for pair in laid.moving for row in rows_of(pair, linkage, tolerances, passing=True))
+        rows = tuple(row for pair in laid.moving for row in self._all_rows(pair, linkage, tolerances))
         plan = plan_with(project, linkage, tuple(laid.moving), rows, laid.mechanism.motions)
         return PoseGaps(project, linkage=linkage, tolerances=tolerances, plan=plan)
+
+    def _all_rows(self, pair: BodyPair, linkage: Linkage, tolerances: Tolerances) -> list[Row]:
+        """The rows of a pair, those that pass over far enough too; most pairs have none, and all of theirs are laid out already."""
+        passing = any(shapes.across >= pair.asked.depth_gap for shapes in pair.shape_pairs)
+        return rows_of(pair, linkage, tolerances, passing=True) if passing else self._laid_rows[pair]
 
     def _lay_out(self, project: Project, tolerances: Tolerances) -> LaidOut:
         before = self._mechanism

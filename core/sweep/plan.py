@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import inf, sqrt
 from typing import Literal
 
@@ -94,24 +95,28 @@ class KnownMotions:
         return self._alone[motion, drive]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Plan:
-    """All rows of a project in the file's order, and the tasks of those that bounds can sweep."""
+    """All rows of a project in the file's order, and the tasks of those that bounds can sweep, which are made when first asked for."""
 
     project: Project
     linkage: Linkage
     pairs: tuple[BodyPair, ...]
     rows: tuple[Row, ...]
-    tasks: Tasks
     low: Floats
     high: Floats
     home: Floats
     motions: KnownMotions
 
+    @cached_property
+    def tasks(self) -> Tasks:
+        """The core pairs of all rows that bounds can sweep, with the motion that each needs."""
+        return _tasks_of(self.rows, self.motions)
+
     def of(self, rows: Sequence[int]) -> "Plan":
         """The plan with the chosen rows alone."""
         chosen = tuple(self.rows[number] for number in rows)
-        return replace(self, rows=chosen, tasks=tasks_of(chosen, self.motions))
+        return replace(self, rows=chosen)
 
 
 def needing_sweep(plan: Plan) -> Plan:
@@ -134,7 +139,6 @@ def plan_with(project: Project, linkage: Linkage, pairs: tuple[BodyPair, ...], r
         linkage=linkage,
         pairs=pairs,
         rows=rows,
-        tasks=tasks_of(rows, motions),
         low=np.array([drive.start for drive in drives], dtype=float),
         high=np.array([drive.end for drive in drives], dtype=float),
         home=np.array([drive.home for drive in drives], dtype=float),
@@ -209,8 +213,7 @@ def own_steps(linkage: SectionLinkage, groups: tuple[int, int]) -> tuple[Step, .
     return (*first[common:], *second[common:])
 
 
-def tasks_of(rows: Sequence[Row], known: KnownMotions) -> Tasks:
-    """The core pairs of all rows that bounds can sweep, with the motion that each needs."""
+def _tasks_of(rows: Sequence[Row], known: KnownMotions) -> Tasks:
     cores: list[CorePair] = []
     row_of: list[int] = []
     shape_of: list[int] = []

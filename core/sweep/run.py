@@ -3,6 +3,7 @@
 import time
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 from itertools import chain, groupby
 
 from core.clearance.pairs import BodyPair
@@ -63,13 +64,14 @@ def check_project(
     effort = Effort()
     progress = _watched(progress, started, budget)
 
-    def run_of(rows: Sequence[Row]) -> Run:
-        plan = plan_with(project, laid.mechanism.linkage, tuple(laid.moving), tuple(rows), laid.mechanism.motions)
+    @cache
+    def run_of(rows: tuple[Row, ...]) -> Run:
+        plan = plan_with(project, laid.mechanism.linkage, tuple(laid.moving), rows, laid.mechanism.motions)
         told = ready or PoseGaps(project, linkage=plan.linkage, tolerances=tolerances, plan=plan)
         return Run(plan, told, laid.mechanism.sights, tolerances, boxes, effort, progress, lowest=seek == "lowest")
 
     def find(rows: list[Row]) -> tuple[tuple[RowChecks, ...], bool]:
-        return swept(run_of(rows), covers), not effort.stopped
+        return swept(run_of(tuple(rows)), covers), not effort.stopped
 
     settings = Settings(covers, seek == "lowest", boxes, tolerances, bool(project.allowed_together))
     found = kept.answers(laid, settings, find)
@@ -109,6 +111,8 @@ def check_project(
 
 def _in_order(laid: LaidOut, found: list[tuple[Check, ...]]) -> tuple[Check, ...]:
     """Solo before combined, by pair in the file's order, rows by their depth and drives in the file's order. found: by row."""
+    if not any(found):
+        return ()
     drives = {drive: number for number, drive in enumerate(laid.mechanism.linkage.drives)}
     solo: list[Check] = []
     combined: list[Check] = []
