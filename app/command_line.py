@@ -1,6 +1,5 @@
 """The commands of `baysweep`. Answers go to stdout, messages to stderr; nothing here but `open` needs a display."""
 
-import gc
 import json
 import os
 import shlex
@@ -29,8 +28,6 @@ CLEAR, BREACH, BAD_INPUT, UNDECIDED = 0, 1, 2, 3
 INTERRUPTED, BROKEN_PIPE = 130, 141
 _CODE_OF: dict["Verdict", int] = {"clear": CLEAR, "breach": BREACH, "undecided": UNDECIDED}
 ENDING = ".bay.json"
-USUAL_THRESHOLDS = gc.get_threshold()
-"""Of the collector, before a command set its own: a window runs on, and is to be held up for a moment at most."""
 
 
 def code_of(verdict: "Verdict") -> int:
@@ -427,9 +424,9 @@ def _window_or_list(file: Path | None, project: "Project | None" = None) -> int:
 
         # Its start-up takes as long as the window's and goes on beside it; so does the proof.
         SPARES.start(project if project is not None and is_valid(validate(project)) else None)
-        from app.window import open_window
+        with collected_seldom():
+            from app.window import open_window
 
-        gc.set_threshold(*USUAL_THRESHOLDS)
         return open_window(file)
     if file is not None:
         raise UsageError(f"There is no display to open a window on. For the answer alone: baysweep check {file}")
