@@ -62,6 +62,7 @@ class Files(QObject):
                 self._keep(self.settings.without_recent(file))
             return False
         self._keep(self.settings.with_recent(file))
+        self.keeping.offer_left_behind_of(file)
         return True
 
     def open_sample(self, file: Path) -> bool:

@@ -100,6 +100,12 @@ class Keeping(QObject):
         if found and self._document.project is None:
             self._offer(found[0], found[1:])
 
+    def offer_left_behind_of(self, file: Path) -> None:
+        """Offer the work on the file that was just opened which a crash left behind, the newest first."""
+        found = tuple(one for one in left_behind(self._folder) if one.file is not None and one.file.resolve() == file.resolve())
+        if found and self.question is None:
+            self._offer(found[0], found[1:])
+
     def end(self) -> None:
         """The window goes for good: what is kept aside is no longer needed."""
         self.aside.put_away()

@@ -160,11 +160,11 @@ def test_a_file_changed_elsewhere_is_noticed_and_read_again_as_one_step(drawn, q
     assert drawn.desk.project.notes == "new"
 
 
-def crashed_beside(window):
+def crashed_beside(window, file=None):
     """Work of another window that never came to its end; the folder that it was kept in."""
     folder = window.files.keeping._folder
     other = Document()
-    other.show(gate())
+    other.show(gate(), file=file)
     aside = Aside(other, folder)
     other.change("Note", lambda project: set_notes(project, "nearly lost"))
     aside.keep()
@@ -196,6 +196,23 @@ def test_work_left_by_a_crash_can_be_thrown_away_or_left_for_later(window, qtbot
     answer(window, qtbot, "throw")
     qtbot.waitUntil(lambda: left_behind(folder) == ())
     assert window.desk.project is None
+
+
+def test_work_left_by_a_crash_is_offered_too_where_its_file_is_opened_again(window, qtbot, tmp_path):
+    file, other = tmp_path / "gate.bay.json", tmp_path / "other.bay.json"
+    write_project(gate(), file)
+    write_project(gate(), other)
+    crashed_beside(window, file)
+    assert window.files.open(other)
+    assert window.files.keeping.question is None
+    assert window.files.open(file)
+    assert asked(window, qtbot).sentences[-1] == f"Its file, {file}, is as it was saved last."
+    assert window.desk.project == gate()
+    answer(window, qtbot, "take")
+    qtbot.waitUntil(lambda: window.desk.project.notes == "nearly lost")
+    assert window.desk.document.file == file
+    assert window.desk.document.has_unsaved_changes
+    assert read_project(file) == gate()
 
 
 def test_a_new_bay_is_begun_and_its_wall_drawn_by_its_size(window, qtbot):
