@@ -8,14 +8,18 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from msgspec.structs import replace
 
 from core.clearance.batch import CorePair, Kind
 from core.clearance.posed import gaps_at, posed_batch, spread_at
+from core.model.project import Project
 from core.motion.linkage import linkage_of
 from core.sweep.at_pose import PoseGaps
 from core.sweep.combined import sweep
 from core.sweep.frontier import Effort
+from core.sweep.kept import Kept
 from core.sweep.plan import Plan, plan_of
+from core.sweep.result import SweepResult
 from core.sweep.run import BOXES, check_project
 from core.sweep.solo import sweep_alone
 from core.sweep.tables import RowsOf, all_drives, one_drive
@@ -97,6 +101,43 @@ def test_one_pose_of_all_pairs(benchmark):
     poses = PoseGaps(project)
     gaps = benchmark(lambda: poses.at({project.drives[0].name: 5.0}))
     assert len(gaps) == 286
+
+
+def test_gaps_of_rows_at_poses_of_their_own_against_one_by_one(benchmark):
+    project = ring_bay(4)
+    poses = PoseGaps(project)
+    rng = np.random.default_rng(7)
+    asked = [(row, {drive.name: rng.uniform(drive.start, drive.end) for drive in project.drives}) for row in poses.plan.rows]
+
+    def fresh() -> tuple[tuple[PoseGaps], dict[str, object]]:
+        return (PoseGaps(project, linkage=poses.linkage, plan=poses.plan),), {}
+
+    together = benchmark.pedantic(lambda gaps: gaps.rows_at(asked), setup=fresh, rounds=5)
+    alone, seconds = _timed(lambda: [poses.row_at(row, values) for row, values in asked])
+    assert together == alone
+    _note(benchmark, ratio=seconds / _seconds(benchmark))
+
+
+def test_one_edited_body_against_all_anew(benchmark):
+    """A body's depth band is edited: only its pairs are laid out and proved again."""
+    project, kept = ring_bay(4), Kept()
+    section = project.sections[0]
+    check_project(project, covers="combined", seek="verdict", safe_anywhere=False, safe_box=False, kept=kept)
+    depths = iter(np.arange(1, 100) / 20)
+
+    def edited() -> tuple[tuple[Project], dict[str, object]]:
+        deep = float(10 - next(depths))
+        bodies = tuple(replace(body, depth=(0, deep)) if body.name == "flap 1" else body for body in section.bodies)
+        return (replace(project, sections=(replace(section, bodies=bodies),)),), {}
+
+    def prove(edit: Project, kept: Kept) -> SweepResult:
+        return check_project(edit, covers="combined", seek="verdict", safe_anywhere=False, safe_box=False, kept=kept)
+
+    again = benchmark.pedantic(lambda edit: prove(edit, kept), setup=edited, rounds=10)
+    (last,), _ = edited()
+    anew, seconds = _timed(lambda: prove(last, Kept()))
+    assert [check.verdict for check in again.checks] == [check.verdict for check in anew.checks]
+    _note(benchmark, ratio=seconds / _seconds(benchmark))
 
 
 def test_batch_of_gaps_of_a_whole_bay_against_coal(benchmark):
