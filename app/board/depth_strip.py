@@ -11,12 +11,12 @@ from app.board.board import DRAG_FROM, Board, PoseTuple
 from app.board.items import EVERYWHERE
 from app.board.kept_picture import KeptPicture
 from app.board.overlay import OverlapSpan
-from app.board.paint import draw_items, pen
+from app.board.paint import KeptDrawing, pen
 from app.board.rulers import TOP_HEIGHT, Ruler
 from app.board.strip_bands import Band, BandLooks, Ground, corners
 from app.theme import Style
 from core.drawing.detail import overlap_items
-from core.drawing.display_list import Paint
+from core.drawing.display_list import DisplayList, Paint
 from core.drawing.path import Pose
 from core.drawing.section import body_paints
 from core.drawing.silhouette import Silhouettes, View
@@ -81,6 +81,8 @@ class DepthStrip(QGraphicsView):
         self._told: dict[BodyName, PoseTuple] = {}
         self._selected: frozenset[BodyName] = frozenset()
         self._span: OverlapSpan | None = None
+        self._patch: tuple[QRectF, DisplayList] | None = None
+        self._patch_drawn = KeptDrawing()
         self._held: tuple[Grip, float] | None = None
         self._dragging = False
         self._depths = (0.0, LEAST_DEPTH)
@@ -192,8 +194,10 @@ class DepthStrip(QGraphicsView):
     def _draw_span(self, painter: QPainter, span: OverlapSpan, to_pixels: QTransform) -> None:
         """Projection lines from the board, and the overlap where the two bands share depth."""
         box = to_pixels.mapRect(QRectF(span.band[0], span.low, span.band[1] - span.band[0], span.high - span.low))
-        flipped = corners(box, upward=-1.0)  # a display list has y up
-        draw_items(painter, overlap_items((flipped,), unit=1.0), self._style, to_pixels=QTransform.fromScale(1.0, -1.0))
+        if self._patch is None or self._patch[0] != box:
+            flipped = corners(box, upward=-1.0)  # a display list has y up
+            self._patch = (box, tuple(overlap_items((flipped,), unit=1.0)))
+        self._patch_drawn.draw(painter, self._patch[1], self._style, to_pixels=QTransform.fromScale(1.0, -1.0))
         painter.setPen(pen("narrow", QColor(self._style.ink)))
         for at in (box.top(), box.bottom()):
             painter.drawLine(QPointF(0.0, at), QPointF(box.right(), at))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QTransform
 
-from app.board.paint import HALO, draw_items, pen
+from app.board.paint import HALO, KeptDrawing, pen
 from app.board.section_items import SectionItems
 from core.drawing.detail import Look, Spot, detail_names, detail_view, overlap_items, spot_circle, spot_of
 from core.drawing.dimension import LETTER_WIDTH
@@ -73,6 +73,8 @@ class Overlay:
         self._view: tuple[tuple[object, ...], DisplayList] | None = None
         self._place: QPointF | None = None
         self._spot: tuple[tuple[object, ...], Spot] | None = None
+        self._around: tuple[tuple[object, ...], DisplayList, DisplayList] | None = None
+        self._patch, self._over, self._enlarged = KeptDrawing(), KeptDrawing(), KeptDrawing()
 
     def forget_place(self) -> None:
         """Look for detail A's place anew: the board was fitted, zoomed or resized, or another pair is shown."""
@@ -131,15 +133,23 @@ class Overlay:
         unit = 1.0 / to_pixels.m11()
         radius = detail_radius(window) if self.detail else None
         spot = self._spot_of(mark, items, unit, radius or DETAIL_RADIUS)
+        patch, over = self._drawn_at(mark, spot, unit, plain=radius is None)
+        self._patch.draw(painter, patch, items.style, to_pixels=to_pixels)
         if spot.overlap is not None:
-            draw_items(painter, overlap_items(spot.overlap, unit=unit), items.style, to_pixels=to_pixels)
             self._draw_projection(painter, spot.overlap, items, to_pixels, window)
-        if radius is None:
-            draw_items(painter, gap_dimension(mark, unit=unit, beside=spot.overlap), items.style, to_pixels=to_pixels)
-            return
-        draw_items(painter, spot_circle(spot, unit=unit), items.style, to_pixels=to_pixels)
-        at = self._detail_at(items, spot, to_pixels, window, radius)
-        draw_items(painter, self._detail(mark, items, spot, at, radius, unit), items.style, to_pixels=to_pixels)
+        self._over.draw(painter, over, items.style, to_pixels=to_pixels)
+        if radius is not None:
+            at = self._detail_at(items, spot, to_pixels, window, radius)
+            self._enlarged.draw(painter, self._detail(mark, items, spot, at, radius, unit), items.style, to_pixels=to_pixels)
+
+    def _drawn_at(self, mark: GapMark, spot: Spot, unit: float, *, plain: bool) -> tuple[DisplayList, DisplayList]:
+        """The overlap, and over it the gap dimension or the circle that detail A enlarges; kept, as detail A is."""
+        key = (mark, spot, unit, plain)
+        if self._around is None or self._around[0] != key:
+            patch = tuple(overlap_items(spot.overlap, unit=unit)) if spot.overlap is not None else ()
+            over = gap_dimension(mark, unit=unit, beside=spot.overlap) if plain else spot_circle(spot, unit=unit)
+            self._around = (key, patch, tuple(over))
+        return self._around[1:]
 
     def _detail(self, mark: GapMark, items: SectionItems, spot: Spot, at: Point, radius: float, unit: float) -> DisplayList:
         """Detail A; kept, since the board is painted again and again at one pose."""

@@ -1,14 +1,14 @@
 """How does a display list become ink on a Qt painter? Pens from line classes, colours from what a paint means."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QGuiApplication, QImage, QPainter, QPainterPath, QPen, QTransform
 
 from app.theme import MEDIUM, REGULAR, Style, font
-from core.drawing.display_list import Fill, Group, Heat, Item, Paint, Stroke, Text, Tint
+from core.drawing.display_list import DisplayList, Fill, Group, Heat, Item, Paint, Stroke, Text, Tint
 from core.drawing.lines import LINES, LineClass
 from core.drawing.path import Edge, Path, Segment
 
@@ -17,6 +17,8 @@ HALO = 3.0
 
 KEPT_WORDS = 512
 """Words in halos that are kept as pictures: some hundred names, at a size or two."""
+
+_Draw = Callable[[QPainter], object]
 
 HEAT_OF_OVERLAP = 6
 """Index of the heat step whose colour an overlap has: deep."""
@@ -95,19 +97,59 @@ def draw_hatch(painter: QPainter, lines: Sequence[Sequence[Sequence[float]]], in
 
 def draw_items(painter: QPainter, items: Iterable[Item], style: Style, *, to_pixels: QTransform) -> None:
     """Draw a display list on a painter in logical pixels; `to_pixels` takes mm (y up) there."""
+    for draw in _ready(items, style, to_pixels):
+        draw(painter)
+
+
+class KeptDrawing:
+    """Draws a display list as `draw_items` does; what is ready for the painter is kept while list, style and place stay the same."""
+
+    def __init__(self) -> None:
+        self._of: tuple[DisplayList, Style, QTransform] | None = None
+        self._ready: tuple[_Draw, ...] = ()
+
+    def draw(self, painter: QPainter, items: DisplayList, style: Style, *, to_pixels: QTransform) -> None:
+        """Draw; `items` is another list where it is another object."""
+        if self._of is None or self._of[0] is not items or self._of[1] is not style or self._of[2] != to_pixels:
+            self._of, self._ready = (items, style, QTransform(to_pixels)), tuple(_ready(items, style, to_pixels))
+        for draw in self._ready:
+            draw(painter)
+
+
+def _ready(items: Iterable[Item], style: Style, to_pixels: QTransform) -> Iterator[_Draw]:
     for item in items:
         match item:
             case Fill():
-                painter.fillPath(to_pixels.map(qt_path(item.outlines)), QBrush(colour(item.paint, style)))
+                yield _fill(to_pixels.map(qt_path(item.outlines)), QBrush(colour(item.paint, style)))
             case Stroke():
-                painter.strokePath(to_pixels.map(qt_path((item.path,))), pen(item.line, colour(item.paint, style)))
+                yield _stroke(to_pixels.map(qt_path((item.path,))), pen(item.line, colour(item.paint, style)))
             case Text():
-                draw_text(painter, item, style, at=to_pixels.map(QPointF(*item.at)))
+                yield _words(item, style, to_pixels.map(QPointF(*item.at)))
             case Group():
-                painter.save()
-                painter.setClipPath(to_pixels.map(qt_path((item.clip,))), Qt.ClipOperation.IntersectClip)
-                draw_items(painter, item.items, style, to_pixels=to_pixels)
-                painter.restore()
+                yield _group(to_pixels.map(qt_path((item.clip,))), tuple(_ready(item.items, style, to_pixels)))
+
+
+def _fill(path: QPainterPath, brush: QBrush) -> _Draw:
+    return lambda painter: painter.fillPath(path, brush)
+
+
+def _stroke(path: QPainterPath, line: QPen) -> _Draw:
+    return lambda painter: painter.strokePath(path, line)
+
+
+def _words(item: Text, style: Style, at: QPointF) -> _Draw:
+    return lambda painter: draw_text(painter, item, style, at=at)
+
+
+def _group(clip: QPainterPath, inside: Sequence[_Draw]) -> _Draw:
+    def draw(painter: QPainter) -> None:
+        painter.save()
+        painter.setClipPath(clip, Qt.ClipOperation.IntersectClip)
+        for each in inside:
+            each(painter)
+        painter.restore()
+
+    return draw
 
 
 def draw_text(painter: QPainter, text: Text, style: Style, *, at: QPointF) -> None:

@@ -1,18 +1,24 @@
 """The board keeps its picture from frame to frame; wherever a gesture has led, it is what would be painted from nothing."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QPainter, QTransform
 
 from app.board.board import Board
 from app.board.kept_picture import KeptPicture
+from app.board.overlay import Overlay
+from app.board.paint import KeptDrawing
 from app.board.piece import Piece
 from app.command_line import sample_files
 from app.document.mechanism import Mechanism
 from app.theme import DARK, LIGHT
 from app.window import make_application
+from core.drawing.detail import overlap_items
 from core.drawing.gap_mark import GapMark
+from core.drawing.path import polyline
 from core.model.edit_bodies import set_fixed
 from core.model.edit_placing import place_bodies
 from core.model.placing import moving
@@ -180,3 +186,51 @@ def test_a_picture_that_was_forgotten_holds_no_piece(board):
     picture.forget()
     assert not picture._drawn
     assert isinstance(picture, KeptPicture)
+
+
+def drawn_with(kept, items, style, to_pixels):
+    """What a kept drawing paints."""
+    image = QImage(80, 60, QImage.Format.Format_RGB32)
+    image.fill(0xFFFFFF)
+    painter = QPainter(image)
+    kept.draw(painter, items, style, to_pixels=to_pixels)
+    painter.end()
+    return image
+
+
+def test_a_kept_drawing_is_made_anew_for_another_list_style_or_place():
+    first = overlap_items((polyline((5.0, 5.0), (40.0, 8.0), (30.0, 40.0), closed=True),), unit=1.0)
+    other = overlap_items((polyline((5.0, 5.0), (40.0, 8.0), (30.0, 45.0), closed=True),), unit=1.0)
+    here, there = QTransform(), QTransform.fromTranslate(7.0, 3.0)
+    kept = KeptDrawing()
+    calls = [(first, LIGHT, here), (first, DARK, here), (first, DARK, there), (other, DARK, there), (first, LIGHT, here)]
+    shown = [drawn_with(kept, *call) for call in calls]
+    assert shown == [drawn_with(KeptDrawing(), *call) for call in calls]
+    assert all(one != two for one, two in pairwise(shown))
+
+
+OVERLAYS = {
+    "moved": lambda board: board.set_poses(poses(0.7)),
+    "dark": lambda board: board.set_style(DARK),
+    "zoomed": lambda board: board.zoom_by(1.2),
+    "detail": lambda board: board.set_detail(True),
+    "selected": lambda board: board.set_selected({MOVER}),
+    "another gap": lambda board: board.set_gap(GapMark(((1.0, 30.0), (2.0, 32.0)), 2.0, 1.0, (FIXED, MOVER))),
+    "overlap": lambda board: board.set_gap(GapMark(((1.0, 30.0), (2.0, 32.0)), -2.0, 1.0, (FIXED, MOVER))),
+}
+
+
+@pytest.mark.parametrize("detail", [False, True])
+@pytest.mark.parametrize("change", OVERLAYS)
+def test_what_floats_over_the_section_is_drawn_as_it_is_now(board, change, detail):
+    board.set_detail(detail)
+    board.set_gap(GapMark(((0.0, 30.0), (0.0, 34.0)), 4.0, 1.0, (FIXED, MOVER)))
+    drag(board)
+    OVERLAYS[change](board)
+    shot(board)
+    shown = shot(board)
+    fresh = Overlay()
+    fresh.mark, fresh.detail, fresh.moving = board._overlay.mark, board._overlay.detail, board._overlay.moving
+    fresh._names, fresh._place = board._overlay._names, board._overlay._place
+    board._overlay = fresh
+    assert shot(board) == shown
