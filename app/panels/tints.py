@@ -60,7 +60,7 @@ class Tints(QWidget):
         for part in self.tr("Shown in").split():
             flow.addWidget(quiet_word(style, part))
         for name in (None, *style.bodies):
-            word = TintWord(style, name or self.tr("automatic"), self._colour_of(name), chosen=name == colour)
+            word = TintWord(style, self.tr(name) if name else self.tr("automatic"), self._colour_of(name), chosen=name == colour)
             told = self.tr("{body}: {tint}") if name else self.tr("{body}: its tint chosen by its place among the moving bodies")
             word.setAccessibleName(told.format(body=body, tint=name))
             word.clicked.connect(lambda _on=False, name=name, word=word: self._choose(name, word, chosen=name == colour))

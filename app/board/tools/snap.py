@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Final, Literal
 
+from PySide6.QtCore import QCoreApplication
+
 from app.board.tools.places import Spot, places
 from core.drawing.edge_points import meeting_points, nearest_point, square_points, touching_points
 from core.drawing.path import DRAWN, Arc, Edge, Pose, Segment
@@ -33,6 +35,11 @@ _WORDS: Final[Mapping[str, str]] = {
     "touching": "touching {body}",
     "edge": "edge of {body}",
 }
+
+
+def tr(text: str) -> str:
+    """The translation of what is snapped to."""
+    return QCoreApplication.translate("Snap", text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +104,7 @@ def candidates(
 def _spot(body: BodyName, spot: Spot, pose: Pose) -> Candidate:
     line = (pose.place(spot.line[0]), pose.place(spot.line[1])) if spot.line is not None else None
     edges = (_posed(spot.edge, pose),) if spot.edge is not None else ()
-    return Candidate(pose.place(spot.at), _WORDS[spot.kind].format(body=body), body, line, spot.kind, edges)
+    return Candidate(pose.place(spot.at), tr(_WORDS[spot.kind]).format(body=body), body, line, spot.kind, edges)
 
 
 def _posed(edge: Edge, pose: Pose) -> Edge:
@@ -113,12 +120,15 @@ def _pins(joints: Iterable[Joint], poses: Mapping[BodyName, Pose]) -> Iterator[C
     for joint in joints:
         if not isinstance(joint, Bolted):
             first = joint.between[0]
-            yield Candidate(poses.get(first, DRAWN).place(joint.at), f"pin of {joint.name}", first, None, "pin", pin=joint.name)
+            yield Candidate(
+                poses.get(first, DRAWN).place(joint.at), tr("pin of {joint}").format(joint=joint.name), first, None, "pin", pin=joint.name
+            )
 
 
 def _crossings(near: Sequence[_Near]) -> Iterator[Candidate]:
     for one, other in combinations(near, 2):
-        told = f"where {one.body} and {other.body} cross" if one.body != other.body else f"where outlines of {one.body} cross"
+        told = tr("where {one} and {other} cross") if one.body != other.body else tr("where outlines of {one} cross")
+        told = told.format(one=one.body, other=other.body)
         for point in meeting_points(one.edge, other.edge):
             yield Candidate(point, told, one.body, _line(one.edge), "crossing", (one.edge, other.edge))
 
@@ -138,7 +148,7 @@ def _on_edge(one: _Near) -> Candidate:
 
 
 def _of_edge(one: _Near, point: Point, kind: Kind) -> Candidate:
-    return Candidate(point, _WORDS[kind].format(body=one.body), one.body, _line(one.edge), kind, (one.edge,))
+    return Candidate(point, tr(_WORDS[kind]).format(body=one.body), one.body, _line(one.edge), kind, (one.edge,))
 
 
 def _line(edge: Edge) -> tuple[Point, Point] | None:
@@ -174,4 +184,4 @@ def _on_grid(at: Point, within: float, grid: float) -> Iterator[Candidate]:
     if grid > 0.0:
         there = (round(at[0] / grid) * grid, round(at[1] / grid) * grid)
         if math.dist(there, at) <= within:
-            yield Candidate(there, "grid")
+            yield Candidate(there, tr("grid"))
