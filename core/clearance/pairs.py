@@ -1,7 +1,6 @@
 """Who is checked against whom: every pair of shapes of two bodies of a section that can move relative to each other."""
 
 from dataclasses import dataclass
-from functools import partial
 from itertools import combinations, count
 from typing import Literal, NamedTuple
 
@@ -93,12 +92,13 @@ class SeenPairs:
         self.tolerances = tolerances
         self._solids = Solids()
         self._bodies: Remembered[object, int] = Remembered()
-        self._pairs: Remembered[object, BodyPair] = Remembered()
+        self._contexts: Remembered[object, int] = Remembered()
+        self._pairs: Remembered[tuple[int, ...], BodyPair] = Remembered()
         self._numbers = count()
 
     def of(self, project: Project, linkage: Linkage) -> "AllPairs":
         """All pairs of a project."""
-        for remembered in (self._solids, self._bodies, self._pairs):
+        for remembered in (self._solids, self._bodies, self._contexts, self._pairs):
             remembered.turn()
         found = AllPairs([], [])
         for section in project.sections:
@@ -111,15 +111,23 @@ class SeenPairs:
         joints = _joints_by_pair(section.joints)
         nothing_asked = not any(rule.section == section.name for rule in project.gap_rules)
         plain = Asked(project.required_gap, project.required_depth_gap, None)
+        plainly = self._context(section.name, plain, ())
         for (first, group_a, number_a), (second, group_b, number_b) in combinations(bodies, 2):
-            between = joints.get(frozenset((first.name, second.name)), ())
+            between = joints.get(frozenset((first.name, second.name)), ()) if joints else ()
             if group_a == group_b and any(isinstance(joint, Bolted) for joint in between):
                 continue
             asked = plain if nothing_asked else asked_of(project, section.name, (first.name, second.name))
-            key = (number_a, number_b, group_a, group_b, section.name, asked, between)
-            shop = _Shop(section.name, (group_a, group_b), asked, between, self.tolerances, self._solids)
-            pair = self._pairs.of(key, partial(_body_pair, (first, second), shop))
+            context = plainly if nothing_asked and not between else self._context(section.name, asked, between)
+            key = (number_a, number_b, group_a, group_b, context)
+            pair = self._pairs.known(key)
+            if pair is None:
+                shop = _Shop(section.name, (group_a, group_b), asked, between, self.tolerances, self._solids)
+                pair = self._pairs.keep(key, _body_pair((first, second), shop))
             (found.moving if group_a != group_b else found.still).append(pair)
+
+    def _context(self, section: SectionName, asked: Asked, between: tuple[Joint, ...]) -> int:
+        """A number for all that a pair takes from elsewhere than its bodies; the same for the same, and never for another."""
+        return self._contexts.of((section, asked, between), lambda: next(self._numbers))
 
     def _number(self, body: Body) -> int:
         """A number for all that pairs tell of a body; the same for the same, and never for another."""

@@ -22,11 +22,22 @@ class Remembered(Generic[Key, Value]):
 
     def of(self, key: Key, make: Callable[[], Value]) -> Value:
         """The value of a key, made if it is not remembered."""
-        for known in self._turns:
-            if key in known:
-                value = known[key]
-                break
-        else:
-            value = make()
+        value = self.known(key)
+        return self.keep(key, make()) if value is None else value
+
+    def known(self, key: Key) -> Value | None:
+        """The value of a key, None where it is not remembered. Keys are hashed as seldom as may be: that is most of the work."""
+        now, *before = self._turns
+        value = now.get(key)
+        if value is None:
+            for known in before:
+                value = known.get(key)
+                if value is not None:
+                    now[key] = value
+                    break
+        return value
+
+    def keep(self, key: Key, value: Value) -> Value:
+        """Remember a value, which may not be None."""
         self._turns[0][key] = value
         return value

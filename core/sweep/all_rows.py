@@ -74,7 +74,8 @@ def swept(run: Run, covers: Covers) -> tuple[RowChecks, ...]:
     found: list[tuple[list[Check], list[Check]]] = [([], []) for _ in plan.rows]
     for row, check in barred_checks(plan, run.poses, covers, loops.left):
         found[row][0].append(check)
-    tables = [(one_drive(plan), run.open_chains), *((alone, together) for together, alone in loops.batches)]
+    alone = None if covers == "combined" else one_drive(plan)
+    tables: list[tuple[RowsOf | None, RowsOf]] = [(alone, run.open_chains), *((alone, together) for together, alone in loops.batches)]
     tables = [both for both in tables if both[1].row]
     for number, (alone, together) in enumerate(tables):
         share = _Share(run, number / len(tables), 1 / len(tables))
@@ -118,11 +119,13 @@ class _Found(NamedTuple):
     without_rules: list[tuple[int, Check]]
 
 
-def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, covers: Covers) -> _Found:
+def _both(share: _Share, sights: LoopSights, alone: RowsOf | None, together: RowsOf, covers: Covers) -> _Found:
+    """alone: not looked at where only combined sweeps are asked for."""
     run = share.run
-    solo: tuple[Check, ...] = ()
     profile: Profile | None = None
-    if covers != "combined" and alone.row:
+    by_row: list[tuple[int, Check]] = []
+    deep: dict[int, Values] = {}
+    if covers != "combined" and alone is not None and alone.row:
         need = np.array([run.plan.rows[row].need for row in alone.row])
         progress = share.part(0.0, 0.5 if covers == "all" else 1.0)
         profile = sweep_alone(
@@ -149,14 +152,14 @@ def _both(share: _Share, sights: LoopSights, alone: RowsOf, together: RowsOf, co
             for number, drive in enumerate(alone.drive)
         )
         solo = answered(run.poses, questions)
-    by_row = list(zip(alone.row, solo, strict=False))
+        by_row = list(zip(alone.row, solo, strict=True))
+        deep = _deepest_alone(run.plan, alone, solo)
     if covers == "solo":
         return _Found(by_row, [])
-    deep = _deepest_alone(run.plan, alone, solo)
     progress = share.part(*((0.5, 0.5) if covers == "all" else (0.0, 1.0)))
 
     def combined(table: RowsOf) -> list[tuple[int, Check]]:
-        known = None if profile is None else _from_solo(run.plan, alone, profile, table)
+        known = None if profile is None or alone is None else _from_solo(run.plan, alone, profile, table)
         return list(zip(table.row, _combined(run, sights, table, known, deep, progress), strict=True))
 
     if not run.plan.project.allowed_together:
@@ -224,7 +227,7 @@ def _reached(plan: Plan, sights: LoopSights, number: int, drive: int) -> Span:
 def _deepest_alone(plan: Plan, alone: RowsOf, solo: tuple[Check, ...]) -> dict[int, Values]:
     """For each row with an overlap in a solo sweep the deepest pose found, over all drives on its path."""
     best: dict[int, tuple[float, Values]] = {}
-    for row, check in zip(alone.row, solo, strict=False):
+    for row, check in zip(alone.row, solo, strict=True):
         if check.lowest_gap < min(0.0, best.get(row, (0.0, ()))[0]):
             own = [plan.project.drives[index] for index in plan.rows[row].drives]
             best[row] = check.lowest_gap, tuple((drive.name, dict(check.at).get(drive.name, drive.home)) for drive in own)

@@ -113,17 +113,25 @@ def _in_order(laid: LaidOut, found: list[tuple[Check, ...]]) -> tuple[Check, ...
     """Solo before combined, by pair in the file's order, rows by their depth and drives in the file's order. found: by row."""
     if not any(found):
         return ()
+    if not any(found):
+        return ()
     drives = {drive: number for number, drive in enumerate(laid.mechanism.linkage.drives)}
     solo: list[Check] = []
     combined: list[Check] = []
-    for _, rows in groupby(zip(laid.rows, found, strict=True), key=lambda told: told[0].pair):
+    for _, rows in groupby(zip(laid.rows, found, strict=True), key=_pair_of):
         first, *others = [checks for _, checks in rows]
-        own = list(chain(first, *others))
+        own = first
         if others:
-            own.sort(key=lambda check: (check.depth_gap is not None, [drives[drive] for drive in check.drives]))
-        solo.extend(check for check in own if check.sweep == "solo")
-        combined.extend(check for check in own if check.sweep == "combined")
+            own = tuple(
+                sorted(chain(first, *others), key=lambda check: (check.depth_gap is not None, [drives[drive] for drive in check.drives]))
+            )
+        for check in own:
+            (solo if check.sweep == "solo" else combined).append(check)
     return (*solo, *combined)
+
+
+def _pair_of(told: tuple[Row, tuple[Check, ...]]) -> BodyPair:
+    return told[0].pair
 
 
 def _watched(progress: Progress | None, started: float, budget: float | None) -> Progress:
