@@ -1,6 +1,6 @@
 """Who is checked against whom: every pair of shapes of two bodies of a section that can move relative to each other."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, count
 from typing import Literal, NamedTuple
 
@@ -93,7 +93,8 @@ class SeenPairs:
         self._solids = Solids()
         self._bodies: Remembered[object, int] = Remembered()
         self._contexts: Remembered[object, int] = Remembered()
-        self._pairs: Remembered[tuple[int, ...], BodyPair] = Remembered()
+        self._pairs: Remembered[tuple[int, ...], _Laid] = Remembered()
+        self._before: dict[tuple[SectionName, BodyName, BodyName], _Laid] = {}
         self._numbers = count()
 
     def of(self, project: Project, linkage: Linkage) -> "AllPairs":
@@ -101,11 +102,20 @@ class SeenPairs:
         for remembered in (self._solids, self._bodies, self._contexts, self._pairs):
             remembered.turn()
         found = AllPairs([], [])
+        now: dict[tuple[SectionName, BodyName, BodyName], _Laid] = {}
         for section in project.sections:
-            self._of_section(project, section, linkage.section(section.name), found)
+            self._of_section(project, section, linkage.section(section.name), found, now)
+        self._before = now
         return found
 
-    def _of_section(self, project: Project, section: Section, linkage: SectionLinkage, found: "AllPairs") -> None:
+    def _of_section(
+        self,
+        project: Project,
+        section: Section,
+        linkage: SectionLinkage,
+        found: "AllPairs",
+        now: "dict[tuple[SectionName, BodyName, BodyName], _Laid]",
+    ) -> None:
         group = {body: index for index, group in enumerate(linkage.groups) for body in group}
         bodies = [(body, group[body.name], self._number(body)) for body in section.bodies]
         joints = _joints_by_pair(section.joints)
@@ -119,11 +129,13 @@ class SeenPairs:
             asked = plain if nothing_asked else asked_of(project, section.name, (first.name, second.name))
             context = plainly if nothing_asked and not between else self._context(section.name, asked, between)
             key = (number_a, number_b, group_a, group_b, context)
-            pair = self._pairs.known(key)
-            if pair is None:
+            names = (section.name, first.name, second.name)
+            laid = self._pairs.known(key)
+            if laid is None:
                 shop = _Shop(section.name, (group_a, group_b), asked, between, self.tolerances, self._solids)
-                pair = self._pairs.keep(key, _body_pair((first, second), shop))
-            (found.moving if group_a != group_b else found.still).append(pair)
+                laid = self._pairs.keep(key, _body_pair((first, second), shop, self._before.get(names)))
+            now[names] = laid
+            (found.moving if group_a != group_b else found.still).append(laid.pair)
 
     def _context(self, section: SectionName, asked: Asked, between: tuple[Joint, ...]) -> int:
         """A number for all that a pair takes from elsewhere than its bodies; the same for the same, and never for another."""
@@ -165,26 +177,63 @@ class _Shop(NamedTuple):
     solids: Solids
 
 
-def _body_pair(bodies: tuple[Body, Body], shop: _Shop) -> BodyPair:
-    """All shape pairs of two bodies of one section, knuckles clipped."""
+_ShapePairFound = tuple[ShapePair | None, Clipping | None]
+
+
+class _Laid(NamedTuple):
+    """A pair with what it was made from. found: what became of each two shapes, those of the second body running first."""
+
+    pair: BodyPair
+    bodies: tuple[Body, Body]
+    joints: tuple[Joint, ...]
+    found: tuple[_ShapePairFound, ...]
+
+
+def _body_pair(bodies: tuple[Body, Body], shop: _Shop, before: _Laid | None) -> _Laid:
+    """All shape pairs of two bodies of one section, knuckles clipped.
+
+    before: of bodies of these names; what comes of shapes that have not changed is taken from it, so that an edit costs no more than
+    the shapes it touches.
+    """
     first, second = bodies
-    pairs: list[ShapePair] = []
-    knuckles: list[Clipping] = []
+    before = before if before is not None and before.joints == shop.joints else None
+    kept = [[False] * len(body.shapes) for body in bodies]
+    if before is not None:
+        kept = [
+            [number < len(old.shapes) and old.shapes[number] == shape for number, shape in enumerate(body.shapes)]
+            for body, old in zip(bodies, before.bodies, strict=True)
+        ]
+    found = []
     for i, one in enumerate(first.shapes):
         for j, other in enumerate(second.shapes):
-            across = _across(one.depth or first.depth, other.depth or second.depth)
-            pair, knuckle = _shape_pair((i, j), (one, other), across, shop)
-            pairs.extend([pair] if pair else [])
-            knuckles.extend([knuckle] if knuckle else [])
-    return BodyPair(
+            across = _across(_band(first, i), _band(second, j))
+            known = _known(before, (i, j), across) if before is not None and kept[0][i] and kept[1][j] else None
+            found.append(known if known is not None else _shape_pair((i, j), (one, other), across, shop))
+    pair = BodyPair(
         section=shop.section,
         between=(first.name, second.name),
         groups=shop.groups,
         asked=shop.asked,
         tolerance=first.outline_tolerance + second.outline_tolerance,
-        shape_pairs=tuple(pairs),
-        knuckles=tuple(knuckles),
+        shape_pairs=tuple(shapes for shapes, _ in found if shapes is not None),
+        knuckles=tuple(knuckle for _, knuckle in found if knuckle is not None),
     )
+    return _Laid(pair, bodies, shop.joints, tuple(found))
+
+
+def _known(before: _Laid, numbers: tuple[int, int], across: float) -> _ShapePairFound | None:
+    """What became of two shapes that have not changed: all but how they pass over, where that changes nothing else."""
+    first, second = before.bodies
+    was = _across(_band(first, numbers[0]), _band(second, numbers[1]))
+    if (was < 0) != (across < 0):
+        return None
+    pair, knuckle = before.found[numbers[0] * len(second.shapes) + numbers[1]]
+    return (replace(pair, across=across) if pair is not None and was != across else pair), knuckle
+
+
+def _band(body: Body, number: int) -> Band:
+    """The depth band of one of its shapes."""
+    return body.shapes[number].depth or body.depth
 
 
 def _across(first: Band, second: Band) -> float:

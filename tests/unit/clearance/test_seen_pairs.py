@@ -55,3 +55,62 @@ def test_pairs_are_remembered_for_one_project_more(seen):
     laid_out(seen, with_body(7, depth=(1, 9)))
     again = laid_out(seen, BAY)
     assert all(again[between] is pair for between, pair in before.items())
+
+
+def cores_of(pairs: dict) -> dict:
+    """Of all pairs the cores of their shape pairs, which are the same records where nothing was cut anew."""
+    return {between: [shapes.cores for shapes in pair.shape_pairs] for between, pair in pairs.items()}
+
+
+def told(pair) -> tuple:
+    """All that a pair tells, in numbers."""
+    shapes = [
+        (one.shapes, one.relation, one.room_first, one.across, one.radii, one.exact, one.chord, one.running) for one in pair.shape_pairs
+    ]
+    cores = [(core.kind, core.a.tolist(), core.b.tolist(), core.radius, core.normal) for one in pair.shape_pairs for core in one.cores]
+    return pair.between, pair.groups, pair.asked, pair.tolerance, shapes, cores, pair.knuckles
+
+
+EDITS = {
+    "depth": {"depth": (1, 9)},
+    "depth apart": {"depth": (40, 50)},
+    "outline tolerance": {"outline_tolerance": 0.1},
+    "shape moved": {"shapes": (replace(BAY.sections[0].bodies[7].shapes[0], notes="moved"), *BAY.sections[0].bodies[7].shapes[1:])},
+    "shape gone": {"shapes": BAY.sections[0].bodies[7].shapes[1:]},
+    "shape more": {"shapes": (*BAY.sections[0].bodies[7].shapes, BAY.sections[0].bodies[6].shapes[0])},
+    "shapes swapped": {"shapes": BAY.sections[0].bodies[7].shapes[::-1]},
+    "shape of its own depth": {
+        "shapes": (replace(BAY.sections[0].bodies[7].shapes[0], depth=(40, 50)), *BAY.sections[0].bodies[7].shapes[1:])
+    },
+}
+
+
+@pytest.mark.parametrize("number", [0, 3, 7])
+@pytest.mark.parametrize("edit", EDITS)
+def test_what_is_taken_from_before_an_edit_is_what_would_be_made_anew(seen, edit, number):
+    laid_out(seen, BAY)
+    project = with_body(number, **EDITS[edit])
+    after, anew = laid_out(seen, project), laid_out(SeenPairs(DEFAULT_TOLERANCES), project)
+    assert {between: told(pair) for between, pair in after.items()} == {between: told(pair) for between, pair in anew.items()}
+
+
+def test_joints_that_move_clip_anew(seen):
+    before = laid_out(seen, BAY)
+    (section,) = BAY.sections
+    joint = next(
+        joint for joint in section.joints if any(pair.knuckles for pair in before.values() if set(pair.between) == set(joint.between))
+    )
+    moved = tuple(replace(each, relief=0.5) if each is joint else each for each in section.joints)
+    project = replace(BAY, sections=(replace(section, joints=moved),))
+    after, anew = laid_out(seen, project), laid_out(SeenPairs(DEFAULT_TOLERANCES), project)
+    assert {between: told(pair) for between, pair in after.items()} == {between: told(pair) for between, pair in anew.items()}
+    between = next(between for between in after if set(between) == set(joint.between))
+    assert told(after[between]) != told(before[between])
+
+
+def test_cores_are_cut_anew_only_for_shapes_that_change(seen):
+    before = cores_of(laid_out(seen, BAY))
+    body = BAY.sections[0].bodies[7]
+    deeper = cores_of(laid_out(seen, with_body(7, depth=(1, 9))))
+    assert any(body.name in between for between in before)
+    assert all(one is other for between, cores in before.items() for one, other in zip(cores, deeper[between], strict=True))
