@@ -80,16 +80,16 @@ class Mechanism:
         linkage = self.linkage.section(section)
         group = linkage.group_of(body)
         here = self.values(at)
-        best: tuple[int, float, DriveName] | None = None
-        for index, drive in enumerate(self.project.drives):
-            # Toward the middle of travel, so that a drive at its end still has somewhere to go.
-            step = 0.01 * (drive.end - drive.start) * (1 if here[index] < (drive.start + drive.end) / 2 else -1)
-            both = np.stack([here, here])
-            both[1, index] += step
-            found = self.path(section, both)
-            grip_drawn = (grip - found.shift[0, group]) * np.exp(-1j * found.turn[0, group])
-            moved = abs(np.diff(found.posed(group, np.array([grip_drawn])), axis=0).item())
-            carried = int((np.abs(np.diff(found.shift, axis=0)) + np.abs(np.diff(found.turn, axis=0)) > _STIRS).sum())
-            if moved > _STIRS and (best is None or (carried, -moved) < best[:2]):
-                best = (carried, -moved, drive.name)
-        return best[2] if best else None
+        if not len(here):
+            return None
+        # Toward the middle of travel, so that a drive at its end still has somewhere to go.
+        middle = np.array([(drive.start + drive.end) / 2 for drive in self.project.drives])
+        steps = np.where(here < middle, 0.01, -0.01) * np.array([drive.end - drive.start for drive in self.project.drives])
+        found = self.path(section, np.vstack([here, here + np.diag(steps)]))
+        grip_drawn = (grip - found.shift[0, group]) * np.exp(-1j * found.turn[0, group])
+        places = found.posed(group, np.array([grip_drawn]))[:, 0]
+        moved = np.abs(places[1:] - places[0])
+        carried = (np.abs(found.shift[1:] - found.shift[0]) + np.abs(found.turn[1:] - found.turn[0]) > _STIRS).sum(axis=1)
+        told = zip(carried.tolist(), (-moved).tolist(), self.project.drives, strict=True)
+        best = min(((count, back, drive) for count, back, drive in told if -back > _STIRS), key=lambda one: one[:2], default=None)
+        return best[2].name if best is not None else None

@@ -55,10 +55,20 @@ class Showing:
         return (self.size, self.ratio, self.selected, self.drive, self.offset, self.unchecked, self.outdated, self.drives, sections)
 
     def taking_over(self, other: "Showing") -> "Showing":
-        """The same, with what `other` has worked out already where that stands."""
-        if self.stands_as(other):
-            self.__dict__.update({name: value for name, value in other.__dict__.items() if name in ("bands", "places", "names_width")})
+        """The same, with what `other` has worked out already where that hangs on nothing that differs."""
+        names = self.timeline is other.timeline and self.many_sections == other.many_sections
+        stands = {
+            "names_width": names,
+            "bands": names and (self.size, self.drive, self.drives) == (other.size, other.drive, other.drives),
+            "places": self.timeline is other.timeline and (self.selected, self.headings) == (other.selected, other.headings),
+        }
+        self.__dict__.update({name: other.__dict__[name] for name, same in stands.items() if same and name in other.__dict__})
         return self
+
+    @property
+    def many_sections(self) -> bool:
+        """Whether a pair's name must tell its section."""
+        return self.project is not None and len(self.project.sections) > 1
 
     @cached_property
     def bands(self) -> tuple[Band, ...]:
@@ -85,7 +95,7 @@ class Showing:
     def name_of(self, row: Row) -> str:
         """A pair by its bodies, and by its section where there are several."""
         name = " \N{MIDDLE DOT} ".join(row.between)
-        return f"{row.section}: {name}" if self.project and len(self.project.sections) > 1 else name
+        return f"{row.section}: {name}" if self.many_sections else name
 
     @property
     def together_left(self) -> int:

@@ -15,7 +15,7 @@ from app.timeline.showing import Showing
 from core.sweep.timeline import Row, band_edges
 
 HEIGHT = 228
-TURN_SECONDS = 0.004
+TURN_SECONDS = 0.002
 """What a turn of the window gives to rows that have arrived."""
 FINE_SHARE = 0.1
 """A fine step, in columns."""
@@ -81,7 +81,7 @@ class TimelineView(QWidget):
         return (self.showing.style, self.showing.size, self.showing.ratio) == (there.style, there.size, there.ratio)
 
     def set_style(self, style: Style) -> None:
-        self.showing = replace(self.showing, style=style)
+        self.showing = replace(self.showing, style=style).taking_over(self.showing)
         self.update()
 
     @property
@@ -171,7 +171,8 @@ class TimelineView(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self.showing = replace(self.showing, size=(self.width(), self.height()), ratio=self.devicePixelRatioF())
+        sized = replace(self.showing, size=(self.width(), self.height()), ratio=self.devicePixelRatioF())
+        self.showing = sized.taking_over(self.showing)
         self._hold_offset(follow=False)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
@@ -313,10 +314,11 @@ class TimelineView(QWidget):
         if follow and place is not None:
             offset = layout.scroll_to(place, offset=offset, height=showing.rows_bottom - showing.rows_top)
             offset = min(max(offset, 0), showing.most_offset)
-        self.showing = replace(showing, offset=offset)
+        self.showing = replace(showing, offset=offset).taking_over(showing)
 
     def _scroll_to(self, offset: int) -> None:
-        self.showing = replace(self.showing, offset=min(max(offset, 0), self.showing.most_offset))
+        held = min(max(offset, 0), self.showing.most_offset)
+        self.showing = replace(self.showing, offset=held).taking_over(self.showing)
         self.update()
 
     def _paint_scroll(self, painter: QPainter) -> None:

@@ -1,0 +1,55 @@
+"""What a timeline has worked out is taken over by the next state of it, unless something that it hangs on differs."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from app.theme import DARK, LIGHT
+from app.timeline.showing import Showing
+from app.window import make_application
+from core.project_file.read import read_project
+from core.sweep.profile import profiles
+from core.sweep.run import check_project
+from core.sweep.timeline import Timeline, timeline
+
+SAMPLE = Path(__file__).parents[4] / "sample_projects" / "hard_kinds.bay.json"
+WORKED_OUT = ("bands", "places", "names_width")
+
+
+@pytest.fixture(scope="module")
+def state():
+    make_application()
+    project = read_project(SAMPLE)
+    rows = timeline(project, profiles(project, 60), check_project(project, safe_anywhere=False, safe_box=False))
+    return Showing(LIGHT, (1100, 228), project=project, timeline=rows, selected=0, drive=project.drives[0].name)
+
+
+CHANGES = {
+    "nothing": (lambda _: {}, set()),
+    "values": (lambda state: {"values": {state.drives[0].name: state.drives[0].end}, "here": 1.0}, set()),
+    "theme": (lambda _: {"style": DARK}, set()),
+    "scrolled": (lambda _: {"offset": 7}, set()),
+    "another row": (lambda _: {"selected": 1}, {"places"}),
+    "another drive": (lambda state: {"drive": state.drives[-1].name}, {"bands"}),
+    "size": (lambda _: {"size": (900, 228)}, {"bands"}),
+    "headings": (lambda _: {"headings": {"clear": "clear"}}, {"places"}),
+    "rows": (lambda state: {"timeline": Timeline(state.timeline.rows[:3])}, {"bands", "places", "names_width"}),
+    "project": (lambda _: {"project": None}, {"bands"}),
+}
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_what_hangs_on_what_differs_is_worked_out_anew(state, change):
+    fields, anew = CHANGES[change]
+    before = replace(state)
+    assert all(getattr(before, name) for name in WORKED_OUT)
+    after = replace(state, **fields(state)).taking_over(before)
+    assert {name for name in WORKED_OUT if name not in after.__dict__} == anew
+    fresh = replace(state, **fields(state))
+    assert [getattr(after, name) for name in WORKED_OUT] == [getattr(fresh, name) for name in WORKED_OUT]
+
+
+def test_what_was_never_asked_for_is_not_worked_out_for_the_next(state):
+    after = replace(state).taking_over(replace(state))
+    assert not any(name in after.__dict__ for name in WORKED_OUT)
