@@ -11,7 +11,6 @@ from PySide6.QtCore import QObject, QUrl, Signal
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from app.answer_page import print_answer
 from app.document.desk import Desk
 from app.document.handing import file_stem
 from app.jobs.file_ask import FileAsk, Made
@@ -131,6 +130,8 @@ class Files(QObject):
         result, project = self._desk.result, self._desk.project
         if result is None or project is None:
             return
+        from app.answer_page import print_answer  # noqa: PLC0415 - what sets text takes a while to load, and the window starts without it
+
         page = io.StringIO()
         print_answer(result, project, everything=True, to=page)
         if self._write_text(file, page.getvalue()):

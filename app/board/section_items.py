@@ -5,7 +5,6 @@ from collections.abc import Collection, Iterator, Mapping, Sequence, Set
 from itertools import groupby
 
 import numpy as np
-import numpy.ma  # np.unique brings it at its first call, which would hold up a frame
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QTransform
 from PySide6.QtWidgets import QGraphicsScene

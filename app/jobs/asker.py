@@ -67,6 +67,8 @@ class Asker(QObject):
         if ask is None and self._asked is None:
             return
         self._asked = ask
+        # What an answer waits for is painted first, also where one is there already.
+        self._left = APART + 1
         if ask is not None:
             self.warm()
         if self._worker is not None:

@@ -107,7 +107,7 @@ def covered(table: Pieces, points: Floats) -> NDArray[np.bool_]:
     x, y = c * points[:, 0] - s * points[:, 1], s * points[:, 0] + c * points[:, 1]
     level, shape, at = level_crossings(table, y)
     inside = np.zeros(len(points), bool)
-    for number in np.unique(shape):
+    for number in np.flatnonzero(np.bincount(shape)):
         right = (shape == number) & (at > x[level])
         inside |= np.bincount(level[right], minlength=len(points)) % 2 == 1
     return inside
