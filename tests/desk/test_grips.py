@@ -353,7 +353,8 @@ def test_numbers_of_the_panel_follow_a_pull(holding, qtbot):
 
     qtbot.waitUntil(lambda: shape_of(window).size[0] == 50)
     fields = window.sheet.panel.findChildren(NumberField)
-    assert [field.text() for field in fields if "width" in field.accessibleName()] == ["50 mm"]
+    qtbot.waitUntil(lambda: [field.text() for field in fields if "width" in field.accessibleName()] == ["50 mm"])
+    assert window.desk.document.in_gesture
     qtbot.mouseRelease(view, LEFT, pos=pixel(window, 30, 0))
 
 

@@ -283,7 +283,7 @@ def test_escape_gives_a_dragged_pin_back(bars, qtbot):
     qtbot.mousePress(view, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, pixel(bars, -9, 2))
     qtbot.mouseMove(view, pixel(bars, -8, 8))
     assert joints(bars)[0].at == (-8, 8)
-    assert bars.sheet.panel.joints.sentence_of("joint pin").field_of("y").value() == 8
+    qtbot.waitUntil(lambda: bars.sheet.panel.joints.sentence_of("joint pin").field_of("y").value() == 8)
     qtbot.keyClick(bars.sheet.board, Qt.Key.Key_Escape)
     qtbot.mouseRelease(view, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, pixel(bars, -8, 8))
     assert joints(bars)[0].at == (-9, 2)
