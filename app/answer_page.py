@@ -23,7 +23,7 @@ from core.sentences import (
     unchecked_sentence,
     verdict_sentence,
 )
-from core.sentences.checks import judged
+from core.sentences.checks import far_over, judged
 from core.sentences.numbers import counted, drive_number, drive_value, exact_mm, unit_of
 from core.sentences.together import span_words
 from core.sentences.verdict import checks_by_pair, telling_check
@@ -148,7 +148,7 @@ class _Row:
         return [
             f"{self.lowest.section}: {pair}" if len(project.sections) > 1 else pair,
             Text(self.verdict, style=_INK[self.verdict]),
-            _gap_cell(self.lowest),
+            _gap_cell(self.lowest, self._checks),
             *([exact_mm(self.lowest.required_gap, plain)] if asked else []),
             _where(self.lowest, project),
             "only together" if self.together else ", ".join(filter(None, (_first_contact(check, project) for check in self._checks))),
@@ -161,10 +161,11 @@ def _where(check: Check, project: Project) -> str:
     return ", ".join(told) or "home pose"
 
 
-def _gap_cell(check: Check) -> str:
+def _gap_cell(check: Check, checks: Sequence[Check]) -> str:
     """Signed, negative for an overlap; "over" where it was not narrowed any further."""
-    if check.far:
-        return f"over {mm(check.lowest_gap if check.floor is None else check.floor, to='down')}"
+    far = far_over(check, checks)
+    if far is not None:
+        return f"over {_mm(far)}"
     return _mm(judged(check))
 
 

@@ -140,8 +140,8 @@ def _found(row: Row, tr: Translator) -> str:
     if row.verdict == "undecided":
         return tr("undecided")
     if row.verdict == "clear":
-        if lead.far and lead.floor is not None:
-            return tr("clear, lowest gap over {gap}").format(gap=mm(lead.floor, to="down", tr=tr))
+        if lead.far and row.floor is not None:
+            return tr("clear, lowest gap over {gap}").format(gap=mm(row.floor - row.tolerance, to="down", tr=tr))
         return tr("clear, lowest gap {gap}").format(gap=mm(gap, to="down", tr=tr))
     told = "only together" if row.group == "together" else ""
     if gap <= 0:

@@ -164,7 +164,7 @@ def sentence(stand: Stand, row: Row | None, tr: Translator) -> tuple[str, Kind]:
         return tr("Proving: how near each pair comes over every position the drives can reach."), "working"
     words = degree_sign(tr)
     if row is not None and row.lead is not None and result.verdict != "clear":
-        return _of_pair(row, row.lead, result, stand.project, words), row.verdict or "working"
+        return _of_pair(row.lead, result, stand.project, words), row.verdict or "working"
     return true_minus(verdict_sentence(result, stand.project, words)), result.verdict
 
 
@@ -188,13 +188,10 @@ def fault_sentence(fault: Fault, tr: Translator) -> str:
     return told.format(detail=fault.detail)
 
 
-def _of_pair(row: Row, check: Check, result: SweepResult, project: Project, tr: Translator) -> str:
-    told = check_sentence(check, project, tr, together=only_together(check, result))
+def _of_pair(check: Check, result: SweepResult, project: Project, tr: Translator) -> str:
+    told = check_sentence(check, project, tr, together=only_together(check, result), opens=False)
     # The interval of the breach stands beside the pair's row.
     told = told.partition(". ")[0].rstrip(".") + "."
-    first = row.between[0]
-    if told.startswith(first[:1].upper()) and told[1 : len(first)] == first[1:]:
-        told = first + told[len(first) :]
     head = {"breach": tr("Breach: {told}"), "undecided": tr("Not decided: {told}"), "clear": tr("Clear: {told}")}
     return true_minus(head[check.verdict].format(told=told))
 

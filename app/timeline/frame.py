@@ -118,8 +118,8 @@ def paint_figures(painter: QPainter, showing: Showing, row: Row, top: float, *, 
     weight = theme.SEMIBOLD if selected else theme.REGULAR
     short = row.verdict == "breach" or (row.verdict is None and row.group == "alone")
     lowest = QRectF(left, top, 46, layout.ROW_HEIGHT)
-    far = row.lead is not None and row.lead.far and row.lead.floor is not None
-    shown = f"> {rounded((row.lead.floor or 0.0) - row.tolerance, places=0, to='down')}" if far and row.lead else signed(row.judged)
+    far = row.lead is not None and row.lead.far and row.floor is not None
+    shown = f"> {rounded((row.floor or 0.0) - row.tolerance, places=0, to='down')}" if far else signed(row.judged)
     painter.setOpacity(PALE if showing.outdated else 1.0)
     write(painter, lowest, shown, colour=style.breach_text if short else style.ink, align=RIGHT, weight=theme.SEMIBOLD if short else weight)
     area = QRectF(left + layout.WHERE_LEFT, top, right - left - layout.WHERE_LEFT - layout.FLOOR_WIDTH, layout.ROW_HEIGHT)

@@ -59,8 +59,8 @@ def _horns(sheet: BenchSheet) -> Iterator[Block]:
         ),
         align=("left", "left", "left", "right", "left"),
         widths=(0.24, 0.14, 0.22, 0.13, 0.27),
-        caption=f"Angles counter-clockwise; the part that carries the pivot stands as drawn. The centre pulse is {CENTRE_PULSE:g} us "
-        "(common practice, no source).",
+        caption="Angles counter-clockwise; the part that carries the pivot stands as drawn. "
+        f"The centre pulse is {CENTRE_PULSE:g} \N{MICRO SIGN}s (common practice, no source).",
     )
     steps = ", ".join(f"{rounded(each.trim, places=2)} deg at {each.teeth} teeth" for each in sheet.horns[0].splines)
     yield Words(
@@ -79,7 +79,7 @@ def _channels(sheet: BenchSheet) -> Iterator[Block]:
         return
     yield Heading("Channels", 2)
     yield Table(
-        heads=("Channel", "Drive", "Travel", "Home", "Pulses over travel, us", "Pulse at home, us"),
+        heads=("Channel", "Drive", "Travel", "Home", "Pulses over travel, \N{MICRO SIGN}s", "Pulse at home, \N{MICRO SIGN}s"),
         rows=tuple(
             (
                 str(each.number),

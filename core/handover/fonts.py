@@ -1,5 +1,6 @@
 """Which letters are there, and how wide are words? The faces that drawings are set in, passed in by the caller as files."""
 
+import re
 import unicodedata
 from dataclasses import dataclass
 from functools import cached_property
@@ -99,6 +100,12 @@ def sound(words: str) -> str:
     return "".join(_sound(letter) for letter in unicodedata.normalize("NFC", words))
 
 
+def with_units(words: str) -> str:
+    """The words with no line break between a number and its unit."""
+    return _NUMBER_AND_UNIT.sub("\N{NO-BREAK SPACE}", words)
+
+
+_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:mm|deg|\N{MICRO SIGN}s)\b)")
 _TURNING = frozenset("\u061c\u200b\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\ufeff")
 
 

@@ -1,14 +1,14 @@
 """The tables of the clearance report."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from core.handover.page import Block, Points, Table, Words
 from core.model.project import Project, Unit
 from core.motion.linkage import linkage_of
 from core.motion.mobility import mobility
 from core.sentences import unchecked_reason
-from core.sentences.checks import judged
-from core.sentences.numbers import drive_number, drive_value, exact_mm, judged_number, listed, mm, plain, unit_of
+from core.sentences.checks import far_over, judged
+from core.sentences.numbers import drive_number, drive_value, exact_mm, judged_number, mm, plain, unit_of
 from core.sentences.verdict import checks_by_pair, telling_check
 from core.sweep.result import Breach, Check, SafeTravel, SweepResult, Verdict
 
@@ -22,11 +22,11 @@ _WHY_NONE = {"home-breaches": "none: a pair is too close at home", "undecided": 
 
 def pairs_table(result: SweepResult, project: Project) -> Block:
     """A row a pair: its worst verdict and the lowest gap of all its sweeps."""
-    found = [(telling_check(checks), min(checks, key=_margin)) for checks in checks_by_pair(result).values()]
-    found.sort(key=lambda both: (_RANK[both[0].verdict], _margin(both[1])))
+    found = [(telling_check(checks), min(checks, key=_margin), tuple(checks)) for checks in checks_by_pair(result).values()]
+    found.sort(key=lambda each: (_RANK[each[0].verdict], _margin(each[1])))
     if not found:
         return Words("No pair was checked.")
-    rows = tuple(_pair(telling, lowest, project) for telling, lowest in found[:MOST_PAIRS])
+    rows = tuple(_pair(telling, lowest, checks, project) for telling, lowest, checks in found[:MOST_PAIRS])
     left = len(found) - MOST_PAIRS
     return Table(
         heads=("Pair", "Verdict", "Lowest gap, mm", "Asked, mm", "Proved at least, mm", "Where"),
@@ -41,18 +41,25 @@ def _margin(check: Check) -> float:
     return judged(check) - check.required_gap
 
 
-def _pair(telling: Check, lowest: Check, project: Project) -> tuple[str, ...]:
+def _pair(telling: Check, lowest: Check, checks: Sequence[Check], project: Project) -> tuple[str, ...]:
     section = f"{lowest.section}: " if len(project.sections) > 1 else ""
-    at = ", ".join(f"{name} {drive_value(value, unit_of(project, name), tr=plain)}" for name, value in lowest.at)
-    gap = "over " if lowest.far else ""
+    at = ", ".join(f"{name} at {drive_value(value, unit_of(project, name), tr=plain)}" for name, value in lowest.at)
+    far, floor = far_over(lowest, checks), _floor(checks)
     return (
         f"{section}{lowest.between[0]} and {lowest.between[1]}",
         telling.verdict,
-        gap + judged_number(judged(lowest)),
+        judged_number(judged(lowest)) if far is None else f"over {judged_number(far)}",
         _number(exact_mm(lowest.required_gap, plain)),
-        _number(mm(lowest.floor - lowest.tolerance, to="down", tr=plain)) if lowest.floor is not None else "none",
-        at or "home",
+        _number(mm(floor, to="down", tr=plain)) if floor is not None else "none",
+        "everywhere" if far is not None else at or "home",
     )
+
+
+def _floor(checks: Sequence[Check]) -> float | None:
+    """What is proved of a pair in all its sweeps, mm as judged; None where one of them has no floor."""
+    floors = [None if check.floor is None else check.floor - check.tolerance for check in checks]
+    known = [floor for floor in floors if floor is not None]
+    return min(known) if len(known) == len(floors) else None
 
 
 def _number(text: str) -> str:
@@ -152,8 +159,8 @@ def unchecked_tables(result: SweepResult) -> Iterator[Block]:
         grouped.setdefault(reason or "no reason given", []).append(f"{pair.between[0]} and {pair.between[1]}")
     told = []
     for reason, pairs in grouped.items():
-        more = f", and {len(pairs) - _NAMED} more" if len(pairs) > _NAMED else ""
-        named = ", ".join(pairs[:_NAMED]) if more else listed(pairs, plain)
-        told.append(f"{reason} ({len(pairs)}): {named}{more}.")
+        # "motor and sled and sled and rib" would be a riddle.
+        more = f"; and {len(pairs) - _NAMED} more" if len(pairs) > _NAMED else ""
+        told.append(f"{reason} ({len(pairs)}): {'; '.join(pairs[:_NAMED])}{more}.")
     if told:
         yield Points(tuple(told))

@@ -1,5 +1,6 @@
 """The interference timeline on paper: a row a pair, a band a drive, heat by gap, breaches underlined and contacts hatched."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -12,18 +13,20 @@ from core.drawing.sheet import Sheet, rectangle
 from core.handover.figures import FIGURE_WIDTH
 from core.handover.fonts import Fonts
 from core.model.project import Drive, Project
+from core.sentences.checks import far_over
 from core.sentences.checks import judged as judged_gap
-from core.sentences.numbers import drive_number, judged_number
+from core.sentences.numbers import degree_sign, drive_value, judged_number, plain
 from core.sweep.timeline import Row, heat_step, heat_steps, judged
 
-NAMES, TOGETHER, NUMBERS = 48.0, 14.0, 16.0
-"""Widths of the names, of the column of the combined sweep and of the lowest gaps, mm."""
+NAMES, MOST_NAMES, TOGETHER, NUMBERS = 48.0, 64.0, 14.0, 16.0
+"""Widths of the names, least and most, of the column of the combined sweep and of the lowest gaps, mm."""
 
 ROW, STRIP = 5.2, 3.6
-_HEAD, _FOOT = 20.0, 15.0
+_HEAD, _LEVEL, _FOOT = 8.0, 4.0, 15.0
+"""Heights above the rows without the names of drives, of a level of those names, and below the rows, mm."""
 _TEXT, _SMALL = 12.0, 9.0
 _COLUMN = 0.5
-_BETWEEN = 1.2
+_BETWEEN, _MOST_LEVELS = 1.2, 3
 _BREACH, _CONTACT = 4, 6
 _PITCH = {6: 1.4, 7: 0.85}
 _STEPS = ("over 4 x required", "over 2 x required", "as required", "short", "under half", "contact", "over 0.5 mm deep")
@@ -64,31 +67,49 @@ def samples_of(project: Project) -> int:
 
 def timeline_figure(project: Project, rows: Sequence[Row], *, fonts: Fonts) -> Sheet:
     """`rows` in their order, with a head of drives and a scale of heat below. Rows that no drive moves have hairlines only."""
-    bands = _bands(project)
-    height = _HEAD + ROW * len(rows) + _FOOT
-    items: list[Item] = [*_head(bands, height, fonts, rows=len(rows))]
-    for place, row in enumerate(rows):
-        items += _row(row, bands, height - _HEAD - ROW * (place + 1), fonts, several=len(project.sections) > 1)
+    names = [_name(row, several=len(project.sections) > 1) for row in rows]
+    widest = max((fonts.width(name, size=_TEXT * 0.25) for name in names), default=0.0)
+    bands = _bands(project, names=min(max(NAMES, widest + 2.0), MOST_NAMES))
+    levels = _levels(bands, fonts)
+    top = ROW * len(rows) + _FOOT
+    items: list[Item] = [*_head(bands, top, fonts, rows=len(rows), levels=levels)]
+    for place, (row, name) in enumerate(zip(rows, names, strict=True)):
+        items += _row(row, name, bands, top - ROW * (place + 1), fonts)
+    height = top + _HEAD + _LEVEL * levels
     return Sheet(FIGURE_WIDTH, height, (*items, *_scale()))
 
 
-def _bands(project: Project) -> list[_Band]:
+def _name(row: Row, *, several: bool) -> str:
+    """A pair, with its section where the project has several."""
+    return " · ".join(row.between) + (f" ({row.section})" if several else "")
+
+
+def _levels(bands: Sequence[_Band], fonts: Fonts) -> int:
+    """On how many levels, one to three, the drives' names stand clear of each other: one where each fits over its band."""
+    wide = max(
+        (fonts.width(band.drive.name, size=_SMALL * 0.25, strong=True) / (band.width + _BETWEEN - 1.0) for band in bands), default=0.0
+    )
+    return min(max(math.ceil(wide), 1), _MOST_LEVELS)
+
+
+def _bands(project: Project, *, names: float = NAMES) -> list[_Band]:
     count = max(1, len(project.drives))
-    room = FIGURE_WIDTH - NAMES - TOGETHER - NUMBERS - _BETWEEN * (count + 1)
-    return [_Band(drive, NAMES + number * (room / count + _BETWEEN), room / count) for number, drive in enumerate(project.drives)]
+    room = FIGURE_WIDTH - names - TOGETHER - NUMBERS - _BETWEEN * (count + 1)
+    return [_Band(drive, names + number * (room / count + _BETWEEN), room / count) for number, drive in enumerate(project.drives)]
 
 
-def _head(bands: Sequence[_Band], height: float, fonts: Fonts, *, rows: int) -> Iterator[Item]:
-    base = height - _HEAD + 1.0
+def _head(bands: Sequence[_Band], top: float, fonts: Fonts, *, rows: int, levels: int) -> Iterator[Item]:
+    base = top + 1.0
     for number, band in enumerate(bands):
-        # Names of narrow bands stand in steps, each with a line down to its band.
-        level = base + 4.4 + 4.0 * (number % 3)
-        middle = band.left + band.width / 2.0
-        room = band.width * (3.0 if len(bands) > 3 else 1.0)
-        yield Text((middle, level), fonts.cut(band.drive.name, size=_SMALL * 0.25, width=room), _SMALL, "ink", strong=True)
-        yield Stroke((polyline((middle, level - 1.6), (middle, base + 3.0)),), "narrow", "quiet")
-        if band.width >= 12.0:
-            ends = (drive_number(band.drive.start), drive_number(band.drive.end))
+        # Names of narrow bands stand in steps, each of the higher ones with a line down to its band.
+        step = number % levels
+        level, middle = base + 4.4 + _LEVEL * step, band.left + band.width / 2.0
+        room = (band.width + _BETWEEN) * levels - 1.0
+        yield Text((middle, level), fonts.cut(band.drive.name, size=_SMALL * 0.25, width=room, strong=True), _SMALL, "ink", strong=True)
+        if step:
+            yield Stroke((polyline((middle, level - 1.6), (middle, base + 3.0)),), "narrow", "quiet")
+        ends = [drive_value(value, band.drive.unit, tr=degree_sign(plain)) for value in (band.drive.start, band.drive.end)]
+        if sum(fonts.width(end, size=_SMALL * 0.25) for end in ends) + 1.5 <= band.width:
             yield Text((band.left, base + 1.4), ends[0], _SMALL, "quiet", "left")
             yield Text((band.left + band.width, base + 1.4), ends[1], _SMALL, "quiet", "right")
         home = band.place(band.drive.home)
@@ -98,10 +119,9 @@ def _head(bands: Sequence[_Band], height: float, fonts: Fonts, *, rows: int) -> 
     yield Text((FIGURE_WIDTH, base + 2.4), "lowest, mm", _SMALL, "quiet", "right")
 
 
-def _row(row: Row, bands: Sequence[_Band], low: float, fonts: Fonts, *, several: bool) -> Iterator[Item]:
+def _row(row: Row, name: str, bands: Sequence[_Band], low: float, fonts: Fonts) -> Iterator[Item]:
     middle = low + ROW / 2.0
-    names = " · ".join(row.between) + (f" ({row.section})" if several else "")
-    yield Text((0.0, middle), fonts.cut(names, size=_TEXT * 0.25, width=NAMES - 2.0), _TEXT, "ink", "left")
+    yield Text((0.0, middle), fonts.cut(name, size=_TEXT * 0.25, width=MOST_NAMES - 2.0), _TEXT, "ink", "left")
     bottom = middle - STRIP / 2.0
     for band in bands:
         if band.drive.name not in row.cells:
@@ -117,13 +137,17 @@ def _row(row: Row, bands: Sequence[_Band], low: float, fonts: Fonts, *, several:
             yield from _undecided(band.left, band.left + band.width, middle)
     yield from _together(row, bottom, middle)
     paint: Paint = "breach" if row.verdict == "breach" else "ink"
-    yield Text((FIGURE_WIDTH, middle), judged_number(_lowest(row)), _TEXT, paint, "right", strong=True)
+    yield Text((FIGURE_WIDTH, middle), _lowest(row), _TEXT, paint, "right", strong=True)
 
 
-def _lowest(row: Row) -> float:
+def _lowest(row: Row) -> str:
     """The lowest gap of all sweeps of a pair, as it is judged: what the table of pairs tells."""
     checks = [*row.solo.values(), *([row.together] if row.together else [])]
-    return min((judged_gap(check) for check in checks), default=row.lowest_gap - row.tolerance)
+    if not checks:
+        return judged_number(row.lowest_gap - row.tolerance)
+    lowest = min(checks, key=judged_gap)
+    far = far_over(lowest, checks)
+    return judged_number(judged_gap(lowest)) if far is None else f"> {judged_number(far)}"
 
 
 def _together(row: Row, bottom: float, middle: float) -> Iterator[Item]:

@@ -42,13 +42,30 @@ def judged(check: Check) -> float:
     return check.lowest_gap - check.tolerance - check.play
 
 
+def far_over(lowest: Check, checks: Iterable[Check]) -> float | None:
+    """Mm that a pair is proved to stay over as judged, in all its sweeps, where the gap of `lowest` was not narrowed; None for others.
+
+    checks: of that pair. What one drive alone is proved to keep, drives together may not.
+    """
+    if not lowest.far:
+        return None
+    floors = [check.floor - check.tolerance for check in checks if check.floor is not None]
+    return min(floors, default=None)
+
+
 def check_sentence(
-    check: Check, project: Project, tr: Translator, *, together: bool = False, tolerances: Tolerances = DEFAULT_TOLERANCES
+    check: Check,
+    project: Project,
+    tr: Translator,
+    *,
+    together: bool = False,
+    opens: bool = True,
+    tolerances: Tolerances = DEFAULT_TOLERANCES,
 ) -> str:
     """What the pair of this check does over its sweep, in one to three sentences.
 
     `together` (see `only_together`): say that it breaches only when drives move together. Names the section where the
-    project has more than one.
+    project has more than one. Without `opens` it follows other words: a body's name stands as the user spells it.
     """
     if check.verdict == "breach":
         told = _breach_sentence(check, project, tr, together=together, tolerances=tolerances)
@@ -57,8 +74,8 @@ def check_sentence(
     else:
         told = _undecided_sentence(check, project, tr)
     if len(project.sections) > 1:
-        return tr("In {section}: {sentence}").format(section=check.section, sentence=told)
-    return opening(told)
+        told = tr("in {section}, {sentence}").format(section=check.section, sentence=told)
+    return opening(told) if opens else told
 
 
 def way_out_sentence(check: Check, tr: Translator) -> str:

@@ -21,10 +21,8 @@ def verdict_sentence(result: SweepResult, project: Project, tr: Translator, *, t
         return tr("Nothing was checked: no two bodies here move relative to each other, or every pair is among those not checked.")
     if result.verdict == "breach":
         worst = telling_check(check for check in result.checks if check.verdict == "breach")
-        told = check_sentence(worst, project, tr, together=only_together(worst, result), tolerances=tolerances)
-        # "In Side: ..." keeps its capital; a body's name does not.
-        keep = len(project.sections) > 1
-        told = tr("Breach: {sentence}").format(sentence=told if keep else _as_named(told, worst))
+        told = check_sentence(worst, project, tr, together=only_together(worst, result), opens=False, tolerances=tolerances)
+        told = tr("Breach: {sentence}").format(sentence=told)
         return " ".join([told, *_worse_together(worst, result, project, tr), *_without_rules(result, project, tr)])
     if result.verdict == "undecided":
         return _undecided_sentence(result, project, tr)
@@ -85,12 +83,6 @@ def _worse_together(told: Check, result: SweepResult, project: Project, tr: Tran
         sentence = tr("Worse when drives move together: {depth} deep with {where}.")
         return [sentence.format(depth=mm(-lowest.lowest_gap, tr=tr), where=where)]
     return [tr("Worse when drives move together: {gap} with {where}.").format(gap=mm(judged(lowest), to="down", tr=tr), where=where)]
-
-
-def _as_named(sentence: str, check: Check) -> str:
-    """The sentence with the body's name that opens it in the user's own spelling: "Breach: petal 2 meets ..."."""
-    name = check.between[0]
-    return name + sentence[len(name) :] if sentence[: len(name)].lower() == name.lower() else sentence
 
 
 def _clear_sentence(result: SweepResult, project: Project, tr: Translator, tolerances: Tolerances) -> str:

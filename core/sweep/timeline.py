@@ -143,7 +143,7 @@ def _row(key: tuple[SectionName, Pair], sampled: Sequence[Profile], checks: Sequ
     group = _group(solo, together, cells, required)
     verdict = _worst([check.verdict for check in checks])
     lead = _lead(group, solo, together)
-    lowest, at, floor = (lead.lowest_gap, lead.at, lead.floor) if lead else _lowest_sampled(cells, homes)
+    lowest, at, floor = (lead.lowest_gap, lead.at, _floor(lead, checks)) if lead else _lowest_sampled(cells, homes)
     return Row(
         section=key[0], between=key[1], required=required, tolerance=tolerance, group=group, verdict=verdict, lowest_gap=lowest,
         at=at, floor=floor, cells=MappingProxyType(cells), solo=MappingProxyType(solo), together=together,
@@ -165,6 +165,13 @@ def _lead(group: Group, solo: Mapping[DriveName, Check], together: Check | None)
     if group != "alone" and together is not None and _margin(together) < _margin(tightest) - _NOTICED:
         return together
     return tightest
+
+
+def _floor(lead: Check, checks: Sequence[Check]) -> float | None:
+    """What is proved of the sweep that a breach is told of; of a pair that does not breach, what is proved in all its sweeps."""
+    floors = [check.floor for check in (checks if lead.verdict != "breach" else (lead,))]
+    known = [floor for floor in floors if floor is not None]
+    return min(known) if len(known) == len(floors) else None
 
 
 def _worst(verdicts: Sequence[Verdict]) -> Verdict | None:

@@ -264,7 +264,8 @@ def test_counts_take_each_pair_once_at_its_worst():
 
 def test_the_section_is_named_where_there_are_several():
     two = Project(format=1, name="Two", required_gap=1.0, sections=(*LAMP.sections, Section(name="Side", bodies=())), drives=LAMP.drives)
-    assert verdict_sentence(result(OVERLAP, verdict="breach"), two, plain).startswith("Breach: In Top: petal 2 meets")
+    assert verdict_sentence(result(OVERLAP, verdict="breach"), two, plain).startswith("Breach: in Top, petal 2 meets")
+    assert check_sentence(OVERLAP, two, plain).startswith("In Top, petal 2 meets")
     assert any("Sections are proved apart" in told for told in not_covered_sentences(result(OVERLAP), two, plain))
     assert not any("Sections are proved apart" in told for told in not_covered_sentences(result(OVERLAP), LAMP, plain))
 
