@@ -4,7 +4,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from core.drawing.sheet import Sheet
-from core.handover.fonts import Fonts, sound
+from core.handover.fonts import Fonts, sound, with_units
 from core.handover.page import Report
 from core.handover.svg import svg_element
 
@@ -14,7 +14,7 @@ def report_html(report: Report, *, fonts: Fonts) -> str:
     environment = Environment(
         loader=PackageLoader("core.handover"), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
-    environment.filters["sound"] = sound
+    environment.filters["sound"] = lambda words: with_units(sound(words))
     count = iter(range(1, 1_000_000))
 
     def drawn(sheet: Sheet, title: str) -> Markup:

@@ -24,7 +24,7 @@ from reportlab.platypus import (
 from reportlab.platypus import Table as PdfTable
 
 from core.drawing.sheet import Sheet
-from core.handover.fonts import Face, Fonts
+from core.handover.fonts import Face, Fonts, with_units
 from core.handover.page import Block, Figure, Heading, Points, Report, Table, Words
 from core.handover.paper import PAPER, Look
 from core.handover.pdf import POINTS_IN_MM, colour_of, draw_sheet, without_date
@@ -133,7 +133,8 @@ class _Setter:
         for block in report.blocks:
             made = list(self._block(block))
             if isinstance(block, Heading):
-                heads += made
+                # The head of a part asks for room for the head of its first part too.
+                heads = [CondPageBreak(2 * _ROOM_FOR_A_HEADING), *heads[1:], *made[1:]] if heads else made
             elif isinstance(block, Figure):
                 # A figure takes most of a page: its heading must not stay behind on the one before.
                 yield KeepTogether([*heads, *made])
@@ -164,7 +165,7 @@ class _Setter:
 
     def _paragraph(self, words: str, style: ParagraphStyle) -> Paragraph:
         face: Face = self.fonts.face(strong=style.fontName == self.fonts.strong.registered())
-        return Paragraph(escape(face.shown(words), quote=False), style)
+        return Paragraph(escape(with_units(face.shown(words)), quote=False), style)
 
     def _table(self, table: Table, *, headed: bool = True) -> PdfTable:
         def row(cells: tuple[str, ...], left: ParagraphStyle, right: ParagraphStyle) -> list[Paragraph]:
