@@ -64,9 +64,12 @@ def witness(batch: Batch, pair: Ints, spread: Spread) -> Witness:
 
     Rooms: the corner of A that is nearest to the wall, and the wall's point there.
     """
+    kind = batch.kind[pair]
+    if (kind == Kind.CONVEX).all():
+        return _met(batch, pair, spread)
     found = Witness(np.zeros(len(pair), dtype=complex), np.zeros(len(pair), dtype=complex), np.ones(len(pair), dtype=complex))
-    for kind, measure in ((Kind.CONVEX, _met), (Kind.BORE, _in_bore), (Kind.FACE, _over_face)):
-        chosen = np.flatnonzero(batch.kind[pair] == kind)
+    for own, measure in ((Kind.CONVEX, _met), (Kind.BORE, _in_bore), (Kind.FACE, _over_face)):
+        chosen = np.flatnonzero(kind == own)
         if len(chosen):
             for whole, part in zip(found, measure(batch, pair[chosen], spread.of(chosen)), strict=True):
                 whole[chosen] = part

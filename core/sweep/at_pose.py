@@ -366,22 +366,24 @@ class PoseGaps:
         moves: list[Point | None] = [None] * len(cores)
         for place, (depth, move) in self._ways(cores, gaps, seen, placed).items():
             depths[place], moves[place] = depth, move
-        rows = self._core.row[cores].tolist()
-        # column by column, in the order of the record's fields: row by row takes three times as long
-        section, between, required, tolerance, passes = ([column[row] for row in rows] for column in self._known_of_rows)
-        return tuple(map(PoseGap, section, between, depths, points, moves, required, tolerance, placed.reached.tolist(), passes))
+        rows = self._core.row[cores]
+        # column by column, in the order of the record's fields: row by row takes four times as long
+        section, between, required, tolerance, passes = (column[rows].tolist() for column in self._known_of_rows)
+        columns = (section, between, depths, points, moves, required, tolerance, placed.reached.tolist(), passes)
+        return tuple(map(PoseGap._make, zip(*columns, strict=True)))
 
     @cached_property
-    def _known_of_rows(self) -> tuple[list[SectionName], list[Pair], list[float], list[float], list[bool]]:
-        """What is told of each row at any pose."""
+    def _known_of_rows(self) -> tuple[NDArray[np.object_], ...]:
+        """What is told of each row at any pose: section, bodies, required gap, tolerance, and whether it passes over."""
         rows = self.plan.rows
-        return (
+        columns = (
             [row.pair.section for row in rows],
             [row.pair.between for row in rows],
             [row.required for row in rows],
             [row.pair.tolerance for row in rows],
             [row.pair.passes_over is not None for row in rows],
         )
+        return tuple(np.fromiter(column, dtype=object, count=len(rows)) for column in columns)
 
     def _ways(self, cores: Ints, gaps: Floats, seen: Witness, placed: _Placed) -> dict[int, tuple[float, Point | None]]:
         """The gap and the way out by the place of each overlap; concave shapes may overlap deeper than the nearest of their pieces."""
