@@ -82,24 +82,27 @@ class KeptPicture:
 
     def _changed(self, pieces: list[Shown], to_pixels: QTransform, window: QRect) -> QRegion:
         """Where pieces were that have changed or gone, and where those are that have changed or come."""
-        known = zip(self._drawn, self._stamps, self._reaches, strict=True)
-        if pieces == self._drawn:
-            before = [(stamp, reach) for _, stamp, reach in known]
-            gone: list[_Box] = []
-        else:
-            there = {id(piece): (stamp, reach) for piece, stamp, reach in known}
-            before = [there.pop(id(piece), (-1, _NOWHERE)) for piece in pieces]
-            gone = [reach for _, reach in there.values()]
+        before, boxes = self._before(pieces)
+        changed = [number for number, (piece, known) in enumerate(zip(pieces, before, strict=True)) if known[0] != piece.stamp]
         self._drawn, self._stamps, self._reaches = pieces, [piece.stamp for piece in pieces], [reach for _, reach in before]
+        for number in changed:
+            boxes.append(self._reaches[number])
+            self._reaches[number] = _reach(pieces[number], to_pixels, window)
+            boxes.append(self._reaches[number])
         region = QRegion()
-        for number, (stamp, (old, reach)) in enumerate(zip(self._stamps, before, strict=True)):
-            if stamp != old:
-                gone.append(reach)
-                self._reaches[number] = _reach(pieces[number], to_pixels, window)
-                gone.append(self._reaches[number])
-        for box in gone:
+        for box in boxes:
             region += _rect(box)
         return region
+
+    def _before(self, pieces: list[Shown]) -> tuple[list[tuple[int, _Box]], list[_Box]]:
+        """Each piece's stamp and reach when it was painted; and the reaches of those that have gone."""
+        known = zip(self._drawn, self._stamps, self._reaches, strict=True)
+        if len(pieces) == len(self._drawn):
+            # One comes in the place of another mostly, which is told as if that one had changed.
+            return [(stamp if piece is drawn else -1, reach) for piece, (drawn, stamp, reach) in zip(pieces, known, strict=True)], []
+        there = {id(piece): (stamp, reach) for piece, stamp, reach in known}
+        found = [there.pop(id(piece), (-1, _NOWHERE)) for piece in pieces]
+        return found, [reach for _, reach in there.values()]
 
 
 def _box(rect: QRect) -> _Box:

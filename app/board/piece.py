@@ -14,6 +14,7 @@ class Piece(QGraphicsItem):
         self.shown = True
         self.height = 0.0
         self._there = (0.0, 0.0, 0.0)
+        self.stack: Stack | None = None
 
     def draw(self, painter: QPainter, widget: QWidget, *, lasting: bool) -> None:
         """Draw on a painter that has the piece's own transform. lasting: what is drawn stays, so that keeping a picture of it pays."""
@@ -55,6 +56,8 @@ class Piece(QGraphicsItem):
             self.height = height
             self.setZValue(height)
             self.stamp += 1
+            if self.stack is not None:
+                self.stack.reorder()
 
 
 class Stack:
@@ -63,22 +66,26 @@ class Stack:
     def __init__(self, scene: QGraphicsScene) -> None:
         self._scene = scene
         self._pieces: dict[Piece, None] = {}
-        self._ordered: tuple[tuple[float, ...], list[Piece]] = ((), [])
+        self._ordered: list[Piece] | None = None
 
     def add(self, piece: Piece) -> None:
         """Put a piece on the scene."""
         self._scene.addItem(piece)
         self._pieces[piece] = None
+        piece.stack, self._ordered = self, None
 
     def remove(self, piece: Piece) -> None:
         """Take a piece away."""
         self._scene.removeItem(piece)
         del self._pieces[piece]
-        self._ordered = ((), [])
+        piece.stack, self._ordered = None, None
+
+    def reorder(self) -> None:
+        """One has changed its height."""
+        self._ordered = None
 
     def ordered(self) -> list[Piece]:
-        """All of them; the same list for as long as nothing came, went or changed its height."""
-        heights = tuple([piece.height for piece in self._pieces])
-        if heights != self._ordered[0]:
-            self._ordered = (heights, sorted(self._pieces, key=lambda piece: piece.height))
-        return self._ordered[1]
+        """All of them."""
+        if self._ordered is None:
+            self._ordered = sorted(self._pieces, key=lambda piece: piece.height)
+        return self._ordered

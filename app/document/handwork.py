@@ -53,7 +53,8 @@ class Handwork(QObject):
         """The middle of what is picked, mm; of the whole section where nothing is."""
         if self.section is None:
             return (0.0, 0.0)
-        bodies = [body for body in self.section.bodies if body.name in self.picked]
+        picked = frozenset(self.picked)
+        bodies = [body for body in self.section.bodies if body.name in picked]
         return middle_of_bodies(bodies or self.section.bodies)
 
     def select_all(self) -> None:

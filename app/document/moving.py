@@ -48,6 +48,7 @@ class Moving(QObject):
         section, project = self._handwork.section, self._document.at_press
         if section is None or project is None or not self._document.in_gesture:
             return
-        names = [body.name for body in section.bodies if body.name in self._handwork.picked and not body.view.held]
+        picked = frozenset(self._handwork.picked)
+        names = [body.name for body in section.bodies if body.name in picked and not body.view.held]
         shift = moved_by(section, names, self._start, at, within=within, grid=GRID)
         self._document.preview(place_bodies(project, section.name, names, moving(shift=shift)))
