@@ -124,3 +124,43 @@ def test_other_rows_begin_in_the_turn_after_the_one_that_paints_the_words(opened
         QApplication.processEvents()
     assert painted
     assert min(painted) >= 2
+
+
+@pytest.mark.usefixtures("qapp")
+def test_what_answers_at_once_waits_until_the_turn_after_the_question_is_painted():
+    asker, told, turns = asked()
+    asker._heard.emit(asker._worker, 1, "profiled", None)
+    turns(2)
+    assert not told
+    turns(30)
+    assert [kind for _, kind, _ in told] == ["profiled"]
+
+
+def first_steps(window, qtbot, *, between=lambda: None):
+    """What is in hand, and whether a pose is visited, at each change after the answer; `between` is called at the first."""
+    desk, steps = window.desk, []
+
+    def note():
+        step = (desk.choice.bodies, desk.choice.pair, desk.pose.own is not None)
+        if desk.result is not None and step not in steps:
+            steps.append(step)
+            if len(steps) == 1:
+                between()
+
+    desk.choice.changed.connect(note)
+    desk.visited.connect(note)
+    window.open_sample("petal_lamp")
+    qtbot.waitUntil(lambda: desk.result is not None and not desk.settling, timeout=60_000)
+    return steps
+
+
+def test_the_worst_breach_is_shown_step_by_step_its_bodies_its_pair_its_pose(window, qtbot):
+    steps = first_steps(window, qtbot)
+    pair = window.desk.timeline.rows[0].between
+    assert steps == [(pair, None, False), (pair, pair, False), (pair, pair, True)]
+
+
+def test_a_hand_that_picks_something_between_the_steps_keeps_it(window, qtbot):
+    steps = first_steps(window, qtbot, between=lambda: window.desk.choice.pick_bodies(("mast",)))
+    assert steps[-1] == (("mast",), None, False)
+    assert window.desk.pose.own is None
