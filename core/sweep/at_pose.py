@@ -278,8 +278,9 @@ class PoseGaps:
         """The poses of the chosen positions, none of them otherwise for those beside it."""
         if section.loops:
             # A loop is followed to all that is asked for at once, whose rounding differs with what is asked for.
-            for place in chosen:
-                yield np.array([place]), poses(section, self.linkage, values[place])
+            places, which = np.unique(values[chosen], axis=0, return_inverse=True)
+            for number, place in enumerate(places):
+                yield chosen[which.ravel() == number], poses(section, self.linkage, place)
         elif len(chosen) == 1:
             # One position alone is posed number by number, whose rounding differs from that of arrays.
             twice = np.repeat(chosen, 2)
