@@ -5,18 +5,16 @@ from dataclasses import dataclass
 
 from core.drawing.bolt_place import bolt_places
 from core.drawing.callouts import callouts
-from core.drawing.centre_lines import centre_lines
 from core.drawing.detail import overlap_items, spot_of
 from core.drawing.dimension import LETTER_WIDTH
-from core.drawing.display_list import DisplayList, Fill, Item, Paint, Stroke, Text, Tint
-from core.drawing.extent import Extent, joined_extent
+from core.drawing.display_list import DisplayList, Item, Paint, Text, Tint
+from core.drawing.extent import Extent
 from core.drawing.gap_mark import GapMark, gap_dimension
-from core.drawing.hatch import CUT_ANGLE, hatch, hatch_path
-from core.drawing.lines import HATCH_PITCH
-from core.drawing.path import DRAWN, Path, Pose, moved
+from core.drawing.path import DRAWN, Pose, moved
 from core.drawing.region import widest_place
 from core.drawing.sheet import put
 from core.drawing.slabs import Slab, section_slabs
+from core.drawing.standing import Standing
 from core.drawing.symbols import joint_symbol, slot_symbol
 from core.model.joints import Bolted, Joint, PinSlot, Pivot, Slide
 from core.model.names import BodyName
@@ -51,23 +49,24 @@ def draw_section(
     names: bool = True,
     symbols: bool = True,
     called: bool = False,
-    slabs: tuple[Slab, ...] | None = None,
+    standing: Standing | None = None,
 ) -> Drawing:
     """Draw `section` with its bodies at `poses` (those not named: as drawn), `unit` mm of it to a drawing unit.
 
     Bodies that the project hides are left out. Lowest first; then what lies underneath, dashed; centre lines, joint
-    symbols (unless `symbols` is off), names, the gap dimension. An empty section gives an empty list. slabs: those of the
-    section, where they are at hand already; making them takes most of the time of a large section.
+    symbols (unless `symbols` is off), names, the gap dimension. An empty section gives an empty list. standing: of the
+    section's slabs, where several drawings are made of it.
     """
-    slabs = section_slabs(section) if slabs is None else slabs
+    standing = Standing(section_slabs(section)) if standing is None else standing
+    slabs = standing.slabs
     looks = body_paints(section)
     items: list[Item] = []
-    for slab in slabs:
-        items += _slab(slab, poses.get(slab.body, DRAWN), looks[slab.body], unit=unit, selected=slab.body in selected)
-    for slab in slabs[:-1]:  # where nothing lies over it, its own wide line hides the dashes
-        items.append(Stroke(moved(slab.lines, poses.get(slab.body, DRAWN)), "dashed"))
+    for number, slab in enumerate(slabs):
+        items += standing.slab(number, poses.get(slab.body, DRAWN), looks[slab.body], unit=unit, selected=slab.body in selected)
+    for number, slab in enumerate(slabs[:-1]):  # where nothing lies over it, its own wide line hides the dashes
+        items.append(standing.dashed(number, poses.get(slab.body, DRAWN)))
     shown = {slab.body for slab in slabs}
-    items += [line for body in section.bodies if body.fixed and body.name in shown for line in centre_lines(body, unit=unit)]
+    items += [line for body in section.bodies if body.fixed and body.name in shown for line in standing.centre_lines(body, unit=unit)]
     fixed = {body.name for body in section.bodies if body.fixed}
     bolts = bolt_places(section) if symbols else {}
     for joint in section.joints:
@@ -81,8 +80,7 @@ def draw_section(
         items += callouts(slabs, poses, unit=unit, keep_off=_symbol_places(section, poses, shown, unit=unit))
     elif names:
         items += [name for body in section.bodies if (name := _name(body.name, slabs, poses, unit=unit)) is not None]
-    reach = joined_extent(slab.extent(poses.get(slab.body, DRAWN)) for slab in slabs)
-    return Drawing(tuple(items), reach)
+    return Drawing(tuple(items), standing.extent(poses))
 
 
 def _symbol_places(section: Section, poses: Poses, shown: Collection[BodyName], *, unit: float) -> list[tuple[Point, float]]:
@@ -133,14 +131,6 @@ def symbol_poses(joint: Joint, poses: Poses, *, bolt: Point | None = None) -> tu
             # A slot whose ends are not told has no place of its own along its direction: its symbol goes with the pin.
             slot = moving.place(joint.at) if joint.reach is not None else pin
             return (Pose(turn, *slot), Pose(turn, *pin))
-
-
-def _slab(slab: Slab, pose: Pose, paint: Paint, *, unit: float, selected: bool) -> list[Item]:
-    fills: tuple[Path, ...] = tuple(moved(path, pose) for path in slab.fills)
-    items: list[Item] = [Fill(fills, paint)]
-    if slab.fixed:
-        items.append(Stroke(hatch_path(hatch(fills, angle=CUT_ANGLE, pitch=HATCH_PITCH * unit)), "narrow", "quiet"))
-    return [*items, Stroke(moved(slab.lines, pose), "selected" if selected else "wide")]
 
 
 def _gap(mark: GapMark, slabs: tuple[Slab, ...], poses: Poses, *, unit: float) -> list[Item]:

@@ -2,12 +2,13 @@
 
 from core.drawing.detail import LETTER, SPOT_LEAST, Look, detail_view, magnification, spot_circle, spot_of
 from core.drawing.display_list import Text
-from core.drawing.extent import Extent, joined_extent
+from core.drawing.extent import Extent
 from core.drawing.gap_mark import GapMark
 from core.drawing.lines import UNIT_ON_PAPER
 from core.drawing.section import body_paints, draw_section
-from core.drawing.sheet import Sheet, placed
-from core.drawing.slabs import Slab, section_slabs
+from core.drawing.sheet import Sheet
+from core.drawing.slabs import section_slabs
+from core.drawing.standing import Standing
 from core.handover.fonts import Fonts
 from core.handover.posed import Values, posed_section
 from core.handover.scale import bar_length, scale_bar
@@ -39,21 +40,22 @@ def breach_figure(
     *,
     linkage: Linkage,
     fonts: Fonts,
-    slabs: tuple[Slab, ...] | None = None,
+    standing: Standing | None = None,
 ) -> Sheet:
     """`section` at `values` with the dimension of `gap` and, at the right, its narrow spot enlarged in a circle.
 
-    slabs: those of the section, where they are at hand already.
+    standing: of the section's slabs, where several figures are made of it.
     """
-    slabs = section_slabs(section) if slabs is None else slabs
+    standing = Standing(section_slabs(section)) if standing is None else standing
+    slabs = standing.slabs
     poses = posed_section(project, section, values, linkage=linkage).poses
     pair = frozenset(gap.between)
     mark = GapMark(gap.points, gap.gap, gap.required_gap, gap.between, gap.way_out)
-    plain = joined_extent(slab.extent(poses[slab.body]) for slab in slabs) or (0.0, 0.0, 1.0, 1.0)
+    plain = standing.extent(poses) or (0.0, 0.0, 1.0, 1.0)
     scale = _filling(plain)
     unit = UNIT_ON_PAPER / scale
     # The gap is dimensioned in the detail; in the small drawing its place is enough.
-    drawing = draw_section(section, poses, unit=unit, selected=pair, names=False, symbols=False, slabs=slabs)
+    drawing = draw_section(section, poses, unit=unit, selected=pair, names=False, symbols=False, standing=standing)
     spot = spot_of(mark, slabs, poses, unit=unit, radius=_DETAIL_RADIUS, least=_least_spot(gap.gap, unit))
     wide, high = scale * (plain[2] - plain[0]), scale * (plain[3] - plain[1])
     height = max(_LOWEST, high + 2.0 * _AIR) + _FOOT
@@ -62,7 +64,7 @@ def breach_figure(
     looks = body_paints(section)
     look = Look(lambda slab: looks[slab.body], selected=pair)
     detail = detail_view(mark, spot, slabs, poses, at=middle, radius=_DETAIL_RADIUS, unit=unit, look=look, captions=False)
-    items = placed((*drawing.items, *spot_circle(spot, unit=unit), *detail), scale=scale, at=at)
+    items = standing.placed((*drawing.items, *spot_circle(spot, unit=unit), *detail), scale=scale, at=at)
     top = _FOOT + (height - _FOOT) / 2.0 - 2.0 + _DETAIL_RADIUS * UNIT_ON_PAPER
     times = magnification(spot, unit=unit, radius=_DETAIL_RADIUS)
     head = Text((_DETAIL_AT, top + 3.4), f"{LETTER}, {times:g} : 1 of the drawing beside it", 12.0, "quiet")

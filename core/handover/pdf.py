@@ -27,6 +27,9 @@ _FILLED, _OUTLINED = 0, 1
 _NON_ZERO = 1
 """PDF's numbers for line caps, for how letters are painted, and reportlab's for the winding rule."""
 
+Written = dict[int, list[str]]
+"""The operators of paths, by the identity of each."""
+
 
 def pdf_file(sheets: Sequence[Sheet], *, fonts: Fonts, title: str, look: Look = PAPER) -> bytes:
     """A PDF file with one page a sheet, each of the sheet's own size; at least one sheet is needed (ValueError)."""
@@ -78,32 +81,35 @@ def _colour(told: str) -> Color:
     return HexColor(told)
 
 
-def draw_sheet(canvas: Canvas, sheet: Sheet, *, fonts: Fonts, look: Look = PAPER) -> None:
-    """Draw the sheet with its lower left corner at the canvas's origin, 1:1, whatever the canvas's unit of a point stands for."""
+def draw_sheet(canvas: Canvas, sheet: Sheet, *, fonts: Fonts, look: Look = PAPER, written: Written | None = None) -> None:
+    """Draw the sheet with its lower left corner at the canvas's origin, 1:1, whatever the canvas's unit of a point stands for.
+
+    written: of one file, whose sheets are all held until it is made; the operators of a path that stands on several are made once.
+    """
     canvas.saveState()
     canvas.scale(POINTS_IN_MM, POINTS_IN_MM)
-    _draw(canvas, sheet.everything, fonts, look)
+    _draw(canvas, sheet.everything, fonts, look, {} if written is None else written)
     canvas.restoreState()
 
 
-def _draw(canvas: Canvas, items: Iterable[Item], fonts: Fonts, look: Look) -> None:
+def _draw(canvas: Canvas, items: Iterable[Item], fonts: Fonts, look: Look, written: Written) -> None:
     for item in items:
         match item:
             case Fill():
                 canvas.setFillColor(colour_of(look, item.paint))
-                canvas.drawPath(_path(item.outlines), stroke=0, fill=1, fillMode=_NON_ZERO)
+                canvas.drawPath(_path(item.outlines, written), stroke=0, fill=1, fillMode=_NON_ZERO)
             case Stroke():
-                _stroke(canvas, item, look)
+                _stroke(canvas, item, look, written)
             case Text():
                 _words(canvas, item, fonts, look)
             case Group():
                 canvas.saveState()
-                canvas.clipPath(_path((item.clip,)), stroke=0, fill=0)
-                _draw(canvas, item.items, fonts, look)
+                canvas.clipPath(_path((item.clip,), written), stroke=0, fill=0)
+                _draw(canvas, item.items, fonts, look, written)
                 canvas.restoreState()
 
 
-def _stroke(canvas: Canvas, item: Stroke, look: Look) -> None:
+def _stroke(canvas: Canvas, item: Stroke, look: Look, written: Written) -> None:
     form = LINES[item.line]
     width = form.width * UNIT_ON_PAPER
     canvas.setStrokeColor(colour_of(look, item.paint))
@@ -111,7 +117,7 @@ def _stroke(canvas: Canvas, item: Stroke, look: Look) -> None:
     canvas.setLineJoin(_ROUND)
     canvas.setLineCap(_BUTT if form.dashes else _ROUND)
     canvas.setDash([round(width * part, 6) for part in form.dashes])
-    canvas.drawPath(_path((item.path,)), stroke=1, fill=0)
+    canvas.drawPath(_path((item.path,), written), stroke=1, fill=0)
 
 
 def _words(canvas: Canvas, item: Text, fonts: Fonts, look: Look) -> None:
@@ -140,9 +146,13 @@ def _line(canvas: Canvas, face: str, size: float, at: tuple[float, float], words
     canvas.drawText(text)
 
 
-def _path(paths: Iterable[Path]) -> PDFPathObject:
+def _path(paths: Iterable[Path], written: Written) -> PDFPathObject:
     """The operators of a path, with places to a ten-thousandth of a mm; reportlab's own way takes half a report's time."""
-    strokes = [stroke for path in paths for stroke in _strokes(path)]
+    strokes: list[str] = []
+    for path in paths:
+        if id(path) not in written:
+            written[id(path)] = list(_strokes(path))
+        strokes += written[id(path)]
     return PDFPathObject(["n", *strokes] if strokes else [])
 
 

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from core.drawing.slabs import Slab, section_slabs
+from core.drawing.slabs import section_slabs
+from core.drawing.standing import Standing
 from core.handover.bench_tables import bench_blocks
 from core.handover.figures import breach_figure
 from core.handover.findings import MOST_ROWS, Findings
@@ -99,21 +100,21 @@ def _breaches(found: Findings, rows: Sequence[Row], fonts: Fonts) -> Iterator[Bl
         return
     yield Heading("Breaches")
     yield from breaches_table(found.result, found.project)
-    slabs = {section.name: section_slabs(section) for section in found.project.sections}
+    standing = {section.name: Standing(section_slabs(section)) for section in found.project.sections}
     for row in breached[:MOST_FIGURES]:
         check = row.lead
         if check is not None:
-            yield _breach(found, found.poses, slabs[check.section], check, fonts)
+            yield _breach(found, found.poses, standing[check.section], check, fonts)
     if len(breached) > MOST_FIGURES:
         yield Words(f"{len(breached) - MOST_FIGURES} more pairs breach and are not drawn; a report written as .csv has them all.")
 
 
-def _breach(found: Findings, poses: PoseGaps, slabs: tuple[Slab, ...], check: Check, fonts: Fonts) -> Figure:
+def _breach(found: Findings, poses: PoseGaps, standing: Standing, check: Check, fonts: Fonts) -> Figure:
     values = {drive.name: drive.home for drive in found.project.drives} | dict(check.at)
     own = [row for row in poses.plan.rows if (row.pair.section, row.pair.between) == (check.section, check.between)]
     gap = min((poses.row_at(row, values) for row in own), key=lambda each: each.gap)
     section = section_named(found.project, check.section)
-    sheet = breach_figure(found.project, section, values, gap, linkage=poses.linkage, fonts=fonts, slabs=slabs)
+    sheet = breach_figure(found.project, section, values, gap, linkage=poses.linkage, fonts=fonts, standing=standing)
     together = only_together(check, found.result)
     told = (check_sentence(check, found.project, plain, together=together), way_out_sentence(check, plain))
     return Figure(sheet, " ".join(words for words in told if words))

@@ -6,7 +6,7 @@ from markupsafe import Markup
 from core.drawing.sheet import Sheet
 from core.handover.fonts import Fonts, sound, with_units
 from core.handover.page import Report
-from core.handover.svg import svg_element
+from core.handover.svg import Written, svg_element
 
 
 def report_html(report: Report, *, fonts: Fonts) -> str:
@@ -16,10 +16,11 @@ def report_html(report: Report, *, fonts: Fonts) -> str:
     )
     environment.filters["sound"] = lambda words: with_units(sound(words))
     count = iter(range(1, 1_000_000))
+    written: Written = {}
 
     def drawn(sheet: Sheet, title: str) -> Markup:
         # svg_element escapes every word it is given.
-        return Markup(svg_element(sheet, fonts=fonts, title=title, prefix=f"f{next(count)}-"))  # noqa: S704
+        return Markup(svg_element(sheet, fonts=fonts, title=title, prefix=f"f{next(count)}-", written=written))  # noqa: S704
 
     page = environment.get_template("report.html.jinja")
     blocks = [(type(block).__name__.lower(), block) for block in report.blocks]

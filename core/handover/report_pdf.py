@@ -27,7 +27,7 @@ from core.drawing.sheet import Sheet
 from core.handover.fonts import Face, Fonts, with_units
 from core.handover.page import Block, Figure, Heading, Points, Report, Table, Words
 from core.handover.paper import PAPER, Look
-from core.handover.pdf import POINTS_IN_MM, colour_of, draw_sheet, without_date
+from core.handover.pdf import POINTS_IN_MM, Written, colour_of, draw_sheet, without_date
 
 _SIDE, _TOP, _BOTTOM = 20.0 * POINTS_IN_MM, 16.0 * POINTS_IN_MM, 18.0 * POINTS_IN_MM
 _TEXT, _SMALL = 9.5, 8.5
@@ -100,7 +100,7 @@ class _Drawn(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         self.canv.scale(self._share, self._share)
-        draw_sheet(self.canv, self._sheet, fonts=self._setter.fonts, look=self._setter.look)
+        draw_sheet(self.canv, self._sheet, fonts=self._setter.fonts, look=self._setter.look, written=self._setter.written)
 
 
 class _Setter:
@@ -108,6 +108,7 @@ class _Setter:
 
     def __init__(self, fonts: Fonts, look: Look) -> None:
         self.fonts, self.look = fonts, look
+        self.written: Written = {}
         plain, strong = fonts.regular.registered(), fonts.strong.registered()
         ink, quiet = colour_of(look, "ink"), colour_of(look, "quiet")
         body = ParagraphStyle("body", fontName=plain, fontSize=_TEXT, leading=13.5, textColor=ink, spaceAfter=5, splitLongWords=1)

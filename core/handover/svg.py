@@ -15,6 +15,9 @@ from core.model.shapes import Point
 HALO = 3.0
 """Width of the board's colour round words with a halo, drawing units."""
 
+Written = dict[tuple[int, float], str]
+"""What was written for paths, by the identity of a path and the height of its sheet."""
+
 _PLACES = 4
 """Decimals of a coordinate: a tenth of a micrometre."""
 
@@ -28,10 +31,15 @@ def svg_file(sheet: Sheet, *, fonts: Fonts, title: str, description: str = "", l
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + svg_element(sheet, fonts=fonts, title=title, description=description, look=look)
 
 
-def svg_element(sheet: Sheet, *, fonts: Fonts, title: str, description: str = "", look: Look = PAPER, prefix: str = "") -> str:
-    """The sheet as an `<svg>` element for a page of HTML; `prefix` (letters, digits, hyphens) keeps identifiers apart on one page."""
+def svg_element(
+    sheet: Sheet, *, fonts: Fonts, title: str, description: str = "", look: Look = PAPER, prefix: str = "", written: Written | None = None
+) -> str:
+    """The sheet as an `<svg>` element for a page of HTML; `prefix` (letters, digits, hyphens) keeps identifiers apart on one page.
+
+    written: of one page, whose sheets are all held until it is made; a path that stands on several of them is then written once.
+    """
     width, height = number(sheet.width), number(sheet.height)
-    writer = _Writer(sheet.height, fonts, look, prefix)
+    writer = _Writer(sheet.height, fonts, look, prefix, {} if written is None else written)
     body = "\n".join(writer.sheet(sheet))
     told = f"\n<desc>{_text(description)}</desc>" if description else ""
     return (
@@ -45,8 +53,8 @@ def svg_element(sheet: Sheet, *, fonts: Fonts, title: str, description: str = ""
 class _Writer:
     """Counts the clips of one file; the y of a sheet runs up, that of SVG down."""
 
-    def __init__(self, height: float, fonts: Fonts, look: Look, prefix: str) -> None:
-        self._height, self._fonts, self._look, self._prefix = height, fonts, look, prefix
+    def __init__(self, height: float, fonts: Fonts, look: Look, prefix: str, written: Written) -> None:
+        self._height, self._fonts, self._look, self._prefix, self._written = height, fonts, look, prefix, written
         self._clips = 0
 
     def sheet(self, sheet: Sheet) -> Iterator[str]:
@@ -106,7 +114,13 @@ class _Writer:
         return point[0], self._height - point[1]
 
     def _data(self, paths: Iterable[Path]) -> str:
-        return "".join(self._command(command) for path in paths for command in commands(path))
+        return "".join(map(self._path, paths))
+
+    def _path(self, path: Path) -> str:
+        key = id(path), self._height
+        if key not in self._written:
+            self._written[key] = "".join(map(self._command, commands(path)))
+        return self._written[key]
 
     def _command(self, command: Command) -> str:
         if command.kind == "close":

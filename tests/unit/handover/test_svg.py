@@ -12,6 +12,7 @@ from core.handover.fonts import MARK
 from core.handover.svg import number, svg_element, svg_file
 from tests.unit.handover.sheets import FONTS, HOSTILE, RULE_MM, SIGNS, named, ruled
 
+PATH = (polyline((1, 1), (2, 5), (9, 2), closed=True),)
 SPACE = "{http://www.w3.org/2000/svg}"
 
 
@@ -83,3 +84,13 @@ def test_numbers_are_short_and_never_minus_nought():
     assert [number(value) for value in (100.0, -0.00001, 1 / 3, 0.1)] == ["100", "0", "0.3333", "0.1"]
     with pytest.raises(ValueError, match="not a length"):
         number(float("nan"))
+
+
+def test_a_path_that_stands_on_several_sheets_is_written_once_and_as_on_each_alone():
+    shared = polyline((0, 0), (3, 4))
+    sheets = [Sheet(width, height, (Stroke((shared,), "wide"), Stroke(PATH, "wide"))) for width, height in ((30, 30), (20, 30), (30, 10))]
+    written = {}
+    together = [svg_element(sheet, fonts=FONTS, title="", written=written) for sheet in sheets]
+    assert together == [svg_element(sheet, fonts=FONTS, title="") for sheet in sheets]
+    # The path of the two sheets of one height is one text, that of the lower sheet another.
+    assert len([key for key in written if key[0] == id(PATH)]) == 2
