@@ -167,16 +167,17 @@ def _joined(leaves: list[Leaf]) -> Leaf:
 def _intervals(leaf: Leaf, need: Floats, rows: int, tolerances: Tolerances) -> list[tuple[Interval, ...]]:
     """Leaves of a row that touch each other are one interval, whichever core pairs they come from."""
     found: list[list[Interval]] = [[] for _ in range(rows)]
+    row, start, end = leaf.row.tolist(), leaf.start.tolist(), leaf.end.tolist()
     first = 0
-    while first < len(leaf.row):
-        last, end = first + 1, leaf.end[first]
-        while last < len(leaf.row) and leaf.row[last] == leaf.row[first] and leaf.start[last] <= end + tolerances.arithmetic:
-            end = max(end, leaf.end[last])
+    while first < len(row):
+        last, reach = first + 1, end[first]
+        while last < len(row) and row[last] == row[first] and start[last] <= reach + tolerances.arithmetic:
+            reach = max(reach, end[last])
             last += 1
         part = Leaf._make(values[first:last] for values in leaf)
-        found[part.row[0]].append(_interval(part, need[part.row[0]], tolerances))
+        found[row[first]].append(_interval(part, need[row[first]], tolerances))
         first = last
-    return [tuple(row) for row in found]
+    return [tuple(own) for own in found]
 
 
 def _interval(part: Leaf, need: float, tolerances: Tolerances) -> Interval:
