@@ -114,18 +114,21 @@ class Marks(QObject):
         if project is self._project and opened == self._opened:
             return
         before, self._project = self._project, project
+        had = self._kept
         if opened != self._opened or project is None or before is None:
             self._opened, self._kept, self._poses, self._placed = opened, (), {}, {}
             self._gaps.clear()
         else:
             found = (self._followed(kept, before, project) for kept in self._kept)
             self._kept = tuple(kept for kept in found if kept is not None)
-        self._tell()
+        if had or self._kept:
+            self._tell()
 
     def take_section(self) -> None:
         """Follow the section shown."""
         self._poses, self._placed = {}, {}
-        self._tell()
+        if self._kept:
+            self._tell()
 
     def take_poses(self, poses: Mapping[BodyName, PoseTuple]) -> None:
         """Follow the bodies of the section, whatever put them where they are."""

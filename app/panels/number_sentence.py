@@ -202,8 +202,8 @@ class NumberSentence(QWidget):
 
     def _field(self, number: Number) -> NumberField:
         field = self._made_field(number)
-        field.textChanged.connect(lambda _text: field.setFixedWidth(field.width_taken()))
-        field.setFixedWidth(field.width_taken())
+        field.textChanged.connect(lambda _text: _fit(field))
+        _fit(field)
         field.committed.connect(lambda value: self.committed.emit(number.key, value))
         field.tried.connect(lambda value: self.tried.emit(number.key, value))
         field.left.connect(self.left)
@@ -213,3 +213,10 @@ class NumberSentence(QWidget):
     def _made_field(self, number: Number) -> NumberField:
         """A field for a number; a sentence of another kind may have fields of its own."""
         return NumberField(self._style, number.unit, number.name, step=number.step)
+
+
+def _fit(field: NumberField) -> None:
+    """As wide as what is written; a width that stays lays nothing out anew."""
+    width = field.width_taken()
+    if (field.minimumWidth(), field.maximumWidth()) != (width, width):
+        field.setFixedWidth(width)

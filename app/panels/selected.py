@@ -48,6 +48,7 @@ class Selected(QWidget):
 
     def __init__(self, style: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._of: tuple[str | bool | None, ...] = ()
         self._head = Line(style, size=theme.HEAD, weight=theme.SEMIBOLD)
         self._kind = Line(style, size=theme.DATA, tone="quiet")
         self._kind.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
@@ -71,6 +72,10 @@ class Selected(QWidget):
 
     def show_selected(self, head: str, kind: str, *, tint: str | None, tinted: bool, sentences: Sequence[str]) -> None:
         """Tell what is selected; rich text sentences."""
+        of = (head, kind, tint, tinted, *sentences)
+        if of == self._of:
+            return
+        self._of = of
         self._head.say(head)
         self._kind.say(kind)
         self._kind.setFixedWidth(self._kind.sizeHint().width())

@@ -152,6 +152,8 @@ class Word(QAbstractButton):
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
 
     def setText(self, text: str) -> None:
+        if text == self.text():
+            return
         super().setText(text)
         if "&" in text:  # a letter of the name, not the mark of a key
             self.setShortcut(QKeySequence())
