@@ -43,10 +43,7 @@ class Standing:
         self._seen, self._kept = (), None
 
     def show(self, painter: QPainter, window: QSize, bounds: QRectF, draw: Callable[[QPainter], None]) -> None:
-        """Draw by the picture. window: logical pixels; bounds: mm.
-
-        One that moves is drawn by a picture as well: drawn straight into a part of the board its colours would be rounded otherwise.
-        """
+        """Draw by the picture. window: logical pixels; bounds: mm."""
         there, ratio = painter.worldTransform(), painter.device().devicePixelRatio()
         seen = (*_numbers(there), window.width(), window.height(), ratio)
         if self._kept is None or seen != self._seen:

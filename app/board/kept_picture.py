@@ -7,6 +7,9 @@ from PySide6.QtCore import QRect, QRectF
 from PySide6.QtGui import QPainter, QPixmap, QRegion, QTransform
 from PySide6.QtWidgets import QWidget
 
+MANY = 12
+"""Where more pieces than this change at once they are drawn in passing: without a picture of each, which takes longer than drawing it."""
+
 _ROOM_FOR_PEN = 3.0
 """Logical pixels about a piece's bounds that its widest pen takes, with a pixel for smooth edges."""
 
@@ -14,6 +17,9 @@ _Box = tuple[int, int, int, int]
 """The first and last column and row of pixels, left, top, right, bottom."""
 
 _NOWHERE: _Box = (0, 0, -1, -1)
+
+_Painted = tuple[int, _Box, bool]
+"""A piece as it was painted: its stamp, its reach, and whether it was drawn in passing."""
 
 
 class Shown(Protocol):
@@ -42,13 +48,12 @@ class KeptPicture:
         self._seen: tuple[object, ...] = ()
         self._kept: QPixmap | None = None
         self._drawn: list[Shown] = []
-        self._stamps: list[int] = []
-        self._reaches: list[_Box] = []
+        self._painted: list[_Painted] = []
 
     def forget(self) -> None:
         """Other pieces are to be shown, or all look otherwise."""
         self._kept = None
-        self._drawn, self._stamps, self._reaches = [], [], []
+        self._drawn, self._painted = [], []
 
     def show(self, painter: QPainter, pieces: Sequence[Shown], to_pixels: QTransform, widget: QWidget) -> None:
         """Draw the pieces on `widget`, whose painter has no transform of its own; `to_pixels` takes mm to its logical pixels."""
@@ -57,7 +62,8 @@ class KeptPicture:
         if seen != self._seen:
             self.forget()
             self._seen = seen
-            _show(painter, pieces, to_pixels, widget, lasting=False)
+            for piece in pieces:
+                piece.show_on(painter, to_pixels, widget, lasting=False)
             return
         if self._kept is None:
             self._kept = QPixmap(widget.size() * ratio)
@@ -76,33 +82,39 @@ class KeptPicture:
         if region != QRegion(widget.rect()):
             painter.setClipRegion(region)
         bounds = _box(region.boundingRect())
-        near = [(piece, box) for piece, box in zip(pieces, self._reaches, strict=True) if _meet(box, bounds)]
-        _show(painter, [piece for piece, box in near if region.intersects(_rect(box))], to_pixels, widget, lasting=True)
+        for piece, (_, box, passing) in zip(pieces, self._painted, strict=True):
+            if _meet(box, bounds) and region.intersects(_rect(box)):
+                piece.show_on(painter, to_pixels, widget, lasting=not passing)
         painter.end()
 
     def _changed(self, pieces: list[Shown], to_pixels: QTransform, window: QRect) -> QRegion:
         """Where pieces were that have changed or gone, and where those are that have changed or come."""
+        first = not self._drawn
         before, boxes = self._before(pieces)
+        self._drawn, self._painted = pieces, before
         changed = [number for number, (piece, known) in enumerate(zip(pieces, before, strict=True)) if known[0] != piece.stamp]
-        self._drawn, self._stamps, self._reaches = pieces, [piece.stamp for piece in pieces], [reach for _, reach in before]
+        many = len(changed) > MANY and not first
+        boxes += [reach for _, reach, passing in before if passing]
+        boxes += [before[number][1] for number in changed]
+        self._painted = [(stamp, reach, False) for stamp, reach, _ in before]
         for number in changed:
-            boxes.append(self._reaches[number])
-            self._reaches[number] = _reach(pieces[number], to_pixels, window)
-            boxes.append(self._reaches[number])
+            reach = _reach(pieces[number], to_pixels, window)
+            self._painted[number] = (pieces[number].stamp, reach, many)
+            boxes.append(reach)
         region = QRegion()
         for box in boxes:
             region += _rect(box)
-        return region
+        return QRegion(region.boundingRect()) if many else region
 
-    def _before(self, pieces: list[Shown]) -> tuple[list[tuple[int, _Box]], list[_Box]]:
-        """Each piece's stamp and reach when it was painted; and the reaches of those that have gone."""
-        known = zip(self._drawn, self._stamps, self._reaches, strict=True)
+    def _before(self, pieces: list[Shown]) -> tuple[list[_Painted], list[_Box]]:
+        """How each piece was painted; and the reaches of those that have gone."""
+        known = zip(self._drawn, self._painted, strict=True)
         if len(pieces) == len(self._drawn):
             # One comes in the place of another mostly, which is told as if that one had changed.
-            return [(stamp if piece is drawn else -1, reach) for piece, (drawn, stamp, reach) in zip(pieces, known, strict=True)], []
-        there = {id(piece): (stamp, reach) for piece, stamp, reach in known}
-        found = [there.pop(id(piece), (-1, _NOWHERE)) for piece in pieces]
-        return found, [reach for _, reach in there.values()]
+            return [painted if piece is drawn else (-1, *painted[1:]) for piece, (drawn, painted) in zip(pieces, known, strict=True)], []
+        there = {id(piece): painted for piece, painted in known}
+        found = [there.pop(id(piece), (-1, _NOWHERE, False)) for piece in pieces]
+        return found, [reach for _, reach, _ in there.values()]
 
 
 def _box(rect: QRect) -> _Box:
@@ -125,8 +137,3 @@ def _reach(piece: Shown, to_pixels: QTransform, window: QRect) -> _Box:
         return _NOWHERE
     room = reach.adjusted(-_ROOM_FOR_PEN, -_ROOM_FOR_PEN, _ROOM_FOR_PEN, _ROOM_FOR_PEN).intersected(QRectF(window))
     return _box(room.toAlignedRect())
-
-
-def _show(painter: QPainter, pieces: Sequence[Shown], to_pixels: QTransform, widget: QWidget, *, lasting: bool) -> None:
-    for piece in pieces:
-        piece.show_on(painter, to_pixels, widget, lasting=lasting)

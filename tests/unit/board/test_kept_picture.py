@@ -8,6 +8,7 @@ from PySide6.QtCore import QPoint, QPointF
 from PySide6.QtGui import QImage, QPainter, QTransform
 
 from app.board.board import Board
+from app.board.items import SlabItem
 from app.board.kept_picture import KeptPicture
 from app.board.overlay import Overlay
 from app.board.paint import KeptDrawing
@@ -144,7 +145,8 @@ def test_bodies_that_stand_apart_from_what_moves_are_not_painted(board, monkeypa
     shot(board)
     drag(board)
     drawn = set()
-    monkeypatch.setattr("app.board.kept_picture._show", lambda _painter, pieces, *_rest, **_named: drawn.update(pieces), raising=True)
+    show_on = Piece.show_on
+    monkeypatch.setattr(Piece, "show_on", lambda piece, *rest, **named: (drawn.add(piece), show_on(piece, *rest, **named))[1])
     board.set_poses(poses(0.61))
     shot(board)
     pieces = {piece for piece in board._items.stack.ordered() if piece.shown}
@@ -234,3 +236,34 @@ def test_what_floats_over_the_section_is_drawn_as_it_is_now(board, change, detai
     fresh._names, fresh._place = board._overlay._names, board._overlay._place
     board._overlay = fresh
     assert shot(board) == shown
+
+
+def test_many_that_move_at_once_are_drawn_in_passing_and_painted_once_more_at_rest(board):
+    shot(board)
+    shot(board)
+    every = [piece for piece in board._items.stack.ordered() if isinstance(piece, SlabItem)]
+    for turn in (1.0, 2.0, 3.0):
+        board.set_poses({item.slab.body: (turn, 0.0, 0.0) for item in every})
+        passing = shot(board)
+    apart = np.abs(pixels(passing) - pixels(from_nothing(board)))
+    assert (apart > ROUNDING).mean() < 1e-4
+    board.set_poses({item.slab.body: (4.0, 0.0, 0.0) for item in every})
+    shot(board)
+    assert any(passing for _, _, passing in board._picture._painted)
+    rested = shot(board)
+    assert not any(passing for _, _, passing in board._picture._painted)
+    shot(board)
+    from_nothing(board)
+    assert rested == shot(board)
+
+
+def test_one_that_moves_among_many_that_have_stopped_leaves_nothing_behind(board):
+    shot(board)
+    shot(board)
+    every = [piece.slab.body for piece in board._items.stack.ordered() if isinstance(piece, SlabItem)]
+    board.set_poses(dict.fromkeys(every, (3.0, 1.0, 0.0)))
+    shot(board)
+    board.set_poses({every[0]: (9.0, 1.0, 0.0)})
+    kept = shot(board)
+    from_nothing(board)
+    assert kept == shot(board)
