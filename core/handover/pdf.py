@@ -3,9 +3,11 @@
 import io
 import math
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from functools import lru_cache
 from itertools import pairwise
 
+from reportlab import rl_config
 from reportlab.lib.colors import Color, HexColor
 from reportlab.pdfbase.pdfdoc import PDFDictionary, PDFInfo, PDFString
 from reportlab.pdfgen.canvas import Canvas
@@ -41,8 +43,22 @@ def pdf_file(sheets: Sequence[Sheet], *, fonts: Fonts, title: str, look: Look = 
         canvas.setPageSize((sheet.width * POINTS_IN_MM, sheet.height * POINTS_IN_MM))
         draw_sheet(canvas, sheet, fonts=fonts, look=look)
         canvas.showPage()
-    canvas.save()
+    with plain_streams():
+        canvas.save()
     return made.getvalue()
+
+
+@contextmanager
+def plain_streams() -> Iterator[None]:
+    """Inside it, pages are written to the file as they are compressed: in letters, as reportlab has it, they are a quarter longer.
+
+    That takes as long as setting all tables of a report, and is only needed by what cannot carry bytes.
+    """
+    before, rl_config.useA85 = rl_config.useA85, 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
 
 
 def new_canvas(file: io.BytesIO, *, size: tuple[float, float], fonts: Fonts, title: str) -> Canvas:

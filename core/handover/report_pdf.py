@@ -27,7 +27,7 @@ from core.drawing.sheet import Sheet
 from core.handover.fonts import Face, Fonts, with_units
 from core.handover.page import Block, Figure, Heading, Points, Report, Table, Words
 from core.handover.paper import PAPER, Look
-from core.handover.pdf import POINTS_IN_MM, Written, colour_of, draw_sheet, without_date
+from core.handover.pdf import POINTS_IN_MM, Written, colour_of, draw_sheet, plain_streams, without_date
 
 _SIDE, _TOP, _BOTTOM = 20.0 * POINTS_IN_MM, 16.0 * POINTS_IN_MM, 18.0 * POINTS_IN_MM
 _TEXT, _SMALL = 9.5, 8.5
@@ -52,7 +52,8 @@ def report_pdf(report: Report, *, fonts: Fonts, look: Look = PAPER) -> bytes:
         without_date(numbered, title=report.title)
         return numbered
 
-    document.build(list(setter.story(report)), canvasmaker=canvas)
+    with plain_streams():
+        document.build(list(setter.story(report)), canvasmaker=canvas)
     return made.getvalue()
 
 

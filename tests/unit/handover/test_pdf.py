@@ -6,6 +6,7 @@ import re
 import pytest
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
+from reportlab import rl_config
 
 from core.drawing.display_list import Stroke
 from core.drawing.path import circle
@@ -85,3 +86,11 @@ def test_same_bytes_twice_and_no_date():
 def test_a_file_of_no_pages_is_refused():
     with pytest.raises(ValueError, match="no pages"):
         pdf_file([], fonts=FONTS, title="t")
+
+
+def test_pages_lie_in_the_file_as_they_are_compressed_and_the_library_is_left_as_it_was():
+    before = rl_config.useA85
+    file = pdf_file([ruled()], fonts=FONTS, title="a title")
+    assert b"FlateDecode" in file
+    assert b"ASCII85Decode" not in file
+    assert rl_config.useA85 == before
