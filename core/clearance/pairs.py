@@ -1,7 +1,8 @@
 """Who is checked against whom: every pair of shapes of two bodies of a section that can move relative to each other."""
 
 from dataclasses import dataclass, replace
-from itertools import combinations, count
+from functools import cached_property
+from itertools import count
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -57,7 +58,7 @@ class Clipping:
     left: bool
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class BodyPair:
     """Two bodies of a section, what the rules ask of them, and their shape pairs. groups: their rigid groups."""
 
@@ -69,7 +70,7 @@ class BodyPair:
     shape_pairs: tuple[ShapePair, ...]
     knuckles: tuple[Clipping, ...]
 
-    @property
+    @cached_property
     def passes_over(self) -> float | None:
         """The least distance across the section where every shape pair passes over far enough, else None."""
         if not self.shape_pairs or any(pair.across < 0 or pair.across < self.asked.depth_gap for pair in self.shape_pairs):
@@ -94,7 +95,7 @@ class SeenPairs:
         self._bodies: Remembered[object, int] = Remembered()
         self._contexts: Remembered[object, int] = Remembered()
         self._pairs: Remembered[tuple[int, ...], _Laid] = Remembered()
-        self._before: dict[tuple[SectionName, BodyName, BodyName], _Laid] = {}
+        self._before: list[_Laid] = []
         self._numbers = count()
 
     def of(self, project: Project, linkage: Linkage) -> "AllPairs":
@@ -102,40 +103,38 @@ class SeenPairs:
         for remembered in (self._solids, self._bodies, self._contexts, self._pairs):
             remembered.turn()
         found = AllPairs([], [])
-        now: dict[tuple[SectionName, BodyName, BodyName], _Laid] = {}
+        now: list[_Laid] = []
         for section in project.sections:
             self._of_section(project, section, linkage.section(section.name), found, now)
         self._before = now
         return found
 
-    def _of_section(
-        self,
-        project: Project,
-        section: Section,
-        linkage: SectionLinkage,
-        found: "AllPairs",
-        now: "dict[tuple[SectionName, BodyName, BodyName], _Laid]",
-    ) -> None:
+    def _of_section(self, project: Project, section: Section, linkage: SectionLinkage, found: "AllPairs", now: "list[_Laid]") -> None:
         group = {body: index for index, group in enumerate(linkage.groups) for body in group}
         bodies = [(body, group[body.name], self._number(body)) for body in section.bodies]
         joints = _joints_by_pair(section.joints)
         nothing_asked = not any(rule.section == section.name for rule in project.gap_rules)
         plain = Asked(project.required_gap, project.required_depth_gap, None)
         plainly = self._context(section.name, plain, ())
-        for (first, group_a, number_a), (second, group_b, number_b) in combinations(bodies, 2):
-            between = joints.get(frozenset((first.name, second.name)), ()) if joints else ()
-            if group_a == group_b and any(isinstance(joint, Bolted) for joint in between):
-                continue
-            asked = plain if nothing_asked else asked_of(project, section.name, (first.name, second.name))
-            context = plainly if nothing_asked and not between else self._context(section.name, asked, between)
-            key = (number_a, number_b, group_a, group_b, context)
-            names = (section.name, first.name, second.name)
-            laid = self._pairs.known(key)
-            if laid is None:
-                shop = _Shop(section.name, (group_a, group_b), asked, between, self.tolerances, self._solids)
-                laid = self._pairs.keep(key, _body_pair((first, second), shop, self._before.get(names)))
-            now[names] = laid
-            (found.moving if group_a != group_b else found.still).append(laid.pair)
+        for place, (first, group_a, number_a) in enumerate(bodies):
+            joined = joints.get(first.name, {})
+            for second, group_b, number_b in bodies[place + 1 :]:
+                between = joined.get(second.name, ())
+                if group_a == group_b and any(isinstance(joint, Bolted) for joint in between):
+                    continue
+                asked = plain if nothing_asked else asked_of(project, section.name, (first.name, second.name))
+                context = plainly if nothing_asked and not between else self._context(section.name, asked, between)
+                key = (number_a, number_b, group_a, group_b, context)
+                laid = self._pairs.known(key)
+                if laid is None:
+                    shop = _Shop(section.name, (group_a, group_b), asked, between, self.tolerances, self._solids)
+                    laid = self._pairs.keep(key, _body_pair((first, second), shop, self._at_this_place(len(now))))
+                now.append(laid)
+                (found.moving if group_a != group_b else found.still).append(laid.pair)
+
+    def _at_this_place(self, number: int) -> "_Laid | None":
+        """The pair that was laid out as the same of all pairs in the last project: after most edits it is of the same bodies."""
+        return self._before[number] if number < len(self._before) else None
 
     def _context(self, section: SectionName, asked: Asked, between: tuple[Joint, ...]) -> int:
         """A number for all that a pair takes from elsewhere than its bodies; the same for the same, and never for another."""
@@ -156,13 +155,15 @@ class AllPairs(NamedTuple):
     still: list[BodyPair]
 
 
-def _joints_by_pair(joints: tuple[Joint, ...]) -> dict[frozenset[BodyName], tuple[Joint, ...]]:
-    """The joints that name the same two bodies, in the file's order."""
-    found: dict[frozenset[BodyName], tuple[Joint, ...]] = {}
+def _joints_by_pair(joints: tuple[Joint, ...]) -> dict[BodyName, dict[BodyName, tuple[Joint, ...]]]:
+    """By each body and another the joints that name both, in the file's order."""
+    found: dict[BodyName, dict[BodyName, tuple[Joint, ...]]] = {}
     for joint in joints:
-        if joint.between[0] != joint.between[1]:
-            names = frozenset(joint.between)
-            found[names] = (*found.get(names, ()), joint)
+        one, other = joint.between
+        if one != other:
+            for first, second in ((one, other), (other, one)):
+                own = found.setdefault(first, {})
+                own[second] = (*own.get(second, ()), joint)
     return found
 
 
@@ -192,8 +193,8 @@ class _Laid(NamedTuple):
 def _body_pair(bodies: tuple[Body, Body], shop: _Shop, before: _Laid | None) -> _Laid:
     """All shape pairs of two bodies of one section, knuckles clipped.
 
-    before: of bodies of these names; what comes of shapes that have not changed is taken from it, so that an edit costs no more than
-    the shapes it touches.
+    before: a pair laid out before; what comes of shapes that both bodies have in common with its is taken from it, so that an edit
+    costs no more than the shapes it touches.
     """
     first, second = bodies
     before = before if before is not None and before.joints == shop.joints else None

@@ -27,15 +27,14 @@ class Remembered(Generic[Key, Value]):
 
     def known(self, key: Key) -> Value | None:
         """The value of a key, None where it is not remembered. Keys are hashed as seldom as may be: that is most of the work."""
-        now, *before = self._turns
-        value = now.get(key)
-        if value is None:
-            for known in before:
-                value = known.get(key)
-                if value is not None:
+        now = self._turns[0]
+        for known in self._turns:
+            value = known.get(key)
+            if value is not None:
+                if known is not now:
                     now[key] = value
-                    break
-        return value
+                return value
+        return None
 
     def keep(self, key: Key, value: Value) -> Value:
         """Remember a value, which may not be None."""

@@ -4,7 +4,7 @@ import time
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import cache
-from itertools import chain, groupby
+from itertools import chain
 
 from core.clearance.pairs import BodyPair
 from core.model.project import Project
@@ -118,20 +118,19 @@ def _in_order(laid: LaidOut, found: list[tuple[Check, ...]]) -> tuple[Check, ...
     drives = {drive: number for number, drive in enumerate(laid.mechanism.linkage.drives)}
     solo: list[Check] = []
     combined: list[Check] = []
-    for _, rows in groupby(zip(laid.rows, found, strict=True), key=_pair_of):
-        first, *others = [checks for _, checks in rows]
-        own = first
-        if others:
-            own = tuple(
-                sorted(chain(first, *others), key=lambda check: (check.depth_gap is not None, [drives[drive] for drive in check.drives]))
-            )
+    first = 0
+    while first < len(laid.rows):
+        last = first + 1
+        while last < len(laid.rows) and laid.rows[last].pair is laid.rows[first].pair:
+            last += 1
+        own = found[first]
+        if last > first + 1:
+            every = chain.from_iterable(found[first:last])
+            own = tuple(sorted(every, key=lambda check: (check.depth_gap is not None, [drives[drive] for drive in check.drives])))
         for check in own:
             (solo if check.sweep == "solo" else combined).append(check)
+        first = last
     return (*solo, *combined)
-
-
-def _pair_of(told: tuple[Row, tuple[Check, ...]]) -> BodyPair:
-    return told[0].pair
 
 
 def _watched(progress: Progress | None, started: float, budget: float | None) -> Progress:

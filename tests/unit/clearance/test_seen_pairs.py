@@ -114,3 +114,21 @@ def test_cores_are_cut_anew_only_for_shapes_that_change(seen):
     deeper = cores_of(laid_out(seen, with_body(7, depth=(1, 9))))
     assert any(body.name in between for between in before)
     assert all(one is other for between, cores in before.items() for one, other in zip(cores, deeper[between], strict=True))
+
+
+@pytest.mark.parametrize("order", ["one gone", "one more in front", "backwards", "shapes of another"])
+def test_other_bodies_in_the_places_of_those_before_are_laid_out_as_anew(seen, order):
+    laid_out(seen, BAY)
+    (section,) = BAY.sections
+    bodies = section.bodies
+    other = {
+        "one gone": bodies[:3] + bodies[4:],
+        "one more in front": (bodies[0], replace(bodies[6], name="one more"), *bodies[1:]),
+        "backwards": bodies[::-1],
+        "shapes of another": tuple(replace(body, shapes=bodies[(place + 1) % len(bodies)].shapes) for place, body in enumerate(bodies)),
+    }[order]
+    named = {body.name for body in other}
+    joints = tuple(joint for joint in section.joints if named.issuperset(joint.between))
+    project = replace(BAY, drives=(), sections=(replace(section, bodies=other, joints=joints),))
+    after, anew = laid_out(seen, project), laid_out(SeenPairs(DEFAULT_TOLERANCES), project)
+    assert {between: told(pair) for between, pair in after.items()} == {between: told(pair) for between, pair in anew.items()}
