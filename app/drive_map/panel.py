@@ -53,7 +53,7 @@ class MapPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(12, theme.RHYTHM, 12, 4)
         column.setSpacing(4)
-        column.addLayout(_row((self.head, 1), (self.state, 1)))
+        column.addLayout(_row((self.head, 2), (self.state, 3)))
         column.addLayout(_row((self.first, 1), (self.second, 0)))
         others = Line(self._style, self.tr("Other drives"))
         column.addLayout(_row((others, 1), (self.at_home, 0), (self.anywhere, 0)))

@@ -16,10 +16,17 @@ from core.sweep.drive_map import DriveMap
 LEFT, RIGHT, TOP, BOTTOM = 52, 14, 10, 40
 DOT, HOME = 5.5, 3.5
 """Radius in logical pixels of the pose's dot and of home's ring."""
+EDGE = 3.0
+"""Logical pixels between words and the edge."""
 COARSE_SHARE, FINE = 1.0 / 64.0, 0.1
 """A step of the keys where there are no cells yet, as a share of travel; a fine step, as a share of a step."""
 
 STEPS = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Down: (0, -1), Qt.Key.Key_Up: (0, 1)}
+
+
+def beside_edge(x: float, wide: float, width: float) -> float:
+    """The left of words `wide` in the middle of which `x` lies, moved in where they would not end before the edge at `width`."""
+    return min(x - wide / 2.0, width - EDGE - wide)
 
 
 class MapPlot(QWidget):
@@ -160,7 +167,9 @@ class MapPlot(QWidget):
         for value in values:
             x, _ = plane.point((value, plane.drives[1].start))
             painter.drawLine(QPointF(x, foot), QPointF(x, foot + 4))
-            painter.drawText(QRectF(x - 30, foot + 4, 60, 15), Qt.AlignmentFlag.AlignHCenter | middle, self._number(0, value, step))
+            words = self._number(0, value, step)
+            wide = painter.fontMetrics().horizontalAdvance(words) + 2.0
+            painter.drawText(QRectF(beside_edge(x, wide, self.width()), foot + 4, wide, 15), Qt.AlignmentFlag.AlignHCenter | middle, words)
         values, step = plane.numbers(1)
         for value in values:
             _, y = plane.point((plane.drives[0].start, value))

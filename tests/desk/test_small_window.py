@@ -5,6 +5,7 @@ from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QApplication
 
 from app.actions import STEPS
+from app.drive_map.plot import beside_edge
 from app.panels.joint_block import NameLine
 from app.panels.number_field import NumberField
 from app.panels.words import Line, Word
@@ -66,3 +67,18 @@ def test_rows_of_drives_are_shown_whole(opened, qtbot):
     for drive in ("blade", "right wrist", "hand"):
         window.desk.choice.pick_drive(drive)
         assert drives._scroll.verticalScrollBar().value() % 24 == 0
+
+
+def test_how_far_the_map_is_fits_beside_its_head(opened, qtbot):
+    window = opened("signal_lantern")
+    window.resize(1100, 700)
+    window.actions_by_name["two_drive_map"].trigger()
+    panel = window.sheet.map
+    qtbot.waitUntil(lambda: window.desk.two_drives.found is not None and not window.desk.two_drives.mapping, timeout=PROOF_MS)
+    panel.state.say("20 % breach, 1 % undecided")
+    assert [line.text() for line in (panel.head, panel.state)] == [line.whole() for line in (panel.head, panel.state)]
+
+
+def test_numbers_of_the_map_end_before_its_edge():
+    assert beside_edge(100.0, 40.0, 300.0) == 80.0
+    assert beside_edge(290.0, 40.0, 300.0) + 40.0 < 300.0
