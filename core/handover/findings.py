@@ -10,10 +10,10 @@ from core.sweep.at_pose import PoseGaps
 from core.sweep.drive_map import DriveMap
 from core.sweep.frontier import Progress
 from core.sweep.kept import Kept
-from core.sweep.profile import Profile, profiles
+from core.sweep.profile import profiles
 from core.sweep.result import SweepResult
 from core.sweep.run import check_project
-from core.sweep.timeline import Row, timeline
+from core.sweep.timeline import Row, timeline, with_cells
 from core.tolerances import DEFAULT_TOLERANCES
 
 MOST_ROWS = 36
@@ -31,19 +31,18 @@ class Swept:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Findings:
-    """What a report is made of. date: as it shall stand, ISO 8601, or empty. profiles: sampled gaps of the rows of its timeline."""
+    """What a report is made of. date: as it shall stand, ISO 8601, or empty.
+
+    rows: a row a pair, tightest first; in one that is drawn the first `MOST_ROWS` have their gaps along the drives.
+    """
 
     project: Project
     result: SweepResult
     poses: PoseGaps
-    profiles: tuple[Profile, ...]
+    rows: tuple[Row, ...]
     maps: tuple[DriveMap, ...]
     origin: Origin
     date: str = ""
-
-    def rows(self) -> tuple[Row, ...]:
-        """A row a pair, tightest first; the first `MOST_ROWS` with their gaps along the drives."""
-        return timeline(self.project, self.profiles, self.result).rows
 
 
 def swept(project: Project, *, budget: float | None = None, progress: Progress | None = None) -> Swept:
@@ -59,6 +58,7 @@ def findings_of(found: Swept, *, origin: Origin, date: str, drawn: bool = True) 
     if not drawn:
         return Findings(project, result, poses, (), (), origin, date)
     # Most pairs of a large bay stand nowhere near the page: only those drawn are sampled.
-    shown = {(row.section, row.between) for row in timeline(project, (), result).rows[:MOST_ROWS]}
+    rows = timeline(project, (), result).rows
+    shown = {(row.section, row.between) for row in rows[:MOST_ROWS]}
     sampled = profiles(project, samples_of(project), poses=poses, pairs=shown)
-    return Findings(project, result, poses, sampled, maps_that_tell(project, result, plan=poses.plan), origin, date)
+    return Findings(project, result, poses, with_cells(rows, sampled), maps_that_tell(project, result, plan=poses.plan), origin, date)

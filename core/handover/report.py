@@ -53,7 +53,7 @@ def clearance_report(found: Findings, *, fonts: Fonts) -> Report:
     blocks: list[Block] = [Words(verdict_sentence(result, project, plain), "strong"), Words(counts_sentence(result, plain))]
     blocks += _how(found)
     blocks += [Heading("Pairs, tightest first"), pairs_table(result, project)]
-    rows = found.rows()
+    rows = found.rows
     blocks += [*_breaches(found, rows, fonts), *_timeline(found, rows, fonts), *_maps(found, fonts)]
     blocks += [Heading("Safe travel"), *travel_table(result, project)]
     blocks += [Heading("Mechanism"), *mobility_table(project), *_told_besides(result)]

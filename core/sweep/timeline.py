@@ -5,7 +5,7 @@ Knows no colour and no pixel: `heat_steps` gives numbers from 1 (roomy) to 7 (de
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from types import MappingProxyType
 from typing import Literal
@@ -79,7 +79,8 @@ class Row:
     @property
     def margin(self) -> float:
         """Mm by which the lowest gap exceeds what is required; negative where it is short."""
-        return self.lowest_gap - self.tolerance - (self.lead.play if self.lead else 0.0) - self.required
+        lead = self.lead
+        return self.lowest_gap - self.tolerance - (lead.play if lead else 0.0) - self.required
 
     @property
     def lead(self) -> Check | None:
@@ -133,11 +134,23 @@ def timeline(project: Project, profiles: Iterable[Profile], result: SweepResult 
     return Timeline(tuple(sorted(rows, key=lambda row: (GROUPS.index(row.group), row.margin))))
 
 
+def with_cells(rows: Sequence[Row], profiles: Iterable[Profile]) -> tuple[Row, ...]:
+    """Rows that are made of checks, in the same order, with what is sampled of their pairs: the same as made of both at once."""
+    sampled: dict[tuple[SectionName, Pair], list[Profile]] = {}
+    for profile in profiles:
+        sampled.setdefault((profile.section, profile.between), []).append(profile)
+    return tuple(replace(row, cells=_cells(own)) if (own := sampled.get((row.section, row.between))) else row for row in rows)
+
+
+def _cells(sampled: Sequence[Profile]) -> Mapping[DriveName, Cells]:
+    return MappingProxyType({profile.drive: Cells(profile.drive, profile.edges, profile.lowest) for profile in sampled})
+
+
 def _row(key: tuple[SectionName, Pair], sampled: Sequence[Profile], checks: Sequence[Check], homes: Mapping[DriveName, float]) -> Row:
     # A project without drives has checks of its drawn pose, which belong to no column.
     solo = {check.drives[0]: check for check in checks if check.sweep == "solo" and check.drives}
     together = next((check for check in checks if check.sweep == "combined"), None)
-    cells = {profile.drive: Cells(profile.drive, profile.edges, profile.lowest) for profile in sampled}
+    cells = _cells(sampled)
     required = checks[0].required_gap if checks else sampled[0].required
     tolerance = checks[0].tolerance if checks else 0.0
     group = _group(solo, together, cells, required)
@@ -146,7 +159,7 @@ def _row(key: tuple[SectionName, Pair], sampled: Sequence[Profile], checks: Sequ
     lowest, at, floor = (lead.lowest_gap, lead.at, _floor(lead, checks)) if lead else _lowest_sampled(cells, homes)
     return Row(
         section=key[0], between=key[1], required=required, tolerance=tolerance, group=group, verdict=verdict, lowest_gap=lowest,
-        at=at, floor=floor, cells=MappingProxyType(cells), solo=MappingProxyType(solo), together=together,
+        at=at, floor=floor, cells=cells, solo=MappingProxyType(solo), together=together,
     )  # fmt: skip
 
 

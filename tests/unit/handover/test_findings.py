@@ -10,6 +10,7 @@ from core.handover.report_html import report_html
 from core.handover.timeline_figure import samples_of
 from core.sweep.profile import profiles
 from core.sweep.run import check_project
+from core.sweep.timeline import timeline
 from tests.bays import project
 from tests.bench.ring_bay import ring_bay
 from tests.unit.handover.reports import ORIGIN, swinging
@@ -32,9 +33,13 @@ def test_the_answer_is_that_of_a_check_that_shares_nothing():
 def test_only_the_rows_that_are_drawn_are_sampled_and_the_page_is_the_same():
     found = findings()
     everything = profiles(found.project, samples_of(found.project))
-    assert len(found.rows()) > MOST_ROWS
-    assert 0 < len(found.profiles) < len(everything) / 4
-    alike = replace(found, profiles=everything)
+    assert len(found.rows) > MOST_ROWS
+    sampled = sum(len(row.cells) for row in found.rows)
+    assert 0 < sampled < len(everything) / 4
+    assert not any(row.cells for row in found.rows[MOST_ROWS:])
+    whole = timeline(found.project, everything, found.result).rows
+    assert [replace(row, cells={}) for row in found.rows] == [replace(row, cells={}) for row in whole]
+    alike = replace(found, rows=whole)
     one, other = (report_html(clearance_report(each, fonts=FONTS), fonts=FONTS) for each in (found, alike))
     assert one == other
 
@@ -51,7 +56,7 @@ def test_maps_are_those_of_a_project_that_is_laid_out_anew():
 
 def test_a_table_for_spreadsheets_has_nothing_sampled():
     found = findings_of(swept(project(swinging())), origin=ORIGIN, date="", drawn=False)
-    assert (found.profiles, found.maps) == ((), ())
+    assert (found.rows, found.maps) == ((), ())
 
 
 @pytest.mark.parametrize("drives", [1, 8, 32])

@@ -15,7 +15,7 @@ from core.model.shapes import Disc
 from core.project_file.read import read_project
 from core.sweep.profile import profiles
 from core.sweep.run import check_project
-from core.sweep.timeline import Cells, band_edges, heat_step, judged, pooled, timeline
+from core.sweep.timeline import Cells, band_edges, heat_step, judged, pooled, timeline, with_cells
 
 BARRIER_ARM = Path(__file__).parents[2] / "fixtures" / "barrier_arm.bay.json"
 
@@ -123,6 +123,18 @@ def test_without_samples_rows_come_from_the_proof(project, rows):
     proved = timeline(project, (), check_project(project)).rows
     assert [row.between for row in proved] == [row.between for row in rows.rows]
     assert all(not row.cells for row in proved)
+
+
+def test_rows_of_a_proof_given_samples_later_are_those_made_of_both_at_once(project):
+    sampled, proved = profiles(project, 96), check_project(project)
+    bare = timeline(project, (), proved).rows
+    told, whole = with_cells(bare, sampled), timeline(project, sampled, proved).rows
+    assert [replace(row, cells={}) for row in told] == [replace(row, cells={}) for row in whole]
+    for one, other in zip(told, whole, strict=True):
+        assert list(one.cells) == list(other.cells)
+        assert all((cells.lowest == other.cells[drive].lowest).all() for drive, cells in one.cells.items())
+    assert any(row.cells for row in told)
+    assert with_cells(bare, ()) == bare
 
 
 def test_no_samples_and_no_proof_make_no_rows(project):
