@@ -22,9 +22,9 @@ from core.sentences import (
     unchecked_sentence,
     verdict_sentence,
 )
-from core.sentences.checks import only_together, way_out_sentence
+from core.sentences.checks import together_alone, way_out_sentence
 from core.sentences.numbers import counted, exact_mm, plain
-from core.sweep.at_pose import PoseGaps
+from core.sentences.verdict import checks_by_pair
 from core.sweep.result import Check, SweepResult
 from core.sweep.timeline import Row
 
@@ -100,22 +100,24 @@ def _breaches(found: Findings, rows: Sequence[Row], fonts: Fonts) -> Iterator[Bl
         return
     yield Heading("Breaches")
     yield from breaches_table(found.result, found.project)
+    by_pair = checks_by_pair(found.result)
     standing = {section.name: Standing(section_slabs(section)) for section in found.project.sections}
     for row in breached[:MOST_FIGURES]:
         check = row.lead
         if check is not None:
-            yield _breach(found, found.poses, standing[check.section], check, fonts)
+            together = together_alone(check, by_pair[check.section, check.between])
+            yield _breach(found, standing[check.section], check, fonts, together=together)
     if len(breached) > MOST_FIGURES:
         yield Words(f"{len(breached) - MOST_FIGURES} more pairs breach and are not drawn; a report written as .csv has them all.")
 
 
-def _breach(found: Findings, poses: PoseGaps, standing: Standing, check: Check, fonts: Fonts) -> Figure:
+def _breach(found: Findings, standing: Standing, check: Check, fonts: Fonts, *, together: bool) -> Figure:
     values = {drive.name: drive.home for drive in found.project.drives} | dict(check.at)
-    own = [row for row in poses.plan.rows if (row.pair.section, row.pair.between) == (check.section, check.between)]
-    gap = min((poses.row_at(row, values) for row in own), key=lambda each: each.gap)
+    gap = found.poses.pair_at(check.section, check.between, values)
+    if gap is None:
+        raise KeyError(check.between)
     section = section_named(found.project, check.section)
-    sheet = breach_figure(found.project, section, values, gap, linkage=poses.linkage, fonts=fonts, standing=standing)
-    together = only_together(check, found.result)
+    sheet = breach_figure(found.project, section, values, gap, linkage=found.poses.linkage, fonts=fonts, standing=standing)
     told = (check_sentence(check, found.project, plain, together=together), way_out_sentence(check, plain))
     return Figure(sheet, " ".join(words for words in told if words))
 
