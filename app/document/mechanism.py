@@ -27,10 +27,12 @@ class Mechanism:
         self.project = project
         self.linkage: Linkage = linkage_of(project)
         self._gaps: PoseGaps | None = None
+        self._posed: tuple[tuple[object, ...], Poses] | None = None
+        self._gap: tuple[tuple[object, ...], PoseGap | None] | None = None
 
     def take_gaps(self, gaps: PoseGaps) -> None:
         """Have the gaps of this project, which take too long to prepare for a frame; until then there are none."""
-        self._gaps = gaps
+        self._gaps, self._gap = gaps, None
 
     @property
     def moving_pairs(self) -> tuple[BodyPair, ...]:
@@ -43,8 +45,7 @@ class Mechanism:
 
     def body_poses(self, section: SectionName, at: Mapping[DriveName, float]) -> BodyPoses:
         """Where every body of a section is."""
-        linkage = self.linkage.section(section)
-        found = poses(linkage, self.linkage, self.values(at))
+        linkage, found = self.linkage.section(section), self._pose(section, at)
         return {
             body: (float(np.degrees(found.turn[0, group])), float(found.shift[0, group].real), float(found.shift[0, group].imag))
             for group, bodies in enumerate(linkage.groups)
@@ -57,7 +58,26 @@ class Mechanism:
 
     def gap_of(self, section: SectionName, pair: Pair, at: Mapping[DriveName, float]) -> PoseGap | None:
         """The gap of one pair; None where it is not checked, or not prepared. Of shapes at several depths, the tightest."""
-        return self._gaps.pair_at(section, pair, at) if self._gaps is not None else None
+        if self._gaps is None:
+            return None
+        key = (section, pair, *self._places(section, pair, at))
+        if self._gap is None or self._gap[0] != key:
+            self._gap = (key, self._gaps.pair_at(section, pair, at))
+        return self._gap[1]
+
+    def _places(self, section: SectionName, pair: Pair, at: Mapping[DriveName, float]) -> tuple[object, ...]:
+        """What the gap of a pair hangs on: where its two bodies are, and whether the section gets there. Other drives may be anywhere."""
+        linkage, found = self.linkage.section(section), self._pose(section, at)
+        groups = [index for index, group in enumerate(linkage.groups) if pair[0] in group or pair[1] in group]
+        return (bool(found.reached[0]), *((index, found.turn[0, index], found.shift[0, index]) for index in groups))
+
+    def _pose(self, section: SectionName, at: Mapping[DriveName, float]) -> Poses:
+        """The poses of a section at one position; the last is kept, since several ask for it at each frame."""
+        values = self.values(at)
+        key = (section, *values.tolist())
+        if self._posed is None or self._posed[0] != key:
+            self._posed = (key, poses(self.linkage.section(section), self.linkage, values))
+        return self._posed[1]
 
     def path(self, section: SectionName, at: NDArray[np.float64]) -> Poses:
         """The poses of all groups of a section at many positions, (n, D) float."""
