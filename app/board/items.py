@@ -244,7 +244,7 @@ class NameItem(Piece):
         self.words, self._style, self._size = words, style, size
         self._strong = False
         metrics = QFontMetricsF(font(size, weight=MEDIUM))
-        self.width, self.height = metrics.horizontalAdvance(words), metrics.capHeight()
+        self.width, self.tall = metrics.horizontalAdvance(words), metrics.capHeight()
         self._kept: QPixmap | None = None
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
 
@@ -255,7 +255,7 @@ class NameItem(Piece):
             self.touch()
 
     def boundingRect(self) -> QRectF:
-        w, h = self.width / 2.0 + HALO + 2.0, self.height / 2.0 + HALO + 6.0
+        w, h = self.width / 2.0 + HALO + 2.0, self.tall / 2.0 + HALO + 6.0
         return QRectF(-w, -h, 2.0 * w, 2.0 * h)
 
     def draw(self, painter: QPainter, widget: QWidget, *, lasting: bool) -> None:  # noqa: ARG002 - as a piece is drawn

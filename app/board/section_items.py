@@ -331,7 +331,7 @@ class SectionItems:
         item, _ = self._names[name]
         posed, covered = self._free_room(name)
         reach = self.extent_of(name)
-        return Wanted(name, posed, reach, item.width, item.height, must=must, beside=not covered) if reach is not None else None
+        return Wanted(name, posed, reach, item.width, item.tall, must=must, beside=not covered) if reach is not None else None
 
     def _free_room(self, name: BodyName) -> tuple[tuple[Point, float] | None, bool]:
         """The widest place of a body, mm, posed, that nothing lies over, and whether something lies over its widest."""

@@ -152,7 +152,9 @@ class DriveLines(QWidget):
         self._grid.setVerticalSpacing(0)
         self._grid.setColumnStretch(1, 1)
         self._scroll = Scroll(style, self._inner)
+        self._in_hand: DriveName | None = None
         self._scroll.verticalScrollBar().setSingleStep(ROW_HEIGHT)
+        self._scroll.verticalScrollBar().rangeChanged.connect(self._bring)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.addWidget(self._empty)
@@ -195,7 +197,15 @@ class DriveLines(QWidget):
         for name, word in self._runs.items():
             word.setText(self.tr("stop") if name == running else self.tr("run"))
         if drive in self._names:
-            self._scroll.ensureWidgetVisible(self._names[drive], 0, 0)
+            self._in_hand = drive
+            self._bring()
+
+    def _bring(self) -> None:
+        """Scroll to the drive in hand, by whole rows."""
+        word, bar = self._names.get(self._in_hand) if self._in_hand is not None else None, self._scroll.verticalScrollBar()
+        if word is not None:
+            self._scroll.ensureWidgetVisible(word, 0, 0)
+            bar.setValue(-(-bar.value() // ROW_HEIGHT) * ROW_HEIGHT)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Rows are shown whole: of half a row one sees strokes that mean nothing."""
