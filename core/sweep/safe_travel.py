@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from core.clearance.motion_in_box import Floats, Ints
+from core.model.names import DriveName
 from core.model.project import Drive, Project
 from core.sweep.frontier import Effort, Pending, halves, looked, whole_range, worst_first
 from core.sweep.plan import Plan
@@ -20,9 +21,11 @@ def safe_alone(project: Project, checks: Sequence[Check]) -> tuple[SafeTravel, .
 
     None at both ends where a solo check of the drive is undecided, or home itself is in a breach.
     """
-    return tuple(
-        _alone(drive, [check for check in checks if check.sweep == "solo" and drive.name in check.drives]) for drive in project.drives
-    )
+    own: dict[DriveName, list[Check]] = {drive.name: [] for drive in project.drives}
+    for check in checks:
+        for name in check.drives if check.sweep == "solo" else ():
+            own[name].append(check)
+    return tuple(_alone(drive, own[drive.name]) for drive in project.drives)
 
 
 def _alone(drive: Drive, checks: Sequence[Check]) -> SafeTravel:
