@@ -20,7 +20,7 @@ def board(qtbot):
     made.resize(900, 700)
     made.show()
     project = lamp()
-    made.show_section(project, project.sections[0])
+    made.show_section(project, project.sections[0].name)
     return made
 
 
