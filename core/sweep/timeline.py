@@ -17,6 +17,7 @@ from core.model.names import DriveName, SectionName
 from core.model.project import Project
 from core.sweep.profile import Profile
 from core.sweep.result import Check, Pair, SweepResult, Values, Verdict
+from core.tolerances import DEFAULT_TOLERANCES
 
 Group = Literal["alone", "together", "undecided", "clear"]
 """alone: a single drive breaches the pair; together: only drives that move together do."""
@@ -241,7 +242,7 @@ def judged(row: Row, drive: DriveName, edges: NDArray[np.float64]) -> NDArray[np
     lowest = pooled(row.cells[drive], edges) - row.tolerance
     check = row.solo.get(drive)
     for breach in check.breaches if check else ():
-        _cap(lowest, edges, (breach.start, breach.end), np.nextafter(row.required, -np.inf))
+        _cap(lowest, edges, (breach.start, breach.end), row.required - 2.0 * DEFAULT_TOLERANCES.touch)
         for contact in breach.contacts:
             _cap(lowest, edges, contact, 0.0)
         _cap(lowest, edges, (breach.at, breach.at), breach.lowest_gap - row.tolerance)
@@ -262,6 +263,8 @@ def heat_steps(judged_gaps: NDArray[np.float64], required: float) -> NDArray[np.
     """Steps 1 to 7 of gaps against the required gap, (m,): 4 x, 2 x, 1 x, half of it, 0 and -0.5 mm part them; 0 for NaN."""
     scale = required if required > 0 else _NO_NEED_SCALE
     bounds = np.array([4 * scale, 2 * scale, required, scale / 2 if required > 0 else 0.0, 0.0, DEEP])
+    # A gap drawn exactly as required, or as twice that, is often a rounding short of it, here a little more and there a little less.
+    bounds[:3] -= DEFAULT_TOLERANCES.touch
     with np.errstate(invalid="ignore"):
         steps = 1 + (judged_gaps[:, None] < bounds).sum(axis=1)
     # A gap of exactly 0 is contact, unless nothing more than touching is asked.

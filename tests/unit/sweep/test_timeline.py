@@ -16,6 +16,7 @@ from core.project_file.read import read_project
 from core.sweep.profile import profiles
 from core.sweep.run import check_project
 from core.sweep.timeline import Cells, band_edges, heat_step, judged, pooled, timeline, with_cells
+from core.tolerances import DEFAULT_TOLERANCES
 
 BARRIER_ARM = Path(__file__).parents[2] / "fixtures" / "barrier_arm.bay.json"
 
@@ -157,3 +158,20 @@ def test_rows_are_counted_by_group_found_by_pair_and_parted_where_the_clear_ones
     assert 0 < rows.clear_from < len(rows.rows)
     assert {row.verdict for row in rows.rows[rows.clear_from :]} == {"clear"}
     assert rows.rows[rows.clear_from - 1].verdict != "clear"
+
+
+def test_a_gap_a_rounding_short_of_a_step_takes_it_so_that_one_gap_has_one_look():
+    touch = DEFAULT_TOLERANCES.touch
+    for bound, step in ((4.0, 1), (2.0, 2), (1.0, 3)):
+        assert {heat_step(bound + off, 1.0) for off in (1e-9, 0.0, -1e-9, -0.9 * touch)} == {step}
+        assert heat_step(bound - 2.0 * touch, 1.0) == step + 1
+    assert heat_step(-1e-9, 0.0) < heat_step(-2.0 * touch, 0.0)
+
+
+def test_where_a_breach_is_proved_the_cell_looks_short_however_little_it_is(rows):
+    row = next(row for row in rows.rows if "swing" in row.solo and row.solo["swing"].breaches)
+    (breach,) = row.solo["swing"].breaches
+    flat = Cells("swing", np.array([breach.start, breach.start + 0.1]), np.array([row.required + row.tolerance]))
+    met = replace(row, cells={"swing": flat})  # as sampled it is met all along the first of the breach
+    (gap,) = judged(met, "swing", flat.edges)
+    assert heat_step(float(gap), row.required) == 4
