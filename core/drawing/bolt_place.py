@@ -1,6 +1,6 @@
 """Where is the mark of two bodies that are bolted together drawn? Pure; mm, section frame, as drawn."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -11,7 +11,7 @@ from core.drawing.extent import Extent
 from core.drawing.outline import outline
 from core.drawing.region import region
 from core.model.joints import Bolted
-from core.model.names import JointName
+from core.model.names import BodyName, JointName
 from core.model.project import Body, Section
 from core.model.shapes import Point
 
@@ -35,17 +35,25 @@ class _Common:
 def bolt_place(section: Section, joint: Bolted) -> Point | None:
     """The middle of the widest place that both bodies of `joint` cover, beside the pins that stand there.
 
-    Bodies that do not lie over each other have it between their nearest points. None where one of them has no outline.
+    Bodies that do not lie over each other have it between their nearest points. None where one of them has no outline, or is not
+    there. `joint` may be one that is still to come.
     """
-    return bolt_places(section)[joint.name]
+    return _place_of({body.name: body for body in section.bodies}, joint, _pins(section))
 
 
 def bolt_places(section: Section) -> dict[JointName, Point | None]:
     """The place, see `bolt_place`, of every bolted joint of a section."""
-    bodies = {body.name: body for body in section.bodies}
-    pins = [joint.at for joint in section.joints if not isinstance(joint, Bolted)]
-    bolted = [joint for joint in section.joints if isinstance(joint, Bolted)]
-    return {joint.name: _place(bodies[joint.between[0]], bodies[joint.between[1]], pins) for joint in bolted}
+    bodies, pins = {body.name: body for body in section.bodies}, _pins(section)
+    return {joint.name: _place_of(bodies, joint, pins) for joint in section.joints if isinstance(joint, Bolted)}
+
+
+def _pins(section: Section) -> list[Point]:
+    return [joint.at for joint in section.joints if not isinstance(joint, Bolted)]
+
+
+def _place_of(bodies: Mapping[BodyName, Body], joint: Bolted, pins: Sequence[Point]) -> Point | None:
+    first, second = (bodies.get(name) for name in joint.between)
+    return None if first is None or second is None else _place(first, second, pins)
 
 
 def _place(first: Body, second: Body, pins: Sequence[Point]) -> Point | None:

@@ -184,6 +184,15 @@ def test_bodies_are_bolted_together_by_one_click(bars, qtbot):
     assert joints(bars) == (Bolted(name="bolt", between=("crank", "coupler")),)
 
 
+def test_bodies_about_to_be_bolted_together_are_shown_with_their_mark(bars, qtbot):
+    bars.actions_by_name["joint_bolted"].trigger()
+    before = bars.sheet.board.viewport().grab().toImage()
+    point_at(qtbot, bars, -2, 18)
+    assert bars.sheet.in_hand.tool.between() == ("crank", "coupler")
+    assert bars.sheet.board.viewport().grab().toImage() != before
+    assert joints(bars) == ()
+
+
 def test_backspace_takes_the_pin_back_and_then_puts_the_tool_away(bars, qtbot):
     place(qtbot, bars, SLIDE, (-8, 4))
     qtbot.keyClick(bars.sheet.board, Qt.Key.Key_Backspace)

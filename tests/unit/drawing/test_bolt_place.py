@@ -2,7 +2,7 @@
 
 import pytest
 
-from core.drawing.bolt_place import WITHIN, bolt_place
+from core.drawing.bolt_place import WITHIN, bolt_place, bolt_places
 from core.model.joints import Bolted, Pivot
 from core.model.project import Body, Section
 from core.model.shapes import Bore, Box, Disc
@@ -45,3 +45,17 @@ def test_a_body_without_shapes_has_no_place_for_it():
         Body(name="b", fixed=False, depth=(0, 1), shapes=(Disc(centre=(0, 0), radius=1),)),
     )
     assert bolt_place(Section(name="s", bodies=bodies, joints=(BOLT,)), BOLT) is None
+
+
+def test_a_joint_that_is_still_to_come_has_the_place_it_would_have():
+    before = section(Box(centre=(0, 0), size=(20, 10)), Box(centre=(12, 0), size=(20, 10)))
+    bodies = Section(name="s", bodies=before.bodies)
+    assert bolt_place(bodies, BOLT) == bolt_place(before, BOLT)
+
+
+def test_a_joint_of_a_body_that_is_not_there_has_no_place():
+    lost = Bolted(name="lost", between=("a", "nobody"))
+    bodies = section(Disc(centre=(0, 0), radius=1), Disc(centre=(1, 0), radius=1)).bodies
+    there = Section(name="s", bodies=bodies, joints=(lost, BOLT))
+    assert bolt_places(there)["lost"] is None
+    assert bolt_places(there)["screw"] == bolt_place(there, BOLT)
