@@ -17,8 +17,8 @@ SLIM = 3.0
 """A body that reaches this many times the radius of its widest place both across and up is slim and lies aslant, or is bent:
 the corners of its box are far from it, and a name there seems to name something else."""
 
-NEAR = (1.0, 2.0)
-"""How many times that radius a name is tried from the widest place of such a body."""
+NEAR = (0.0, 8.0, 16.0, 28.0, 40.0)
+"""Logical pixels beyond that radius at which a name is tried about the widest place of such a body."""
 
 FITS = 1.15
 """A name may reach this many times the radius of the widest place: letters leave the corners of their box empty."""
@@ -104,8 +104,9 @@ def _beside(want: Wanted, pixels: float) -> list[Point]:
     near: list[Point] = []
     if want.room is not None and min(right - left, high - low) > SLIM * want.room[1]:
         (x, y), radius = want.room
-        ways = [(i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)]
-        near = [(x + i * (times * radius + away), y + j * (times * radius + up)) for times in NEAR for i, j in ways]
+        ways = [*((i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)), (0.0, 1.0), (0.0, -1.0)]
+        clear = [(radius + away + more / pixels, radius + above + more / pixels) for more in NEAR]
+        near = [(x + i * across, y + j * upward) for across, upward in clear for i, j in ways]
     return [*near, *sides, (middle_x, high + above), (middle_x, low - above)]
 
 
