@@ -21,7 +21,8 @@ ROUNDS = 3
 
 
 @pytest.mark.parametrize(
-    ("stations", "clear", "ending"), [(4, False, ".html"), (16, False, ".html"), (16, True, ".html"), (16, True, ".pdf")]
+    ("stations", "clear", "ending"),
+    [(4, False, ".html"), (16, False, ".html"), (16, False, ".pdf"), (16, True, ".html"), (16, True, ".pdf")],
 )
 def test_a_report_over_its_check(benchmark, stations, clear, ending):
     project = ring_bay(stations, clear=clear)
