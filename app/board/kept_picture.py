@@ -32,7 +32,7 @@ class Shown(Protocol):
         ...
 
     def show_on(self, painter: QPainter, to_pixels: QTransform, widget: QWidget, *, lasting: bool) -> None:
-        """Draw it. lasting: what is drawn stays, so that keeping a picture of it pays."""
+        """Draw it on a painter without a transform, and leave it so. lasting: what is drawn stays, so that a picture of it pays."""
         ...
 
 
@@ -69,7 +69,6 @@ class KeptPicture:
             self._kept = QPixmap(widget.size() * ratio)
             self._kept.setDevicePixelRatio(ratio)
         self._renew(self._kept, list(pieces), to_pixels, widget)
-        painter.resetTransform()
         painter.drawPixmap(0, 0, self._kept)
 
     def _renew(self, kept: QPixmap, pieces: list[Shown], to_pixels: QTransform, widget: QWidget) -> None:

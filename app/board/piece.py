@@ -16,8 +16,11 @@ class Piece(QGraphicsItem):
         self._there = (0.0, 0.0, 0.0)
         self.stack: Stack | None = None
 
-    def draw(self, painter: QPainter, widget: QWidget, *, lasting: bool) -> None:
-        """Draw on a painter that has the piece's own transform. lasting: what is drawn stays, so that keeping a picture of it pays."""
+    def draw(self, painter: QPainter, there: QTransform, widget: QWidget, *, lasting: bool) -> None:
+        """Draw on a painter in logical pixels of the widget, to which `there` takes the piece; leave it without a transform.
+
+        lasting: what is drawn stays, so that keeping a picture of it pays.
+        """
         raise NotImplementedError
 
     def reach(self, to_pixels: QTransform) -> QRectF:
@@ -27,8 +30,7 @@ class Piece(QGraphicsItem):
     def show_on(self, painter: QPainter, to_pixels: QTransform, widget: QWidget, *, lasting: bool) -> None:
         """Draw it where it is; nothing where it is not shown."""
         if self.shown:
-            painter.setWorldTransform(self.deviceTransform(to_pixels))
-            self.draw(painter, widget, lasting=lasting)
+            self.draw(painter, self.deviceTransform(to_pixels), widget, lasting=lasting)
 
     def touch(self) -> None:
         """It is to be drawn anew."""

@@ -8,8 +8,8 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QTransform
 from PySide6.QtWidgets import QWidget
 
-from app.board.items import Standing
 from app.board.paint import colour, draw_hatch, pen
+from app.board.standing import Standing
 from app.theme import Style
 from core.drawing.display_list import Paint
 from core.drawing.hatch import CUT_ANGLE, hatch
@@ -17,6 +17,8 @@ from core.drawing.lines import HATCH_PITCH
 from core.drawing.path import Run, polyline
 from core.drawing.silhouette import View
 from core.drawing.slabs import Slab
+
+_AS_IT_IS = QTransform()
 
 
 class Ground:
@@ -78,10 +80,9 @@ class Band:
     def reach(self, to_pixels: QTransform) -> QRectF:  # noqa: ARG002 - as it is asked
         return self._reach
 
-    def show_on(self, painter: QPainter, to_pixels: QTransform, widget: QWidget, *, lasting: bool) -> None:
-        painter.resetTransform()
+    def show_on(self, painter: QPainter, to_pixels: QTransform, widget: QWidget, *, lasting: bool) -> None:  # noqa: ARG002 - as it is asked
         if lasting:
-            self._standing.show(painter, widget.size(), self.reach(to_pixels), self._draw)
+            self._standing.show(painter, _AS_IT_IS, widget, self._reach, self._draw)
         else:
             self._draw(painter)
 
