@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
@@ -33,8 +33,8 @@ from app.panels.selected_shown import SelectedShown
 from app.panels.sentence import SentenceBar
 from app.panels.side_panel import SidePanel
 from app.panels.standing import Stand
+from app.panels.timeline_shown import timeline_shown
 from app.theme import Style
-from app.timeline.showing import Showing
 from app.timeline.view import TimelineView
 from core.drawing.gap_mark import GapMark
 from core.model.names import BodyName, DriveName
@@ -88,6 +88,8 @@ class Sheet(QWidget):
         self._shown_of = 0
         self._worded = standing.Worded()
         self._ends_key: object = None
+        self._rest = QTimer(self, interval=0, singleShot=True)
+        self._rest.timeout.connect(self._show_rest)
         self.show_tightest, self.show_ends, self.show_detail = True, False, True
         self.tools = BoardTools(style, actions, SEEN)
         self.board = Board(style)
@@ -285,8 +287,17 @@ class Sheet(QWidget):
 
     def _show_project(self) -> None:
         desk = self._desk
-        self.panel.drives.show_drives(desk.project.drives if desk.project else ())
+        arrives = desk.arriving and self._shown_of != desk.document.opened
         self._show_section()
+        if arrives:
+            self._rest.start()  # a file: its drawing is a turn of the window by itself, and what stands beside it another
+        else:
+            self._show_rest()
+
+    def _show_rest(self) -> None:
+        desk = self._desk
+        self._rest.stop()
+        self.panel.drives.show_drives(desk.project.drives if desk.project else ())
         self.panel.drives.show_values(desk.pose.shown)
         self._show_proved()
         self._show_choice()
@@ -460,27 +471,8 @@ class Sheet(QWidget):
         self._selected.show(self._section, self._style, full=self._step == "Outline")
 
     def _show_timeline(self) -> None:
-        desk = self._desk
-        before = desk.document.before
-        column = desk.column
-        gap = desk.gap if desk.choice.pair else None
-        self.timeline.show_state(
-            Showing(
-                self._style,
-                (self.timeline.width(), self.timeline.height()),
-                project=desk.project,
-                timeline=desk.timeline,
-                before=before.timeline if before and not desk.outdated else None,
-                selected=desk.row,
-                drive=desk.choice.drive,
-                values=desk.pose.shown,
-                here=gap.gap if gap else None,
-                column=(column.drive, column.value) if column and column.drive is not None else None,
-                headings=standing.headings(self.tr),
-                unchecked=len(desk.result.unchecked) if desk.result else 0,
-                outdated=desk.outdated,
-            )
-        )
+        size = (self.timeline.width(), self.timeline.height())
+        self.timeline.show_state(timeline_shown(self._desk, self._style, size, self.tr))
 
     def _pick(self, body: str) -> None:
         """A body by its name, or nothing where it is empty."""

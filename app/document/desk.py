@@ -106,6 +106,16 @@ class Desk(QObject):
         return self._turns.busy
 
     @property
+    def arriving(self) -> bool:
+        """Whether a file has been opened of which no answer has been picked yet."""
+        return self._unpicked
+
+    @property
+    def following(self) -> bool:
+        """Whether an edit goes on of which the drawing is shown, and all else is still to follow."""
+        return self._follow.isActive()
+
+    @property
     def project(self) -> Project | None:
         """The project at hand."""
         return self.document.project

@@ -49,7 +49,7 @@ def test_the_drawing_follows_at_once_and_the_words_later(gesture):
     assert drawn_outline(window) == [slab.lines for slab in body_slabs(motor)] != before
     assert window.sheet.strip._slabs == window.sheet.board._items.slabs
     assert (desk.mechanism, window.sheet.sentence.text()) == (mechanism, said)
-    assert desk._follow.isActive()
+    assert desk.following
     desk._follow.timeout.emit()
     assert desk.mechanism is not mechanism
     assert desk.mechanism.project is desk.project
@@ -65,7 +65,7 @@ def test_many_frames_are_followed_by_one_telling_of_the_last(gesture):
     assert told == []
     desk._follow.timeout.emit()
     assert told == [desk.project]
-    assert not desk._follow.isActive()
+    assert not desk.following
 
 
 def test_the_end_of_a_gesture_tells_at_once_and_nothing_more_follows(gesture):
@@ -75,7 +75,7 @@ def test_the_end_of_a_gesture_tells_at_once_and_nothing_more_follows(gesture):
     desk.project_shown.connect(lambda: told.append(desk.project))
     desk.document.commit()
     assert told[-1] is desk.project
-    assert not desk._follow.isActive()
+    assert not desk.following
     assert desk.mechanism.project is desk.project
 
 
@@ -87,7 +87,7 @@ def test_escape_tells_the_state_at_the_press_at_once(gesture):
     assert desk.project is press
     assert drawn_outline(gesture) == before
     assert desk.mechanism.project is press
-    assert not desk._follow.isActive()
+    assert not desk.following
 
 
 def test_an_edit_that_takes_a_body_away_tells_at_once(gesture):
@@ -96,7 +96,7 @@ def test_an_edit_that_takes_a_body_away_tells_at_once(gesture):
     section = desk.project.sections[0].name
     desk.document.preview(delete_bodies(desk.document.at_press, section, (BodyName("motor"),)).project)
     assert desk.choice.bodies == ()
-    assert not desk._follow.isActive()
+    assert not desk.following
 
 
 def test_numbers_follow_with_the_words(gesture):

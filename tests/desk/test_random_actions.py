@@ -99,6 +99,9 @@ class Watch:
             try:
                 action()
                 QCoreApplication.processEvents()
+                while self.window.desk.following:
+                    QCoreApplication.processEvents()
+                QCoreApplication.processEvents()  # the work on a body in hand is made in a turn of its own
                 QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
             except Exception as fault:
                 raise AssertionError(self.story(f"raised {fault!r}")) from fault
