@@ -11,7 +11,7 @@ from core.motion.linkage import Floats, Loop
 from core.motion.loop_equations import Complexes, Equations, derivative, residual, walked
 from core.motion.loop_local import Bools, Closure, Ints, Lines, freedoms_at, lines_along, local
 from core.motion.loop_path import DEAD_CENTRE, GOAL, ON_CURVE, Knots
-from core.motion.loop_track import known_closure, known_dyad, led, track_to, tracked
+from core.motion.loop_track import known_closure, led, track_to, tracked
 from core.motion.play import has_reach, inside_slots, parted, taken_up
 from core.tolerances import Tolerances
 
@@ -71,12 +71,9 @@ def _closed(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed:
 
 def _by_circles(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed | None:
     """A loop that a dyad closes, along one direction of drive values; None where it is none, or not all of that is reached."""
-    dyad = known_dyad(loop)
-    if dyad is None:
-        return None
     closure = known_closure(loop, tolerances)
-    equations = closure.equations
-    if closure.redundant or closure.held.size or not moved[:, equations.drives].any():
+    equations, dyad = closure.equations, closure.dyad
+    if dyad is None or closure.redundant or closure.held.size or not moved[:, equations.drives].any():
         return None
     direction = _common_direction(moved, equations.drives)
     if direction is None:
@@ -97,7 +94,11 @@ def _by_circles(loop: Loop, moved: Floats, tolerances: Tolerances) -> Closed | N
     if np.isnan(turns).any():
         return None
     freedoms[list(dyad.columns)] = _turns_near(turns, known.knots, equations, places)
-    return replace(_judged(closure, freedoms, np.zeros((0, len(moved))), np.full(len(moved), GOAL), tolerances), rotors=rotors)
+    end = np.full(len(moved), GOAL)
+    if has_reach(loop):
+        return replace(_judged(closure, freedoms, np.zeros((0, len(moved))), end, tolerances), rotors=rotors)
+    closes = np.ones(len(moved), dtype=bool)
+    return Closed(freedoms, end, np.zeros(len(moved)), closes, closes, rotors)
 
 
 def _turns_near(turns: Floats, knots: Knots, equations: Equations, places: Floats) -> Floats:

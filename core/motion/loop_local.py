@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from core.motion.dyad import Dyad, dyad_of
 from core.motion.linkage import Floats, Loop
 from core.motion.loop_equations import Equations, derivative, equations_of, residual, walked
 from core.motion.loop_freedom import LoopFreedom, loop_freedom, null_space, scaled_change
@@ -19,7 +20,7 @@ class Closure:
     """A loop with what its closure needs to know of it: equations, ranks, and the passive freedoms to hold.
 
     held: (m, d) float, orthonormal, scaled: undriven freedoms, held as drawn, since nothing settles them. bend: (K,) float, per
-    mm squared, how strongly each freedom turns what lies beyond it.
+    mm squared, how strongly each freedom turns what lies beyond it. dyad: what closes it in closed form, if anything does.
     """
 
     equations: Equations
@@ -27,6 +28,7 @@ class Closure:
     held: Floats
     bend: Floats
     at_dead_centre: bool
+    dyad: Dyad | None
 
     @property
     def redundant(self) -> bool:
@@ -41,7 +43,7 @@ def closure_of(loop: Loop, tolerances: Tolerances) -> Closure:
     passive = scaled_change(equations, np.zeros(len(equations.steps)))[:, equations.passive]
     free = null_space(passive, tolerances)
     stuck = free.shape[1] > len(equations.passive) - freedom.settled
-    return Closure(equations, freedom, free[:, :0] if stuck else free, _bend(equations), at_dead_centre=stuck)
+    return Closure(equations, freedom, free[:, :0] if stuck else free, _bend(equations), at_dead_centre=stuck, dyad=dyad_of(equations))
 
 
 def _bend(equations: Equations) -> Floats:

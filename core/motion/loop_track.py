@@ -5,9 +5,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from core.motion.dyad import Dyad, dyad_of
 from core.motion.linkage import Floats, Loop
-from core.motion.loop_equations import equations_of
 from core.motion.loop_local import Bools, Closure, Ints, Lines, closure_of, lines_along
 from core.motion.loop_path import DEAD_CENTRE, GOAL, Knots, between, corrected, either, follow, tangents_at
 from core.tolerances import Tolerances
@@ -33,12 +31,6 @@ class Track:
 def known_closure(loop: Loop, tolerances: Tolerances) -> Closure:
     """The closure of a loop, kept for loops seen before."""
     return closure_of(loop, tolerances)
-
-
-@lru_cache(maxsize=128)
-def known_dyad(loop: Loop) -> Dyad | None:
-    """The dyad that closes a loop, kept for loops seen before."""
-    return dyad_of(equations_of(loop))
 
 
 @lru_cache(maxsize=256)
