@@ -6,6 +6,7 @@ question, a slip, the finder, a menu) is answered or sent away before the next o
 
 import random
 from collections.abc import Callable
+from pathlib import Path
 
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
@@ -18,6 +19,7 @@ from app.panels.number_field import NumberField
 from app.panels.words import Word
 from app.theme import DARK, LIGHT
 from app.window import Window
+from tests.desk.random_files import RandomFiles
 from tests.desk.random_inputs import (
     ALT,
     CTRL,
@@ -39,8 +41,9 @@ from tests.desk.random_inputs import (
 class RandomHands:
     """Works on `window` with `qtbot`. `log` holds what was done; `done` counts it, each use of a tool and each step back as one."""
 
-    def __init__(self, window: Window, qtbot, rng: random.Random) -> None:
+    def __init__(self, window: Window, qtbot, rng: random.Random, folder: Path) -> None:
         self.window, self.qtbot, self.rng = window, qtbot, rng
+        self.files = RandomFiles(window, qtbot, rng, folder / "files")
         self.log: list[str] = []
         self.done = 0
         self.ways: dict[Callable[[], str], int] = {
@@ -66,6 +69,7 @@ class RandomHands:
             self.section: 2,
             self.drive: 4,
             self.looks: 1,
+            self.file: 4,
         }
 
     def act(self) -> None:
@@ -349,6 +353,9 @@ class RandomHands:
         self.window.set_style(style)
         return style.name
 
+    def file(self) -> str:
+        return self.files.act()
+
     def thin_out(self) -> str:
         """Delete most bodies of the section."""
         section = self.window.desk.handwork.section
@@ -371,9 +378,8 @@ class RandomHands:
             return "slip read"
         question = window.files.keeping.question
         if question is not None:
-            key = self.rng.choice(("leave", "leave"))
-            self.qtbot.mouseClick(question.word(key), LEFT)
-            return f"answered {key}"
+            self.qtbot.mouseClick(question.word("leave"), LEFT)
+            return "question left"
         if window.stores.picker is not None:
             return self._answer_picker()
         if window.cards.card is not None:

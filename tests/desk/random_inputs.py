@@ -11,7 +11,7 @@ FILE_ACTIONS = frozenset(
         *("write_file", "open_folder", "hand_over_json", "hand_over_text"),
     }
 )
-"""Those that open a file dialog, end the episode or write to the user's settings; tests of their own cover them."""
+"""Those that the hands at files ask for (`random_files.py`), that end the program, open another one, or write to the user's settings."""
 
 MOST_BODIES = 10
 """Beyond these the hand deletes: a bay of a thousand bodies finds nothing that one of ten does not."""

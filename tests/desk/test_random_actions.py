@@ -90,7 +90,7 @@ class Watch:
 
     def __init__(self, window, qtbot, qtlog, hands, *, seed) -> None:
         self.window, self._qtbot, self._qtlog, self._hands, self._seed = window, qtbot, qtlog, hands, seed
-        self._logged = 0
+        self._logged, self._opened = 0, -1
         self.states: dict[int, Project] = {}
 
     def act(self, action) -> None:
@@ -122,6 +122,9 @@ class Watch:
         history, project = desk.document.history, desk.project
         if project is None:
             return
+        if desk.document.opened != self._opened:
+            self._opened = desk.document.opened
+            self.states.clear()
         if not desk.document.in_gesture:
             self.states[history.index()] = project
             assert self.window.job_bar._undo.text() == "" or history.canUndo(), self.story("undo is offered with nothing to undo")
@@ -201,7 +204,7 @@ def begin(window, rng, number) -> str:
 def work(window, qtbot, qtlog, folder, *, actions, seed, held=None):
     """The hands at work for so many actions."""
     rng = random.Random(seed)
-    hands = RandomHands(window, qtbot, rng)
+    hands = RandomHands(window, qtbot, rng, folder)
     watch = Watch(window, qtbot, qtlog, hands, seed=seed)
 
     def opening(number) -> None:
