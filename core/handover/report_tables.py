@@ -23,7 +23,7 @@ _WHY_NONE = {"home-breaches": "none: a pair is too close at home", "undecided": 
 def pairs_table(result: SweepResult, project: Project) -> Block:
     """A row a pair: its worst verdict and the lowest gap of all its sweeps."""
     found = [(telling_check(checks), min(checks, key=_margin), tuple(checks)) for checks in checks_by_pair(result).values()]
-    found.sort(key=lambda each: (_RANK[each[0].verdict], _margin(each[1])))
+    found.sort(key=lambda each: (_RANK[each[0].verdict], _told_margin(each[1], each[2])))
     if not found:
         return Words("No pair was checked.")
     rows = tuple(_pair(telling, lowest, checks, project) for telling, lowest, checks in found[:MOST_PAIRS])
@@ -35,6 +35,12 @@ def pairs_table(result: SweepResult, project: Project) -> Block:
         widths=(0.29, 0.11, 0.11, 0.09, 0.12, 0.28),
         caption=f"{left} more pairs are no worse than these; a report written as .csv has them all." if left > 0 else "",
     )
+
+
+def _told_margin(lowest: Check, checks: Sequence[Check]) -> float:
+    """What the row tells of the pair beyond what is asked: pairs far apart stand in the order of what is proved of them."""
+    far = far_over(lowest, checks)
+    return _margin(lowest) if far is None else far - lowest.required_gap
 
 
 def _margin(check: Check) -> float:

@@ -70,6 +70,8 @@ def test_a_pair_far_apart_is_told_by_what_is_proved_of_it_not_by_the_gap_first_m
     far = [row for row in pairs.rows if row[lowest].startswith("over ")]
     assert far
     assert all(row[lowest] == f"over {row[floor]}" and row[where] == "everywhere" for row in far)
+    told = [float(row[lowest].removeprefix("over ")) for row in pairs.rows]
+    assert told == sorted(told)  # all are asked for the same gap, and "tightest first" stands over the table
     numbers = {" and ".join(check.between): check for check in answer.result.checks if check.far and check.sweep == "combined"}
     assert all(
         float(row[lowest].removeprefix("over ")) <= numbers[row[0]].floor - numbers[row[0]].tolerance + 1e-9
