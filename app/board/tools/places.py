@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from core.drawing.drawable import bare_lines
 from core.drawing.extent import Extent, edge_extent, joined_extent
 from core.drawing.outline import outline
 from core.drawing.path import FULL_TURN, Arc, Edge, Segment
@@ -21,6 +22,8 @@ Kind = Literal["end", "middle", "centre", "corner"]
 
 KEPT = 1024
 """Bodies whose places are kept."""
+
+LEAST_POINTS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,11 +103,17 @@ def places(body: Body) -> Places:
     return _places(_Same(body))
 
 
+def _with_outline(shape: Shape) -> tuple[Shape, ...]:
+    """The shape, or its bare lines where a ring of a polygon has too few points to enclose anything: such a drawing is mended too."""
+    rings = (shape.points, *shape.holes) if isinstance(shape, Polygon) else ()
+    return bare_lines(shape) if any(len(ring) < LEAST_POINTS for ring in rings) else (shape,)
+
+
 @lru_cache(maxsize=KEPT)
 def _places(same: _Same) -> Places:
     spots: list[Spot] = []
     edges: list[Edge] = []
-    for shape in same.body.shapes:
+    for shape in (part for whole in same.body.shapes for part in _with_outline(whole)):
         own = [edge for run in outline(shape) for edge in run.edges if edge.length > 0.0]
         spots += _once([*_of_shape(shape), *_of_edges(own)])
         edges += own

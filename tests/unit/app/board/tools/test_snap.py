@@ -173,3 +173,9 @@ def test_a_posed_arc_is_thickened_where_it_stands() -> None:
     assert isinstance(arc, Arc)
     assert (found[0].told, found[0].at) == ("middle of wall", pytest.approx((0.0, 12.0)))
     assert arc.point(0.5) == pytest.approx((0.0, 12.0))
+
+
+def test_an_outline_of_too_few_points_offers_the_points_it_has() -> None:
+    two = _body(Polygon(points=((0.0, 0.0), (10.0, 0.0))))
+    assert [found.at for found in candidates([two], (9.6, 0.1), within=1.0, grid=0.0, on_edges=False)] == [(10.0, 0.0)]
+    assert candidates([_body(Polygon(points=((0.0, 0.0),)))], (0.0, 0.0), within=1.0, grid=0.0) == ()
