@@ -17,8 +17,8 @@ SLIM = 3.0
 """A body that reaches this many times the radius of its widest place both across and up is slim and lies aslant, or is bent:
 the corners of its box are far from it, and a name there seems to name something else."""
 
-NEAR = (0.0, 8.0, 16.0, 28.0, 40.0)
-"""Logical pixels beyond that radius at which a name is tried about the widest place of such a body."""
+NEAR, FARTHER = (0.0, 8.0, 16.0), (28.0, 40.0)
+"""Logical pixels beyond that radius at which a name is tried about the widest place of such a body; farther off where it must show."""
 
 FITS = 1.15
 """A name may reach this many times the radius of the widest place: letters leave the corners of their box empty."""
@@ -94,7 +94,7 @@ def _inside(want: Wanted, pixels: float) -> Point | None:
 def _beside(want: Wanted, pixels: float) -> list[Point]:
     """Places beside the body in the order in which they are tried: upper right, right, lower right, and so on the left, above, below.
 
-    Beside a slim body that lies aslant those about its widest place come first.
+    Beside a slim body that lies aslant only those about its widest place are, unless it must show.
     """
     left, low, right, high = want.extent
     away, up = (BESIDE + want.width / 2.0) / pixels, want.height / 2.0 / pixels
@@ -105,8 +105,10 @@ def _beside(want: Wanted, pixels: float) -> list[Point]:
     if want.room is not None and min(right - left, high - low) > SLIM * want.room[1]:
         (x, y), radius = want.room
         ways = [*((i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)), (0.0, 1.0), (0.0, -1.0)]
-        clear = [(radius + away + more / pixels, radius + above + more / pixels) for more in NEAR]
+        clear = [(radius + away + more / pixels, radius + above + more / pixels) for more in (*NEAR, *(FARTHER if want.must else ()))]
         near = [(x + i * across, y + j * upward) for across, upward in clear for i, j in ways]
+        if not want.must:
+            return near
     return [*near, *sides, (middle_x, high + above), (middle_x, low - above)]
 
 

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
-from PySide6.QtWidgets import QAbstractSlider, QGridLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractSlider, QGridLayout, QSizePolicy, QWidget
 
 from app import theme
 from app.panels.number_field import NumberField
@@ -20,6 +20,8 @@ ROW_HEIGHT = 24
 STEPS = 10_000
 """Places along a travel line that the keys can reach."""
 INSET = 7
+LEAST_ROWS = 2
+"""Rows that are seen however little room there is."""
 
 
 class TravelLine(QAbstractSlider):
@@ -155,10 +157,9 @@ class DriveLines(QWidget):
         self._in_hand: DriveName | None = None
         self._scroll.verticalScrollBar().setSingleStep(ROW_HEIGHT)
         self._scroll.verticalScrollBar().rangeChanged.connect(self._bring)
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.addWidget(self._empty)
-        self._column.addWidget(self._scroll, 1)
+        for widget in (self._empty, self._scroll):
+            widget.setParent(self)
+        self._empty.raise_()
 
     def show_drives(self, drives: Sequence[Drive]) -> None:
         """Have a row for each of these drives."""
@@ -210,7 +211,15 @@ class DriveLines(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Rows are shown whole: of half a row one sees strokes that mean nothing."""
         super().resizeEvent(event)
-        self._column.setContentsMargins(0, 0, 0, self.height() % ROW_HEIGHT if self.height() >= ROW_HEIGHT else 0)
+        whole = max(self.height() // ROW_HEIGHT, 1) * ROW_HEIGHT
+        self._scroll.setGeometry(0, 0, self.width(), whole)
+        self._empty.setGeometry(0, 0, self.width(), ROW_HEIGHT)
+
+    def sizeHint(self) -> QSize:
+        return self._scroll.sizeHint().expandedTo(QSize(0, ROW_HEIGHT))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(self._scroll.minimumSizeHint().width(), LEAST_ROWS * ROW_HEIGHT)
 
     def field_of(self, drive: DriveName) -> NumberField:
         """The number of a drive."""

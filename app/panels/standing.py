@@ -315,4 +315,6 @@ def no_findings(stand: Stand, tr: Translator) -> str:
     """What the list of findings says while it is empty."""
     if stand.answer is None or stand.answer.result is None:
         return tr("Findings appear here once they are proved.")
+    if not stand.answer.result.checks:
+        return tr("Nothing to check yet.")
     return tr("Nothing found: every checked pair keeps what is asked of it.") if stand.answer.result.verdict == "clear" else tr("None.")

@@ -3,6 +3,8 @@
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
+from app.panels.words import Line
+from core.model.edit_project import new_project
 from core.sweep.at_pose import PoseGaps
 
 # Slips and the finder are popups, which a window drawn in memory can neither raise nor give the keyboard.
@@ -156,3 +158,11 @@ def test_pairs_not_checked_are_listed_with_their_reason(opened, qtbot):
     assert "rinted in one piece" in window.slip.words()
     assert len(window.desk.result.unchecked) == window.sheet.timeline.showing.unchecked
     window.slip.hide()
+
+
+def test_of_an_empty_bay_no_one_says_that_every_pair_keeps_what_is_asked(window, qtbot):
+    window.desk.begin(new_project())
+    window.show_step("Gaps")
+    qtbot.waitUntil(
+        lambda: any(line.isVisible() and line.whole() == "Nothing to check yet." for line in window.findChildren(Line)), timeout=60_000
+    )

@@ -63,7 +63,7 @@ def test_rows_of_drives_are_shown_whole(opened, qtbot):
     window.resize(1100, 700)
     drives = window.sheet.panel.drives
     view = drives._scroll.viewport()
-    qtbot.waitUntil(lambda: view.height() % 24 == 0, timeout=PROOF_MS)
+    qtbot.waitUntil(lambda: view.height() % 24 == 0 and view.height() >= 48, timeout=PROOF_MS)
     for drive in ("blade", "right wrist", "hand"):
         window.desk.choice.pick_drive(drive)
         assert drives._scroll.verticalScrollBar().value() % 24 == 0

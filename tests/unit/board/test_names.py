@@ -78,3 +78,14 @@ def test_the_name_of_a_slim_body_aslant_stands_near_it_and_not_at_the_corner_of_
     (place,) = placed([bar], pixels=2, covers=on_the_bar)
     assert abs(place.at[0] - place.at[1]) / 2**0.5 < 2 + (50 / 2 + 6) / 2 + 4
     assert 10 < place.at[0] < 62
+
+
+def test_a_slim_body_aslant_with_no_room_near_it_has_no_name_unless_it_is_in_hand():
+    bar = Wanted("far rod", ((30, 30), 2.0), (-2, -2, 62, 62), width=50, height=12)
+
+    def within_50_of_its_middle(box):
+        return max(abs(box[0] - 30), abs(box[2] - 30)) < 50 and max(abs(box[1] - 30), abs(box[3] - 30)) < 50
+
+    assert placed([bar], pixels=2, covers=within_50_of_its_middle) == ()
+    chosen = Wanted("far rod", bar.room, bar.extent, bar.width, bar.height, must=True)
+    assert [place.body for place in placed([chosen], pixels=2, covers=within_50_of_its_middle)] == ["far rod"]
