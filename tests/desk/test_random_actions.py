@@ -91,7 +91,7 @@ class Watch:
     def __init__(self, window, qtbot, qtlog, hands, *, seed) -> None:
         self.window, self._qtbot, self._qtlog, self._hands, self._seed = window, qtbot, qtlog, hands, seed
         self._logged, self._opened = 0, -1
-        self.states: dict[int, Project] = {}
+        self.states: dict[int, tuple[object, Project]] = {}
 
     def act(self, action) -> None:
         """Do `action` and look."""
@@ -126,7 +126,7 @@ class Watch:
             self._opened = desk.document.opened
             self.states.clear()
         if not desk.document.in_gesture:
-            self.states[history.index()] = project
+            self.states[history.index()] = (self._step_to(history.index()), project)
             assert self.window.job_bar._undo.text() == "" or history.canUndo(), self.story("undo is offered with nothing to undo")
         names = {section.name: {body.name for body in section.bodies} for section in project.sections}
         assert desk.choice.section in names, self.story("the section shown is not there")
@@ -152,11 +152,19 @@ class Watch:
                 field = panel.outline.sentence_of(index).field_of(number.key)
                 assert field.isModified() or field.value() == number.value, self.story(f"{number.name} is told as {field.text()}")
 
+    def _step_to(self, index: int) -> object:
+        """The step that led to a place in the history; another one leads there once steps were taken back and others made."""
+        return self.window.desk.document.history.command(index - 1) if index else None
+
     def keeps(self, folder) -> None:
         """The project at hand is saved and read again as equal, and undone and redone through the same states."""
         document = self.window.desk.document
         document.cancel()
-        history, states = document.history, dict(self.states)
+        history = document.history
+        # Of steps made two at once only the last was seen.
+        states = {
+            index: project for index, (step, project) in self.states.items() if index <= history.count() and step is self._step_to(index)
+        }
         self._walk(history.count())
         project = document.project
         again = project_from_bytes(project_to_bytes(project), file=None, allow_invalid=True)
@@ -172,7 +180,6 @@ class Watch:
         for index in range(history.count() - 1, -1, -1):
             self._walk(index)
             assert document.project == forward[index], self.story(f"undo and redo differ at {index}")
-            # Of steps made two at once only the last was seen.
             assert index not in states or document.project == states[index], self.story(f"undo differs at {index}")
         assert document.project == states[0], self.story("undo does not come back to the beginning")
         self._walk(history.count())
