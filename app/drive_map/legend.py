@@ -1,7 +1,7 @@
 """What the cells of the map mean, each drawn as it is on the map."""
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app import theme
@@ -13,7 +13,7 @@ RULED = 4
 
 
 class Legend(QWidget):
-    """A row of swatches with their words."""
+    """Swatches with their words, in a row where they fit."""
 
     def __init__(self, style: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -27,6 +27,7 @@ class Legend(QWidget):
         """Tell what the lines over cells mean that rules between drives leave out; only where there are any."""
         self._ruled = on
         told = self.tr("Paper: clear. Hatched: breach. Dotted: undecided. Ring: home.")
+        self._fit()
         self.setAccessibleName(self.tr("{told} Lined: ruled out, left out by rules between drives.").format(told=told) if on else told)
         self.update()
 
@@ -34,18 +35,35 @@ class Legend(QWidget):
         self._style = style
         self.update()
 
+    def places(self) -> list[tuple[str, int, QRectF]]:
+        """Each word with its kind and the room of its swatch and itself, in as many rows as it takes."""
+        metrics = QFontMetricsF(theme.font(theme.RULER))
+        kinds = [(self.tr("clear"), 0), (self.tr("breach"), 2), (self.tr("undecided"), 1), (self.tr("home"), 3)]
+        found: list[tuple[str, int, QRectF]] = []
+        x, y = 0.5, 0.0
+        for word, kind in [*kinds, (self.tr("ruled out"), RULED)] if self._ruled else kinds:
+            wide = SWATCH + 6 + metrics.horizontalAdvance(word) + 2
+            if found and x + wide > self.width():
+                x, y = 0.5, y + HEIGHT
+            found.append((word, kind, QRectF(x, y, wide, HEIGHT)))
+            x += wide + (NARROW_SPACE if self._ruled else SPACE)
+        return found
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        """As high as its rows."""
+        self.setFixedHeight(round(max(room.bottom() for _, _, room in self.places())))
+
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setFont(theme.font(theme.RULER))
-        x = 0.5
-        kinds = [(self.tr("clear"), 0), (self.tr("breach"), 2), (self.tr("undecided"), 1), (self.tr("home"), 3)]
-        for word, kind in [*kinds, (self.tr("ruled out"), RULED)] if self._ruled else kinds:
-            area = QRectF(x, 4.5, SWATCH, 10.0)
-            self._swatch(painter, area, kind)
+        for word, kind, room in self.places():
+            self._swatch(painter, QRectF(room.left(), room.top() + 4.5, SWATCH, 10.0), kind)
             painter.setPen(QColor(self._style.quiet_text))
-            wide = painter.fontMetrics().horizontalAdvance(word)
-            painter.drawText(QRectF(area.right() + 6, 0, wide + 2, HEIGHT), Qt.AlignmentFlag.AlignVCenter, word)
-            x = area.right() + 6 + wide + (NARROW_SPACE if self._ruled else SPACE)
+            painter.drawText(room.adjusted(SWATCH + 6, 0, 2, 0), Qt.AlignmentFlag.AlignVCenter, word)
 
     def _swatch(self, painter: QPainter, area: QRectF, kind: int) -> None:
         painter.setPen(QPen(QColor(self._style.ink), theme.NARROW))

@@ -75,6 +75,10 @@ def test_how_far_the_map_is_fits_beside_its_head(opened, qtbot):
     window.actions_by_name["two_drive_map"].trigger()
     panel = window.sheet.map
     qtbot.waitUntil(lambda: window.desk.two_drives.found is not None and not window.desk.two_drives.mapping, timeout=PROOF_MS)
+    assert panel.legend._ruled
+    for _, _, room in panel.legend.places():
+        assert room.right() <= panel.legend.width()
+        assert room.bottom() <= panel.legend.height()
     panel.state.say("20 % breach, 1 % undecided")
     assert [line.text() for line in (panel.head, panel.state)] == [line.whole() for line in (panel.head, panel.state)]
 
