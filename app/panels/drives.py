@@ -20,7 +20,7 @@ ROW_HEIGHT = 24
 STEPS = 10_000
 """Places along a travel line that the keys can reach."""
 INSET = 7
-LEAST_ROWS = 2
+LEAST_ROWS = 1
 """Rows that are seen however little room there is."""
 
 

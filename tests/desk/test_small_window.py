@@ -63,7 +63,7 @@ def test_rows_of_drives_are_shown_whole(opened, qtbot):
     window.resize(1100, 700)
     drives = window.sheet.panel.drives
     view = drives._scroll.viewport()
-    qtbot.waitUntil(lambda: view.height() % 24 == 0 and view.height() >= 48, timeout=PROOF_MS)
+    qtbot.waitUntil(lambda: view.height() % 24 == 0 and view.height() >= 24, timeout=PROOF_MS)
     for drive in ("blade", "right wrist", "hand"):
         window.desk.choice.pick_drive(drive)
         assert drives._scroll.verticalScrollBar().value() % 24 == 0
@@ -86,3 +86,11 @@ def test_how_far_the_map_is_fits_beside_its_head(opened, qtbot):
 def test_numbers_of_the_map_end_before_its_edge():
     assert beside_edge(100.0, 40.0, 300.0) == 80.0
     assert beside_edge(290.0, 40.0, 300.0) + 40.0 < 300.0
+
+
+def test_what_is_selected_is_told_to_its_last_line(opened, qtbot):
+    window = opened("signal_lantern")
+    window.desk.pick_row(0)
+    window.resize(1100, 700)
+    told = window.sheet.panel.selected._told
+    qtbot.waitUntil(lambda: told.isVisible() and told.height() >= told.heightForWidth(told.width()) > 60, timeout=PROOF_MS // 20)
