@@ -1,6 +1,6 @@
 """What all checks of a project share: making findings, and stepping from a place to one inside it."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from math import isfinite, isnan
@@ -58,10 +58,13 @@ def unfit_name(place: Place, what: str, name: str) -> Iterator[Finding]:
         yield error(inside(place, "name"), "name-unfit", what=what, name=name, fault=fault)
 
 
-def repeated_names(places: list[tuple[str, Place]], what: str) -> Iterator[Finding]:
-    """A finding for every name that an earlier place carries already."""
+def repeated_names(names: Sequence[str], what: str, place_of: Callable[[int], Place]) -> Iterator[Finding]:
+    """A finding for every name that an earlier one is already; `place_of` gives the place of the nth."""
+    if len(set(names)) == len(names):
+        return
     first: dict[str, Place] = {}
-    for name, place in places:
+    for number, name in enumerate(names):
+        place = place_of(number)
         if name in first:
             yield error(place, "name-repeated", what=what, name=name, first=first[name].path)
         first.setdefault(name, place)

@@ -30,7 +30,7 @@ from core.model.finding import Finding, Place
 from core.model.judge import error, inside, negative, repeated_names, unfit_name
 from core.model.project import Body, Project, Section
 from core.model.validate_drives import judge_drives
-from core.model.validate_joints import judge_joint, judge_pin
+from core.model.validate_joints import is_held, is_sound, judge_joint, judge_pin
 from core.model.validate_rules import judge_allowed_together, judge_gap_rules
 from core.model.validate_shapes import judge_body
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
@@ -61,10 +61,11 @@ def _findings(project: Project, tolerances: Tolerances) -> Iterator[Finding]:
         else:
             told = "not a number" if isnan(value) else "infinite"
             yield error(inside(Place(), key), "number-not-finite", key=key, value=told)
-    yield from repeated_names([(s.name, _section_place(s, i)) for i, s in enumerate(project.sections)], "section")
+    sections, drives = project.sections, project.drives
+    yield from repeated_names([section.name for section in sections], "section", lambda i: _section_place(sections[i], i))
     for index, section in enumerate(project.sections):
         yield from _judge_section(section, project, _section_place(section, index), tolerances)
-    yield from repeated_names([(d.name, Place(drive=d.name, path=f"drives[{i}]")) for i, d in enumerate(project.drives)], "drive")
+    yield from repeated_names([d.name for d in drives], "drive", lambda i: Place(drive=drives[i].name, path=f"drives[{i}]"))
     yield from judge_drives(project)
     yield from judge_gap_rules(project)
     yield from judge_allowed_together(project)
@@ -82,21 +83,33 @@ def _section_place(section: Section, index: int) -> Place:
 
 def _judge_section(section: Section, project: Project, place: Place, tolerances: Tolerances) -> Iterator[Finding]:
     yield from unfit_name(place, "section", section.name)
-    body_places = [Place(section=section.name, body=b.name, path=f"{place.path}.bodies[{i}]") for i, b in enumerate(section.bodies)]
-    joint_places = [Place(section=section.name, joint=j.name, path=f"{place.path}.joints[{i}]") for i, j in enumerate(section.joints)]
-    bodies = {body.name: body for body in section.bodies}
+    all_bodies, joints = section.bodies, section.joints
+    bodies = {body.name: body for body in all_bodies}
+
+    def at_body(index: int) -> Place:
+        return Place(section=section.name, body=all_bodies[index].name, path=f"{place.path}.bodies[{index}]")
+
+    def at_joint(index: int) -> Place:
+        return Place(section=section.name, joint=joints[index].name, path=f"{place.path}.joints[{index}]")
+
     found = [
-        *repeated_names([(body.name, where) for body, where in zip(section.bodies, body_places, strict=True)], "body"),
+        *repeated_names([body.name for body in all_bodies], "body", at_body),
         *(
             found
-            for body, where in zip(section.bodies, body_places, strict=True)
+            for index, body in enumerate(all_bodies)
             if not _is_sound(body, tolerances)
-            for found in judge_body(body, where, tolerances)
+            for found in judge_body(body, at_body(index), tolerances)
         ),
-        *repeated_names([(joint.name, where) for joint, where in zip(section.joints, joint_places, strict=True)], "joint"),
-        *(f for joint, where in zip(section.joints, joint_places, strict=True) for f in judge_joint(joint, bodies, project, where)),
+        *repeated_names([joint.name for joint in joints], "joint", at_joint),
+        *(
+            found
+            for index, joint in enumerate(joints)
+            if not is_sound(joint, bodies)
+            for found in judge_joint(joint, bodies, project, at_joint(index))
+        ),
     ]
     yield from found
     if is_valid(tuple(found)):
-        for joint, where in zip(section.joints, joint_places, strict=True):
-            yield from judge_pin(joint, bodies, where, tolerances)
+        for index, joint in enumerate(joints):
+            if not is_held(joint, bodies, tolerances):
+                yield from judge_pin(joint, bodies, at_joint(index), tolerances)

@@ -29,6 +29,11 @@ def judge_drives(project: Project) -> Iterator[Finding]:
             yield warning(place, "drive-moves-nothing")
         seen: set[JointKey] = set()
         for number, move in enumerate(drive.moves):
+            key = (move.section, move.joint)
+            if key not in movers and _moves_well(move, drive, joints.get(key)):
+                seen.add(key)
+                movers[key] = drive.name
+                continue
             here = inside(place, f"moves[{number}]")
             yield from _judge_move(move, drive, joints, project, here)
             yield from _judge_mover(move, drive.name, seen, movers, here)
@@ -60,6 +65,13 @@ def _judge_pulse(one: tuple[float, float], other: tuple[float, float], place: Pl
     for index, width in enumerate((one[1], other[1])):
         if width < 0:
             yield error(inside(place, f"[{index}][1]"), "number-negative", key="pulse", value=width)
+
+
+def _moves_well(move: Move, drive: Drive, joint: Joint | None) -> bool:
+    """Whether `_judge_move` has nothing to say, told without a place."""
+    if move.ratio == 0 or not isinstance(joint, Pivot | Slide):
+        return False
+    return abs(move.ratio) != 1 or drive.unit == ("deg" if isinstance(joint, Pivot) else "mm")
 
 
 def _judge_move(move: Move, drive: Drive, joints: Mapping[JointKey, Joint], project: Project, place: Place) -> Iterator[Finding]:

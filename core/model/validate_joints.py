@@ -13,8 +13,19 @@ from core.model.project import Body, Project
 from core.model.shapes import Point
 from core.tolerances import Tolerances
 
-KEPT_PINS = 8192
-"""Bodies with a pin of which the distance is kept."""
+KEPT_JOINTS = 8192
+"""Joints, and pins with their two bodies, of which it is kept what is found of them."""
+
+
+def is_sound(joint: Joint, bodies: Mapping[BodyName, Body]) -> bool:
+    """Whether `judge_joint` has nothing to say, told without a place."""
+    return joint.between[0] in bodies and joint.between[1] in bodies and _is_sound_alone(joint)
+
+
+@lru_cache(maxsize=KEPT_JOINTS)
+def _is_sound_alone(joint: Joint) -> bool:
+    """Whether nothing is to be said of it but what its bodies may ask for; kept, since of many joints an edit changes a few."""
+    return joint.between[0] != joint.between[1] and next(_judge_alone(joint, Place()), None) is None
 
 
 def judge_joint(joint: Joint, bodies: Mapping[BodyName, Body], project: Project, place: Place) -> Iterator[Finding]:
@@ -25,6 +36,15 @@ def judge_joint(joint: Joint, bodies: Mapping[BodyName, Body], project: Project,
             yield _unknown_body(name, list(bodies), project, inside(place, f"between[{index}]"))
     if joint.between[0] == joint.between[1]:
         yield error(place, "joint-with-itself", body=joint.between[0])
+    yield from _judge_numbers(joint, place)
+
+
+def _judge_alone(joint: Joint, place: Place) -> Iterator[Finding]:
+    yield from unfit_name(place, "joint", joint.name)
+    yield from _judge_numbers(joint, place)
+
+
+def _judge_numbers(joint: Joint, place: Place) -> Iterator[Finding]:
     broken = tuple(not_finite(joint, place))
     yield from broken
     if broken or isinstance(joint, Bolted):
@@ -39,15 +59,22 @@ def judge_pin(joint: Joint, bodies: Mapping[BodyName, Body], place: Place, toler
     if isinstance(joint, Bolted):
         return
     first, second = joint.between
-    distance = min(_distance(bodies[first], joint.at), _distance(bodies[second], joint.at))
+    distance = _from_bodies(joint.at, bodies[first], bodies[second])
     if distance > tolerances.on_outline:
         x, y = joint.at
         yield warning(inside(place, "at"), "pin-off-bodies", first=first, second=second, x=x, y=y, distance=distance)
 
 
-@lru_cache(maxsize=KEPT_PINS)
-def _distance(body: Body, pin: Point) -> float:
-    return distance_from_body(body, pin)
+def is_held(joint: Joint, bodies: Mapping[BodyName, Body], tolerances: Tolerances) -> bool:
+    """Whether `judge_pin` has nothing to say, told without a place."""
+    first, second = joint.between
+    return isinstance(joint, Bolted) or _from_bodies(joint.at, bodies[first], bodies[second]) <= tolerances.on_outline
+
+
+@lru_cache(maxsize=KEPT_JOINTS)
+def _from_bodies(pin: Point, first: Body, second: Body) -> float:
+    """Distance in mm from a pin to the nearer of two bodies."""
+    return min(distance_from_body(first, pin), distance_from_body(second, pin))
 
 
 def unknown_name(what: str, name: str, known: list[str], place: Place) -> Finding:
