@@ -1,5 +1,6 @@
 """The desk: document, pose, choice, run and sweep joined, so that a view only says what was asked and shows what is."""
 
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -34,6 +35,9 @@ from core.sweep.timeline import Row, Timeline
 FOLLOW_MS = 40
 """While an edit goes on, what is said of it follows the drawing this long after, and no more often: a frame is the drawing's alone."""
 
+HAND_SECONDS = 0.25
+"""So long after a body that is dragged has moved last, the hand counts as at work: taking a large answer would make it stumble."""
+
 DETENT_SHARE = 0.006
 """How near to a stop, as a share of travel, a dragged drive is caught by it."""
 
@@ -67,7 +71,7 @@ class Desk(QObject):
         self.run = Run(self.pose, self)
         self.handwork = Handwork(self.document, self.choice, self)
         self.sections = SectionWork(self.document, self.choice, self)
-        self.prover = Prover(self, holds=lambda: self._turns.busy)
+        self.prover = Prover(self, holds=lambda: self._turns.busy or self._hand_moves())
         self.live = Live(self.document, self)
         self.adjusting = Adjusting(self.document, self)
         self.two_drives = TwoDrives(self.document, self.choice, self.pose, self.run, self)
@@ -78,6 +82,7 @@ class Desk(QObject):
         self.handed_over: SweepResult | None = None
         self._visit: int | None = None
         self._grip: Grip | None = None
+        self._hand_at = -HAND_SECONDS
         self._unpicked = False
         self.taking = False
         """Whether a project is being taken at hand: all that changes is shown with it, once."""
@@ -330,6 +335,7 @@ class Desk(QObject):
         if self.mechanism is None or self.choice.section is None:
             return
         pointer = complex(x, y)
+        self._hand_at = time.monotonic()
         if phase == "press":
             self.run.stop()
             self._grip = take_hold(self.mechanism, self.choice.section, body, self.pose.values, pointer)
@@ -347,6 +353,9 @@ class Desk(QObject):
             if phase == "press":
                 self.run.stop()
             self.adjusting.drag_band(self.choice.section, BodyName(body), (low, high), phase)
+
+    def _hand_moves(self) -> bool:
+        return self._grip is not None and time.monotonic() - self._hand_at < HAND_SECONDS
 
     def _caught(self, grip: Grip, value: float) -> float:
         drive = self.drive(grip.drive)

@@ -6,11 +6,13 @@ import subprocess
 import sys
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QImage, QPalette
 
 from app.actions import ACTIONS
 from app.command_line import sample_files
+from app.document import desk as desk_module
 from app.palette import palette_of
 from app.panels.finder import Finder
 from app.panels.scroll import Scroll
@@ -44,6 +46,28 @@ def test_a_body_that_is_dragged_takes_its_drive_along(opened, qtbot):
     drag(qtbot, window, (15.0, 0.0), (14.095, 5.130))
     assert window.desk.pose.values["swing"] == pytest.approx(20.0, abs=0.6)
     assert window.desk.choice.drive == "swing"
+
+
+@pytest.mark.parametrize("end", ["released", "at rest"])
+def test_an_answer_waits_while_a_body_is_dragged(opened, qtbot, monkeypatch, end):
+    window = opened("barrier_arm")
+    desk, board = window.desk, window.sheet.board
+    desk.leave()
+    window.show_step("Travel")
+    asker = desk.prover._asker
+    monkeypatch.setattr(desk_module, "HAND_SECONDS", 3600.0)
+    desk.document.change("Note", lambda project: replace(project, notes="another state, to be proved"))
+    start, there = on_board(window, 15.0, 0.0), on_board(window, 14.095, 5.130)
+    qtbot.mousePress(board.viewport(), Qt.MouseButton.LeftButton, pos=start)
+    qtbot.mouseMove(board.viewport(), (start + there) / 2)
+    qtbot.mouseMove(board.viewport(), there)
+    qtbot.waitUntil(lambda: any(message.kind == "proved" for message in asker._waiting), timeout=60_000)
+    assert desk.result is None
+    if end == "released":
+        qtbot.mouseRelease(board.viewport(), Qt.MouseButton.LeftButton, pos=there)
+    else:
+        monkeypatch.setattr(desk_module, "HAND_SECONDS", 0.0)
+    qtbot.waitUntil(lambda: desk.result is not None, timeout=60_000)
 
 
 def test_a_fixed_body_does_not_move_when_dragged(opened, qtbot):
