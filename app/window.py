@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QMenu, QStackedWidget, 
 from app import theme
 from app.actions import BY_NAME, STEPS, make_actions
 from app.cards import Cards
+from app.collected_seldom import WHILE_OPEN
 from app.command_line import sample_files
 from app.document.desk import Desk
 from app.document.driving import drivable
@@ -478,5 +479,6 @@ def open_window(path: Path | None) -> int:
     window.show()
     # What is there by now stays: looking through it for what may be let go takes longer than a frame.
     gc.freeze()
+    gc.set_threshold(*WHILE_OPEN)
     QTimer.singleShot(0, window.files.keeping.offer_left_behind if path is None else lambda: window.files.open(path))
     return app.exec()

@@ -43,7 +43,7 @@ class Outline(QWidget):
         self._rows: list[tuple[NumberSentence, Adjustable]] = []
         self._picked: tuple[Body, ...] = ()
         self._soon = QTimer(self, interval=0, singleShot=True)
-        self._soon.timeout.connect(self._make)
+        self._soon.timeout.connect(self._go_on)
         self.words: dict[str, Word] = {}
         self.name: NameField | None = None
         self.note: NoteField | None = None
@@ -62,7 +62,7 @@ class Outline(QWidget):
         self._picked = tuple(bodies)
         if not self.isVisible():
             return
-        if self._desk.document.in_gesture and self._made != self._wanted():
+        if self._desk.document.in_gesture and (self._soon.isActive() or self._made != self._wanted()):
             self._soon.start()  # in a turn of its own: the hand that has picked the body is dragging it already
         else:
             self._make()
@@ -73,6 +73,15 @@ class Outline(QWidget):
 
     def _body(self) -> Body | None:
         return self._picked[0] if len(self._picked) == 1 else None
+
+    def _go_on(self) -> None:
+        """What there is to say in one turn, its numbers in the next."""
+        if self._made == self._wanted():
+            self._make()
+        else:
+            self._made = self._wanted()
+            self._build(self._body())
+            self._soon.start()
 
     def _make(self) -> None:
         body, wanted = self._body(), self._wanted()
