@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, QPointF
+from PySide6.QtCore import QPointF
 from PySide6.QtGui import QImage, QPainter, QTransform
 
 from app.board.board import Board
@@ -13,8 +13,6 @@ from app.board.kept_picture import KeptPicture
 from app.board.overlay import Overlay
 from app.board.paint import KeptDrawing
 from app.board.piece import Piece
-from app.command_line import sample_files
-from app.document.mechanism import Mechanism
 from app.theme import DARK, LIGHT
 from app.window import make_application
 from core.drawing.detail import overlap_items
@@ -23,24 +21,11 @@ from core.drawing.path import polyline
 from core.model.edit_bodies import set_fixed
 from core.model.edit_placing import place_bodies
 from core.model.placing import moving
-from core.project_file.read import read_project
+from tests.unit.board.lamp_shots import FIXED, MOVER, PROJECT, SECTION, poses, shot
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
-PROJECT = read_project(sample_files()["petal_lamp"])
-SECTION = PROJECT.sections[0].name
-MOVER = next(body.name for body in PROJECT.sections[0].bodies if not body.fixed)
-FIXED = next(body.name for body in PROJECT.sections[0].bodies if body.fixed)
-DRIVE = PROJECT.drives[0]
 ROUNDING = 2
 """Of 255: colours laid over each other in another order."""
-
-
-def shot(board, ratio=1.0):
-    """What the board shows, in as many device pixels to a logical one."""
-    image = QImage(board.viewport().size() * ratio, QImage.Format.Format_RGB32)
-    image.setDevicePixelRatio(ratio)
-    board.viewport().render(image, QPoint(0, 0))
-    return image
 
 
 def pixels(image):
@@ -51,11 +36,6 @@ def from_nothing(board, ratio=1.0):
     """The same, with nothing of any frame before."""
     board._picture.forget()
     return shot(board, ratio)
-
-
-def poses(share):
-    """All bodies with the first drive a share of the way along its travel."""
-    return Mechanism(PROJECT).body_poses(SECTION, {DRIVE.name: DRIVE.start + share * (DRIVE.end - DRIVE.start)})
 
 
 @pytest.fixture

@@ -2,33 +2,17 @@
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, QPointF
-from PySide6.QtGui import QImage
+from PySide6.QtCore import QPointF
 
 from app.board.board import Board
 from app.board.depth_strip import DepthStrip
-from app.command_line import sample_files
-from app.document.mechanism import Mechanism
 from app.theme import DARK, LIGHT
 from app.window import make_application
 from core.drawing.gap_mark import GapMark
 from core.model.edit_bodies import reorder_body, set_depth, set_fixed
-from core.project_file.read import read_project
+from tests.unit.board.lamp_shots import FIXED, MOVER, PROJECT, SECTION, poses, shot
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
-PROJECT = read_project(sample_files()["petal_lamp"])
-SECTION = PROJECT.sections[0].name
-MOVER = next(body.name for body in PROJECT.sections[0].bodies if not body.fixed)
-FIXED = next(body.name for body in PROJECT.sections[0].bodies if body.fixed)
-DRIVE = PROJECT.drives[0]
-
-
-def shot(strip, ratio=1.0):
-    """What the strip shows, in as many device pixels to a logical one."""
-    image = QImage(strip.viewport().size() * ratio, QImage.Format.Format_RGB32)
-    image.setDevicePixelRatio(ratio)
-    strip.viewport().render(image, QPoint(0, 0))
-    return image
 
 
 def from_nothing(strip, ratio=1.0):
@@ -36,11 +20,6 @@ def from_nothing(strip, ratio=1.0):
     strip._picture.forget()
     strip._bands = {}
     return shot(strip, ratio)
-
-
-def poses(share):
-    """All bodies with the first drive a share of the way along its travel."""
-    return Mechanism(PROJECT).body_poses(SECTION, {DRIVE.name: DRIVE.start + share * (DRIVE.end - DRIVE.start)})
 
 
 @pytest.fixture
