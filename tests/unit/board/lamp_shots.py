@@ -25,3 +25,13 @@ def shot(view, ratio=1.0):
 def poses(share):
     """All bodies with the first drive a share of the way along its travel."""
     return Mechanism(PROJECT).body_poses(SECTION, {DRIVE.name: DRIVE.start + share * (DRIVE.end - DRIVE.start)})
+
+
+def dragged_and_changed(view, drag, change, ratio):
+    """What a view shows at the end of a drag, a change and a drag back; and what it showed after the change."""
+    shot(view, ratio)
+    drag(view, ratio=ratio)
+    change(view)
+    first = shot(view, ratio)
+    drag(view, first=0.6, last=0.3, ratio=ratio)
+    return shot(view, ratio), first

@@ -21,7 +21,7 @@ from core.drawing.path import polyline
 from core.model.edit_bodies import set_fixed
 from core.model.edit_placing import place_bodies
 from core.model.placing import moving
-from tests.unit.board.lamp_shots import FIXED, MOVER, PROJECT, SECTION, poses, shot
+from tests.unit.board.lamp_shots import FIXED, MOVER, PROJECT, SECTION, dragged_and_changed, poses, shot
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 ROUNDING = 2
@@ -87,12 +87,7 @@ CHANGES = {
 @pytest.mark.parametrize("ratio", [1.0, 1.25, 2.0])
 @pytest.mark.parametrize("change", CHANGES)
 def test_what_was_dragged_is_shown_as_if_painted_from_nothing(board, change, ratio):
-    shot(board, ratio)
-    drag(board, ratio=ratio)
-    CHANGES[change](board)
-    first = shot(board, ratio)
-    drag(board, first=0.6, last=0.3, ratio=ratio)
-    kept = shot(board, ratio)
+    kept, first = dragged_and_changed(board, drag, CHANGES[change], ratio)
     assert kept == from_nothing(board, ratio)
     assert kept != first
 

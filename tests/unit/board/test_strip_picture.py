@@ -10,7 +10,7 @@ from app.theme import DARK, LIGHT
 from app.window import make_application
 from core.drawing.gap_mark import GapMark
 from core.model.edit_bodies import reorder_body, set_depth, set_fixed
-from tests.unit.board.lamp_shots import FIXED, MOVER, PROJECT, SECTION, poses, shot
+from tests.unit.board.lamp_shots import FIXED, MOVER, PROJECT, SECTION, dragged_and_changed, poses, shot
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 
@@ -67,12 +67,7 @@ CHANGES = {
 @pytest.mark.parametrize("ratio", [1.0, 1.25, 2.0])
 @pytest.mark.parametrize("change", CHANGES)
 def test_what_was_dragged_is_shown_as_if_painted_from_nothing(strip, change, ratio):
-    shot(strip, ratio)
-    drag(strip, ratio=ratio)
-    CHANGES[change](strip)
-    first = shot(strip, ratio)
-    drag(strip, first=0.6, last=0.3, ratio=ratio)
-    kept = shot(strip, ratio)
+    kept, first = dragged_and_changed(strip, drag, CHANGES[change], ratio)
     assert kept == from_nothing(strip, ratio)
     assert kept != first
 
