@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsView, QWidget
 
 from app.board.paint import HALO, colour, draw_text, pen, qt_path
 from app.board.piece import Piece
-from app.board.standing import Pictured
+from app.board.still_picture import Pictured
 from app.theme import MEDIUM, TEXT, Style, font
 from core.drawing.display_list import DisplayList, Fill, Paint, Stroke
 from core.drawing.display_list import Text as DrawnText
@@ -133,7 +133,7 @@ class SymbolItem(Pictured):
         upright = QTransform.fromScale(1.0, -1.0)
         self.prepareGeometryChange()
         self._parts = []
-        self._standing.forget()
+        self._still.forget()
         for item in symbol:
             if isinstance(item, Fill):
                 self._parts.append((upright.map(qt_path(item.outlines)), QBrush(colour(item.paint, style)), None))

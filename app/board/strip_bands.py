@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPen, QTransform
 from PySide6.QtWidgets import QWidget
 
 from app.board.paint import colour, draw_hatch, pen
-from app.board.standing import Standing
+from app.board.still_picture import StillPicture
 from app.theme import Style
 from core.drawing.display_list import Paint
 from core.drawing.hatch import CUT_ANGLE, hatch
@@ -71,7 +71,7 @@ class Band:
         self._reach = QRectF()
         for box, _ in self._boxes:
             self._reach = self._reach.united(box.adjusted(-1.0, -1.0, 1.0, 1.0))  # a band may be as thin as a line
-        self._standing = Standing()
+        self._still = StillPicture()
 
     def same(self, slab: Slab, view: View, *, paint: Paint, selected: bool) -> bool:
         """Whether it would look the same at the same scale in the same style."""
@@ -82,7 +82,7 @@ class Band:
 
     def show_on(self, painter: QPainter, to_pixels: QTransform, widget: QWidget, *, lasting: bool) -> None:  # noqa: ARG002 - as it is asked
         if lasting:
-            self._standing.show(painter, _AS_IT_IS, widget, self._reach, self._draw)
+            self._still.show(painter, _AS_IT_IS, widget, self._reach, self._draw)
         else:
             self._draw(painter)
 

@@ -40,7 +40,7 @@ def put_on_features(starts: Complexes, owner: Ints, cores: Cores, sagitta: float
 
     starts, owner: (n,). None where it is not found near the point. Points of pairs without a radius lie on straight edges and stay.
     """
-    search = _Search(starts, owner, cores, sagitta)
+    search = _Search(starts, owner, cores, sagitta, tolerances)
     moves, lost = starts.copy(), np.zeros(len(starts), dtype=bool)
     rounded = live = np.flatnonzero(cores.radius[owner] > 0)
     for _ in range(ROUNDS):
@@ -53,14 +53,15 @@ def put_on_features(starts: Complexes, owner: Ints, cores: Cores, sagitta: float
         if not len(live):
             break
     rounded = rounded[~lost[rounded]]
-    lost[rounded] = ~search.kept(rounded, moves[rounded], tolerances)
+    lost[rounded] = ~search.kept(rounded, moves[rounded])
     return [None if gone else move for gone, move in zip(lost.tolist(), moves.tolist(), strict=True)]
 
 
 class _Search:
     """The cores that each of the points may come to lie on."""
 
-    def __init__(self, starts: Complexes, owner: Ints, cores: Cores, sagitta: float) -> None:
+    def __init__(self, starts: Complexes, owner: Ints, cores: Cores, sagitta: float, tolerances: Tolerances) -> None:
+        self._arithmetic = tolerances.arithmetic
         self._starts, self._radius, self._sagitta, self._hulls = starts, cores.radius[owner], sagitta, cores.hulls
         self._first = np.searchsorted(cores.owner, owner)
         self._after = np.searchsorted(cores.owner, owner, side="right")
@@ -81,12 +82,12 @@ class _Search:
         height = (radius - gap + (normal.conj() * moves[which]).real)[active].tolist()
         ends = np.searchsorted(which[active], np.arange(len(places) + 1)).tolist()
         normals = normal[active].tolist()
-        return [_least_move(normals[start:end], height[start:end]) for start, end in pairwise(ends)]
+        return [_least_move(normals[start:end], height[start:end], self._arithmetic) for start, end in pairwise(ends)]
 
-    def kept(self, places: Ints, moves: Complexes, tolerances: Tolerances) -> NDArray[np.bool_]:
+    def kept(self, places: Ints, moves: Complexes) -> NDArray[np.bool_]:
         """Whether each point keeps the radius from all cores, near where it began."""
         which, gap, _ = self._from_cores(places, moves)
-        short = gap < self._radius[places][which] - 10 * tolerances.arithmetic
+        short = gap < self._radius[places][which] - 10 * self._arithmetic
         near: NDArray[np.bool_] = np.abs(moves - self._starts[places]) <= self._far
         near &= np.bincount(which[short], minlength=len(places)) == 0
         return near
@@ -106,18 +107,18 @@ class _Search:
         return which, gap, np.divide(away, gap, out=np.ones_like(away), where=gap > 0)
 
 
-def _least_move(normals: list[complex], heights: list[float]) -> complex | None:
+def _least_move(normals: list[complex], heights: list[float], arithmetic: float) -> complex | None:
     """The point nearest to the origin with n.t >= height for all (one or two bind in the plane); None if there is none."""
     candidates = [height * normal for normal, height in zip(normals, heights, strict=True)]
     for i, (one, high) in enumerate(zip(normals, heights, strict=True)):
         for other, low in zip(normals[:i], heights[:i], strict=True):
             cross = one.real * other.imag - one.imag * other.real
-            if abs(cross) > 1e-9:
+            if abs(cross) > arithmetic:
                 candidates.append(1j * (high * other - low * one) / -cross)
     sides = list(zip(normals, heights, strict=True))
     met = [
         point
         for point in candidates
-        if all(normal.real * point.real + normal.imag * point.imag >= height - 1e-9 for normal, height in sides)
+        if all(normal.real * point.real + normal.imag * point.imag >= height - arithmetic for normal, height in sides)
     ]
     return min(met, key=abs, default=None)

@@ -6,7 +6,7 @@ import pytest
 
 import app.window  # noqa: F401 - brings every class of the window
 from app.board.piece import Piece
-from app.board.standing import Pictured
+from app.board.still_picture import Pictured
 from app.drawing.measuring import Measuring
 from app.drawing.on_bodies import OnBodies
 from app.drawing.point_tool import PointTool

@@ -13,7 +13,7 @@ _ROOM_FOR_PEN = 3.0
 """Logical pixels about an item's place that its widest pen takes, with a pixel for smooth edges."""
 
 
-class Standing:
+class StillPicture:
     """Keeps the picture for as long as it is shown at the same place of a widget of the same size."""
 
     def __init__(self) -> None:
@@ -59,11 +59,11 @@ class Pictured(Piece):
     def __init__(self) -> None:
         super().__init__()
         self._bounds = QRectF()
-        self._standing = Standing()
+        self._still = StillPicture()
 
     def looks_otherwise(self) -> None:
         """It is to be drawn anew in another look."""
-        self._standing.forget()
+        self._still.forget()
         self.touch()
 
     def boundingRect(self) -> QRectF:
@@ -71,7 +71,7 @@ class Pictured(Piece):
 
     def draw(self, painter: QPainter, there: QTransform, widget: QWidget, *, lasting: bool) -> None:
         if lasting:
-            self._standing.show(painter, there, widget, self._bounds, self._draw)
+            self._still.show(painter, there, widget, self._bounds, self._draw)
         else:
             painter.setWorldTransform(there)
             self._draw(painter)
