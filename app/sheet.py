@@ -157,6 +157,7 @@ class Sheet(QWidget):
         for drawn in (desk.redrawn, desk.project_shown):
             drawn.connect(self.marks.take_project)
         desk.redrawn.connect(self._show_section)
+        desk.picked.connect(self._show_picked)
         desk.choice.section_changed.connect(self.marks.take_section)
         desk.project_shown.connect(self._show_project)
         desk.choice.section_changed.connect(self._take_section)
@@ -297,6 +298,7 @@ class Sheet(QWidget):
     def _show_rest(self) -> None:
         desk = self._desk
         self._rest.stop()
+        self.board.place_bolts()
         self.panel.drives.show_drives(desk.project.drives if desk.project else ())
         self.panel.drives.show_values(desk.pose.shown)
         self._show_proved()
@@ -323,7 +325,7 @@ class Sheet(QWidget):
         self._section, self._shown, self._shown_of = section, desk.project, desk.document.opened
         show = self.board.refresh_section if same else self.board.show_section
         show(drawn, section.name)
-        self.strip.show_section(drawn, section.name)
+        self.strip.show_section(drawn, section.name, slabs=self.board.slabs)
         if not same:
             self._make_ready()
         self._show_poses()
@@ -333,6 +335,7 @@ class Sheet(QWidget):
         self._shown = None
         self._worded.forget()
         self._show_section()
+        self.board.place_bolts()
         self._show_names()
         self._show_pose()
         self.board.set_selected(self._desk.choice.bodies)
@@ -386,10 +389,12 @@ class Sheet(QWidget):
             self._ends_key = key
             self.board.set_travel_ends(desk.travel_ends() if wanted else None)
 
+    def _show_picked(self) -> None:
+        self.board.set_selected(self._desk.choice.bodies)
+        self.strip.set_selected(self._desk.choice.bodies)
+
     def _show_choice(self) -> None:
-        desk = self._desk
-        self.board.set_selected(desk.choice.bodies)
-        self.strip.set_selected(desk.choice.bodies)
+        self._show_picked()
         self._show_gap()
         self._show_ends()
         self._show_selected()

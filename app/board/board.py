@@ -1,9 +1,8 @@
 """The board: one section at true scale, with its grid and rulers; pan and zoom about the pointer, pick and drag bodies."""
 
-import time
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QTransform, QWheelEvent
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
@@ -11,6 +10,7 @@ from app.board.clicks import NOBODY, Clicks
 from app.board.hit_test import Hit, bodies_at, hit_test
 from app.board.items import EVERYWHERE
 from app.board.kept_picture import KeptPicture
+from app.board.naming import Naming
 from app.board.overlay import ASIDE, OverlapSpan, Overlay, detail_radius
 from app.board.paint import pen
 from app.board.rulers import LEFT_WIDTH, TOP_HEIGHT, Ruler, RulerCorner
@@ -21,6 +21,7 @@ from app.theme import Style
 from core.drawing.extent import Extent
 from core.drawing.gap_mark import GapMark
 from core.drawing.path import Pose
+from core.drawing.slabs import Slab
 from core.model.names import BodyName, SectionName
 from core.model.project import Project
 from core.model.shapes import Point
@@ -35,11 +36,6 @@ DRAG_FROM = 4
 
 NEAR = 3.0
 """Logical pixels about a body that still pick it."""
-
-SETTLE_MS = 120
-"""Names find new places this long after the last pose."""
-TURN_SECONDS = 0.004
-"""What a turn of the window gives to finding where names have room."""
 
 
 class Board(QGraphicsView):
@@ -79,14 +75,9 @@ class Board(QGraphicsView):
         self._takers: tuple[Taker, ...] = ()
         self._taken: Taker | None = None
         self._span: OverlapSpan | None = None
-        self._settle = QTimer(self, interval=SETTLE_MS, singleShot=True)
-        self._settle.timeout.connect(self._begin_names)
-        # One look for places serves all that one choice of the user changes.
-        self._soon = QTimer(self, interval=0, singleShot=True)
-        self._soon.timeout.connect(self._begin_names)
-        self._naming: Iterator[None] = iter(())
-        self._looking = QTimer(self, interval=0, singleShot=True)
-        self._looking.timeout.connect(self._go_on_naming)
+        self._naming = Naming(self._name_all, self)
+        self._naming.begun.connect(self._come_to_rest)
+        self._naming.done.connect(self.viewport().update)
         self._set_up_view()
         self._items = SectionItems(self.scene(), section_shown(None, None), style)
         self._top, self._left = Ruler("top", style, self), Ruler("left", style, self)
@@ -110,7 +101,7 @@ class Board(QGraphicsView):
 
     def show_section(self, project: Project, section: SectionName) -> None:
         """Build the section's items and fit them; a section that the project lacks shows an empty board."""
-        self._naming = iter(())  # it holds items that are about to go
+        self._naming.drop()  # it holds items that are about to go
         self._picture.forget()
         self.scene().clear()
         self._items = SectionItems(self.scene(), section_shown(project, section), self._style)
@@ -119,10 +110,19 @@ class Board(QGraphicsView):
 
     def refresh_section(self, project: Project, section: SectionName) -> None:
         """Show the section after an edit, at the poses shown; the view stays, and so do the items of all that is the same."""
-        self._naming = iter(())  # it looks for room among what is about to change
+        self._naming.drop()  # it looks for room among what is about to change
         self._items.take(section_shown(project, section))
         self._forget_shown()
         self._soon_named()
+
+    def place_bolts(self) -> None:
+        """Put the marks of bodies that are bolted together where the section as it is shown has them."""
+        self._items.place_bolts()
+
+    @property
+    def slabs(self) -> tuple[Slab, ...]:
+        """The slabs of the section shown, low to high."""
+        return self._items.slabs
 
     def _forget_shown(self) -> None:
         self._overlay.mark = None
@@ -140,9 +140,8 @@ class Board(QGraphicsView):
 
     def _soon_named(self) -> None:
         """Names stay where they are while something moves, and find new places once it has come to rest."""
-        self._looking.stop()
+        self._naming.once_at_rest()
         self._overlay.moving = True
-        self._settle.start()
         self.viewport().update()
 
     def set_ghost(self, poses: Mapping[BodyName, PoseTuple] | None) -> None:
@@ -157,7 +156,7 @@ class Board(QGraphicsView):
         """Draw these bodies with the heavier line."""
         if frozenset(bodies) != self._items.selected:
             self._items.dress(self._style, bodies)
-            self._soon.start()
+            self._naming.soon()
 
     def set_gap(self, mark: GapMark | None) -> None:
         """Show a gap dimension; None takes it away. The numbers are the mark's own."""
@@ -240,24 +239,12 @@ class Board(QGraphicsView):
         self._left.set_scale(pixels=seen.m22(), origin=seen.dy())
         self._overlay.forget_place()
         self._items.set_scale(self._scale)
-        self._soon.start()
+        self._naming.soon()
         self.view_changed.emit()
         self.viewport().update()
 
-    def _begin_names(self) -> None:
+    def _come_to_rest(self) -> None:
         self._overlay.moving = False
-        self._naming = self._name_all()
-        # In the next turn: this one has often a whole board to paint.
-        self._looking.start()
-
-    def _go_on_naming(self) -> None:
-        """A little a turn: whatever else the window has to do goes on in between."""
-        until = time.perf_counter() + TURN_SECONDS
-        for _ in self._naming:
-            if time.perf_counter() > until:
-                self._looking.start()
-                return
-        self.viewport().update()
 
     def _name_all(self) -> Iterator[None]:
         """Find where each name has room, then give each its place, a name a step."""
@@ -295,7 +282,7 @@ class Board(QGraphicsView):
 
     def name_anew(self) -> None:
         """Find the names new places, once this turn is over."""
-        self._soon.start()
+        self._naming.soon()
 
     def words_taken(self) -> list[Extent]:
         """Where the gap dimension's words stand, or detail A with its words, mm."""
@@ -430,7 +417,7 @@ class Board(QGraphicsView):
     def _hover_over(self, body: BodyName) -> None:
         if body != self._hovered:
             self._hovered = body
-            self._begin_names()
+            self._naming.soon()
             self.body_hovered.emit(body)
 
     def leaveEvent(self, event: QEvent) -> None:

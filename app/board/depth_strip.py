@@ -105,10 +105,11 @@ class DepthStrip(QGraphicsView):
         board.view_changed.connect(self.viewport().update)
         board.overlap_changed.connect(self._show_span)
 
-    def show_section(self, project: Project, section: SectionName) -> None:
-        """Show the bands of a section as drawn; a section that the project lacks shows an empty strip."""
+    def show_section(self, project: Project, section: SectionName, *, slabs: tuple[Slab, ...] | None = None) -> None:
+        """Show the bands of a section as drawn; a section that the project lacks shows an empty strip. slabs: its own, where known."""
         found = next((item for item in project.sections if item.name == section), None)
-        before, self._slabs = self._slabs, section_slabs(found) if found is not None else ()
+        made = section_slabs(found) if found is not None and slabs is None else slabs
+        before, self._slabs = self._slabs, made or ()
         self._silhouettes = Silhouettes(self._slabs, self._silhouettes)
         self._poses, self._told = {}, {}
         if not _same_order(before, self._slabs):

@@ -6,26 +6,24 @@ from itertools import groupby
 
 import numpy as np
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QBrush, QColor, QPainter, QPen, QTransform
+from PySide6.QtGui import QColor, QPainter, QTransform
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.board.hit_test import Target, any_at, hit_test, target_of
 from app.board.items import LineItem, NameItem, SlabItem, StillLayer, SymbolItem
 from app.board.names import NamePlace, Wanted, name_places
-from app.board.paint import draw_hatch, draw_items, pen, qt_path
 from app.board.piece import Stack
-from app.board.scale import steps, ticks
+from app.board.still_drawn import draw_fixed, draw_grid, draw_under
+from app.board.swapped import Swap, swapped
 from app.theme import Style
 from core.drawing.bolt_place import bolt_places
-from core.drawing.centre_lines import centre_lines
 from core.drawing.display_list import Paint
 from core.drawing.extent import Extent, joined_extent
-from core.drawing.hatch import CUT_ANGLE, hatch
-from core.drawing.lines import HATCH_PITCH, LineClass
+from core.drawing.lines import LineClass
 from core.drawing.path import DRAWN, Pose, moved
 from core.drawing.region import widest_place
 from core.drawing.section import Placed, body_paints, placed_symbols, symbol_poses
-from core.drawing.slabs import Slab, section_slabs
+from core.drawing.slabs import Slab, body_slabs, section_slabs
 from core.model.joints import Joint
 from core.model.names import BodyName, JointName, SectionName
 from core.model.project import Project, Section
@@ -49,7 +47,7 @@ class SectionItems:
     """All items of `section`; bodies that the project hides are left out."""
 
     def __init__(self, scene: QGraphicsScene, section: Section, style: Style) -> None:
-        self.section, self.style = section, style
+        self.section, self.style = EMPTY, style
         self.slabs: tuple[Slab, ...] = ()
         self.targets: tuple[Target, ...] = ()
         self.poses: dict[BodyName, Pose] = {}
@@ -68,10 +66,24 @@ class SectionItems:
         self._ghosts: list[LineItem] = []
         self._ends: list[LineItem] = []
         self._unit = 1.0
-        self.take(section)
+        self._take_whole(section)
 
     def take(self, section: Section) -> None:
-        """Show another state of the section, at the poses there are. What is the same in both keeps its items; ghosts and ends go."""
+        """Show another state of the section, at the poses there are. What is the same in both keeps its items; ghosts and ends go.
+
+        Marks of bodies that are bolted together may stand where they were until `place_bolts`.
+        """
+        swap = swapped(self.section, section)
+        if swap is None:
+            self._take_whole(section)
+        else:
+            self.section = section
+            self._bodies = {body.name: body for body in section.bodies}
+            self.set_ghost(None)
+            self.set_travel_ends(None)
+            self._swap(swap)
+
+    def _take_whole(self, section: Section) -> None:
         before, self.section = self.slabs, section
         self.slabs = section_slabs(section)
         self._paints = body_paints(section)
@@ -79,7 +91,7 @@ class SectionItems:
         self._reaches = {id(slab): self._reaches[id(slab)] for slab in self.slabs if id(slab) in self._reaches}
         known = {id(target.slab): target for target in self.targets}
         self.targets = tuple(known.get(id(slab)) or target_of(slab) for slab in self.slabs)
-        self._discs = np.array([(*target.centre, target.radius) for target in self.targets], float).reshape(-1, 3)
+        self._discs = np.array([_disc(target) for target in self.targets], float).reshape(-1, 3)
         changed = _changed(before, self.slabs)
         self._rooms = {name: room for name, room in self._rooms.items() if name not in changed}
         self.poses = {name: pose for name, pose in self.poses.items() if name in self._bodies}
@@ -92,13 +104,57 @@ class SectionItems:
         self.dress(self.style, self.selected & self._bodies.keys())
         self._place(changed | built)
 
+    def _swap(self, swap: Swap) -> None:
+        """Let what has come take the places of what it stands for: a hand that drags one of many bodies asks for it at every move."""
+        new = {body.name: iter(body_slabs(body)) for body in swap.bodies}
+        slabs, targets = list(self.slabs), list(self.targets)
+        movers = {number: place for place, (number, *_) in enumerate(self._movers)}
+        for number, slab in enumerate(self.slabs):
+            if slab.body in new:
+                slabs[number] = next(new[slab.body])
+                targets[number] = target_of(slabs[number])
+                self._discs[number] = _disc(targets[number])
+                self._reaches.pop(id(slab), None)
+                self._swap_mover(movers[number], slabs[number])
+        self.slabs, self.targets = tuple(slabs), tuple(targets)
+        for name in new:
+            self._rooms.pop(name, None)
+        self._place(new.keys() | self._swap_symbols({joint.name: joint for joint in swap.joints}))
+
+    def _swap_mover(self, place: int, slab: Slab) -> None:
+        number, *gone = self._movers[place]
+        for item in gone:
+            self.stack.remove(item)
+        self._movers[place] = self._made_mover(number, slab, None)
+        self._dress_mover(*self._movers[place][1:])
+
+    def _swap_symbols(self, new: Mapping[JointName, Joint]) -> set[BodyName]:
+        """The bodies whose joints have symbols that were built anew."""
+        built: set[BodyName] = set()
+        for place, (joint, items) in enumerate(self._symbols):
+            if joint.name in new:
+                for item in items:
+                    self.stack.remove(item)
+                self._symbols[place] = (new[joint.name], self._built_symbol(new[joint.name]))
+                for item in self._symbols[place][1]:
+                    item.set_height(SYMBOLS + place + 1)
+                built.update(joint.between)
+        return built
+
+    def place_bolts(self) -> None:
+        """Put the marks of bodies that are bolted together where the state shown has them."""
+        before, self._bolts = self._bolts, bolt_places(self.section)
+        changed = {joint.name: joint for joint, _ in self._symbols if before.get(joint.name) != self._bolts.get(joint.name)}
+        if changed:
+            self._place(self._swap_symbols(changed))
+
     def _take_movers(self) -> None:
         """Movers are items of their own."""
         known = {id(item.slab): (item, under) for _, item, under in self._movers}
         self._movers = []
         for number, slab in enumerate(self.slabs):
             if not slab.fixed:
-                self._add_mover(number, slab, known.pop(id(slab), None))
+                self._movers.append(self._made_mover(number, slab, known.pop(id(slab), None)))
         for item, under in known.values():
             self.stack.remove(item)
             self.stack.remove(under)
@@ -116,12 +172,12 @@ class SectionItems:
             if first > 0:
                 self._add_layer(float(first), slabs, grid=False)
         self._add_layer(-1.0, next((slabs for first, slabs in still if first == 0), []), grid=True)
-        under = StillLayer(lambda painter, to_pixels, _: self._draw_under(painter, to_pixels))
+        under = StillLayer(lambda painter, to_pixels, _: draw_under(painter, to_pixels, self.slabs, self.section, self.style))
         under.set_height(UNDER_STILL)
         self.stack.add(under)
         self._layers.append(under)
 
-    def _add_mover(self, number: int, slab: Slab, known: tuple[SlabItem, LineItem] | None) -> None:
+    def _made_mover(self, number: int, slab: Slab, known: tuple[SlabItem, LineItem] | None) -> tuple[int, SlabItem, LineItem]:
         item, under = known or (SlabItem(slab, QColor()), LineItem(slab.lines, "dashed", QColor()))
         item.set_height(float(number))
         under.set_height(UNDER + number)
@@ -129,14 +185,18 @@ class SectionItems:
             under.set_shown(False)
             self.stack.add(item)
             self.stack.add(under)
-        self._movers.append((number, item, under))
+        return number, item, under
+
+    def _dress_mover(self, item: SlabItem, under: LineItem) -> None:
+        item.dress(self.paint_of(item.slab), self.style, self.line_of(item.slab))
+        under.dress(QColor(self.style.ink))
 
     def _add_layer(self, height: float, slabs: list[Slab], *, grid: bool) -> None:
         def draw(painter: QPainter, to_pixels: QTransform, window: QRectF) -> None:
             if grid:
                 draw_grid(painter, to_pixels, window, self.style)
             for slab in slabs:
-                self._draw_fixed(painter, to_pixels, slab)
+                draw_fixed(painter, to_pixels, slab, self.style, line=self.line_of(slab))
 
         layer = StillLayer(draw, frozenset(slab.body for slab in slabs))
         layer.set_height(height)
@@ -208,8 +268,7 @@ class SectionItems:
         self.style, self.selected = style, frozenset(selected)
         ink = QColor(style.ink)
         for _, item, under in self._movers:
-            item.dress(self.paint_of(item.slab), style, self.line_of(item.slab))
-            under.dress(ink)
+            self._dress_mover(item, under)
         for line in (*self._ghosts, *self._ends):
             line.dress(ink)
         for layer in self._layers:
@@ -217,25 +276,6 @@ class SectionItems:
                 layer.forget()
         for name, (label, _) in self._names.items():
             label.dress(style, strong=name in self.selected)
-
-    def _draw_fixed(self, painter: QPainter, to_pixels: QTransform, slab: Slab) -> None:
-        pixels = to_pixels.m11()
-        painter.setTransform(to_pixels)
-        painter.fillPath(qt_path(slab.fills), QBrush(QColor(self.style.board)))
-        draw_hatch(painter, hatch(slab.fills, angle=CUT_ANGLE, pitch=HATCH_PITCH / pixels).tolist(), QColor(self.style.quiet_text))
-        painter.strokePath(qt_path((slab.lines,)), pen(self.line_of(slab), QColor(self.style.ink)))
-        painter.resetTransform()
-
-    def _draw_under(self, painter: QPainter, to_pixels: QTransform) -> None:
-        """What of the bay may lie under something, dashed (where it does not, its own wide line hides the dashes)."""
-        painter.setTransform(to_pixels)
-        for slab in self.slabs[:-1]:
-            if slab.fixed:
-                painter.strokePath(qt_path((slab.lines,)), pen("dashed", QColor(self.style.ink)))
-        painter.resetTransform()
-        for body in self.section.bodies:
-            if body.fixed and not body.view.hidden:
-                draw_items(painter, centre_lines(body, unit=1.0 / to_pixels.m11()), self.style, to_pixels=to_pixels)
 
     def pose_of(self, body: BodyName) -> Pose:
         """The pose that a body is shown at."""
@@ -417,6 +457,11 @@ def section_shown(project: Project | None, name: SectionName | None) -> Section:
     return next((section for section in project.sections if section.name == name), EMPTY) if project is not None else EMPTY
 
 
+def _disc(target: Target) -> tuple[float, float, float]:
+    """The circle about all of a target: centre and radius, mm."""
+    return (*target.centre, target.radius)
+
+
 def _changed(before: Sequence[Slab], after: Sequence[Slab]) -> set[BodyName]:
     """The bodies that do not have the same slabs in both."""
     one, other = ({id(slab): slab.body for slab in slabs} for slabs in (before, after))
@@ -442,21 +487,3 @@ def _inside(a: Extent, b: Extent) -> bool:
 
 def _same(a: Pose, b: Pose) -> bool:
     return math.isclose(a.turn, b.turn, abs_tol=1e-9) and math.isclose(a.x, b.x, abs_tol=1e-9) and math.isclose(a.y, b.y, abs_tol=1e-9)
-
-
-def draw_grid(painter: QPainter, to_pixels: QTransform, window: QRectF, style: Style) -> None:
-    """The board's ground and its grid in logical pixels; the coarse lines are a little stronger."""
-    painter.fillRect(window, QColor(style.board))
-    from_pixels = to_pixels.inverted()[0]
-    seen = from_pixels.mapRect(window)
-    step = steps(to_pixels.m11())
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, on=False)
-    for spacing, tone in ((step.fine, style.grid), (step.coarse, style.grid_ten)):
-        painter.setPen(QPen(QColor(tone), 1.0))
-        for x in ticks(seen.left(), seen.right(), spacing):
-            at = round(to_pixels.m11() * x + to_pixels.dx())
-            painter.drawLine(at, int(window.top()), at, int(window.bottom()))
-        for y in ticks(seen.top(), seen.bottom(), spacing):
-            at = round(to_pixels.m22() * y + to_pixels.dy())
-            painter.drawLine(int(window.left()), at, int(window.right()), at)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)

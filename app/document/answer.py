@@ -1,8 +1,10 @@
 """What is known so far of a project's gaps: sampled at once, then proved."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from operator import is_not
 
-from core.model.names import DriveName
+from core.model.names import BodyName, DriveName, SectionName
 from core.model.project import Project
 from core.sweep.profile import Profile
 from core.sweep.result import Check, SweepResult
@@ -48,25 +50,32 @@ class RowsLeft:
     """The rows of a state before an edit, as far as what they are of is still there; what it last said is kept."""
 
     def __init__(self) -> None:
-        self._of: tuple[Timeline, Project] | None = None
+        self._of: tuple[Answer, Project] | None = None
         self._names: object = None
         self._left = Timeline()
 
-    def of(self, before: Timeline, project: Project) -> Timeline:
-        """`before` itself where nothing it tells of has gone; the same as last time where the same rows are left."""
+    def of(self, before: Answer, project: Project) -> Timeline:
+        """The timeline of `before` itself where nothing it tells of has gone; the same as last time where the same rows are left."""
         if self._of is not None and self._of[0] is before and self._of[1] is project:
             return self._left
-        there = {section.name: {body.name for body in section.bodies} for section in project.sections}
-        drives = {drive.name for drive in project.drives}
-        names, same = (there, drives), self._of is not None and self._of[0] is before
+        names, same = _names(project), self._of is not None and self._of[0] is before
         self._of = (before, project)
         if not same or names != self._names:
             self._names = names
-            rows = tuple(row for row in before.rows if there.get(row.section, set()).issuperset(row.between) and _drives(row) <= drives)
-            kept = before if len(rows) == len(before.rows) else Timeline(rows)
-            if kept is before or len(rows) != len(self._left.rows) or any(a is not b for a, b in zip(rows, self._left.rows, strict=True)):
+            rows = before.timeline.rows if names == _names(before.project) else _rows_left(before.timeline, *names)
+            kept = before.timeline if len(rows) == len(before.timeline.rows) else Timeline(rows)
+            if kept is before.timeline or len(rows) != len(self._left.rows) or any(map(is_not, rows, self._left.rows)):
                 self._left = kept
         return self._left
+
+
+def _names(project: Project) -> tuple[dict[SectionName, set[BodyName]], set[DriveName]]:
+    """The bodies of each section, and the drives."""
+    return {section.name: {body.name for body in section.bodies} for section in project.sections}, {drive.name for drive in project.drives}
+
+
+def _rows_left(before: Timeline, bodies: Mapping[SectionName, set[BodyName]], drives: set[DriveName]) -> tuple[Row, ...]:
+    return tuple(row for row in before.rows if bodies.get(row.section, set()).issuperset(row.between) and _drives(row) <= drives)
 
 
 def _drives(row: Row) -> set[DriveName]:

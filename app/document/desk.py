@@ -1,6 +1,5 @@
 """The desk: document, pose, choice, run and sweep joined, so that a view only says what was asked and shows what is."""
 
-import time
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,7 +10,7 @@ from app.document.adjusting import Adjusting
 from app.document.answer import Answer, RowsLeft, Visit, visits
 from app.document.choice import Choice, section_named
 from app.document.document import Document
-from app.document.drag import Grip, take_hold, value_toward, with_detent
+from app.document.hand import Hand
 from app.document.handing import Handing
 from app.document.handwork import Handwork
 from app.document.live import Live
@@ -20,7 +19,6 @@ from app.document.mobility_known import MobilityKnown
 from app.document.pose_at_hand import PoseAtHand
 from app.document.run import Run
 from app.document.section_work import SectionWork
-from app.document.travel import stops_along
 from app.document.turns import Turns
 from app.document.two_drives import TwoDrives
 from app.jobs.prover import Prover
@@ -34,12 +32,6 @@ from core.sweep.timeline import Row, Timeline
 
 FOLLOW_MS = 40
 """While an edit goes on, what is said of it follows the drawing this long after, and no more often: a frame is the drawing's alone."""
-
-HAND_SECONDS = 0.25
-"""So long after a body that is dragged has moved last, the hand counts as at work: taking a large answer would make it stumble."""
-
-DETENT_SHARE = 0.006
-"""How near to a stop, as a share of travel, a dragged drive is caught by it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +49,8 @@ class Desk(QObject):
     redrawn = Signal()
     """An edit goes on and the drawing is another; `project_shown` follows, for all else."""
     project_shown = Signal()
+    picked = Signal()
+    """Something else is picked while an edit goes on, by the hand that edits it; `project_shown` follows, for all but the drawing."""
     posed = Signal()
     ghosted = Signal()
     chosen = Signal()
@@ -69,9 +63,10 @@ class Desk(QObject):
         self.pose = PoseAtHand(self)
         self.choice = Choice(self)
         self.run = Run(self.pose, self)
+        self._hand = Hand(self.choice, self.pose)
         self.handwork = Handwork(self.document, self.choice, self)
         self.sections = SectionWork(self.document, self.choice, self)
-        self.prover = Prover(self, holds=lambda: self._turns.busy or self._hand_moves())
+        self.prover = Prover(self, holds=lambda: self._turns.busy or self._hand.at_work)
         self.live = Live(self.document, self)
         self.adjusting = Adjusting(self.document, self)
         self.two_drives = TwoDrives(self.document, self.choice, self.pose, self.run, self)
@@ -81,8 +76,6 @@ class Desk(QObject):
         self.column: Column | None = None
         self.handed_over: SweepResult | None = None
         self._visit: int | None = None
-        self._grip: Grip | None = None
-        self._hand_at = -HAND_SECONDS
         self._unpicked = False
         self.taking = False
         """Whether a project is being taken at hand: all that changes is shown with it, once."""
@@ -140,7 +133,7 @@ class Desk(QObject):
         """The rows of the interference timeline; those of the state before an edit while there are no others, see `outdated`."""
         before = self.document.before
         if self.outdated and before is not None and self.project is not None:
-            return self._rows_left.of(before.timeline, self.project)
+            return self._rows_left.of(before, self.project)
         return self.answer.timeline if self.answer else Timeline()
 
     @property
@@ -332,20 +325,10 @@ class Desk(QObject):
 
     def drag(self, body: BodyName, x: float, y: float, phase: str) -> None:
         """The hand on a body: its drive follows, with a light catch where a gap becomes too small and where it first closes."""
-        if self.mechanism is None or self.choice.section is None:
-            return
-        pointer = complex(x, y)
-        self._hand_at = time.monotonic()
-        if phase == "press":
-            self.run.stop()
-            self._grip = take_hold(self.mechanism, self.choice.section, body, self.pose.values, pointer)
-            if self._grip:
-                self.choice.pick_drive(self._grip.drive)
-        elif self._grip is not None:
-            value = value_toward(self.mechanism, self._grip, pointer)
-            self.pose.put({self._grip.drive: self._caught(self._grip, value)})
-            if phase == "release":
-                self._grip = None
+        if self.mechanism is not None:
+            if phase == "press":
+                self.run.stop()
+            self._hand.drag(self.mechanism, self.result, body, complex(x, y), phase)
 
     def drag_band(self, body: str, low: float, high: float, phase: str) -> None:
         """The hand on a depth band of the section shown; the proof follows."""
@@ -353,17 +336,6 @@ class Desk(QObject):
             if phase == "press":
                 self.run.stop()
             self.adjusting.drag_band(self.choice.section, BodyName(body), (low, high), phase)
-
-    def _hand_moves(self) -> bool:
-        return self._grip is not None and time.monotonic() - self._hand_at < HAND_SECONDS
-
-    def _caught(self, grip: Grip, value: float) -> float:
-        drive = self.drive(grip.drive)
-        others_home = all(grip.at[name] == home for name, home in self.pose.home().items() if name != grip.drive)
-        if drive is None or not others_home:
-            return value
-        stops = stops_along(self.result, grip.section, grip.drive)
-        return with_detent(value, stops, within=DETENT_SHARE * (drive.end - drive.start))
 
     def _take_in_hand(self, row: Row, at: tuple[tuple[DriveName, float], ...], drives: tuple[DriveName, ...]) -> None:
         homes = self.pose.home()
@@ -386,10 +358,13 @@ class Desk(QObject):
         self._turns.clear()
         if self.project is not None and self.document.in_gesture and self.choice.has_names_of(self.project):
             self.redrawn.emit()
-            if not self._follow.isActive():
-                self._follow.start()
+            self._follow_soon()
         else:
             self._take_whole()
+
+    def _follow_soon(self) -> None:
+        if not self._follow.isActive():
+            self._follow.start()
 
     def _take_whole(self) -> None:
         project = self.project
@@ -481,10 +456,16 @@ class Desk(QObject):
     def _take_choice(self) -> None:
         if self.taking:
             return
+        if self.document.in_gesture:
+            self.picked.emit()
+            self._follow_soon()
+            return
         self._find_gap()
         self.chosen.emit()
 
     def _take_visiting(self) -> None:
+        if self.taking:
+            return
         if self.pose.own is None:
             self._set_visit(None)
         self.visited.emit()

@@ -2,9 +2,9 @@
 
 from PySide6.QtCore import QObject
 
+from app.ahead import Ahead
 from app.board.tools.moved_by import moved_by
 from app.board.tools.places import places
-from app.document.ahead import Ahead
 from app.document.choice import Choice
 from app.document.document import Document
 from app.document.handwork import Handwork

@@ -12,7 +12,7 @@ from PySide6.QtGui import QColor, QImage, QPalette
 
 from app.actions import ACTIONS
 from app.command_line import sample_files
-from app.document import desk as desk_module
+from app.document import hand as hand_module
 from app.palette import palette_of
 from app.panels.finder import Finder
 from app.panels.scroll import Scroll
@@ -55,7 +55,7 @@ def test_an_answer_waits_while_a_body_is_dragged(opened, qtbot, monkeypatch, end
     desk.leave()
     window.show_step("Travel")
     asker = desk.prover._asker
-    monkeypatch.setattr(desk_module, "HAND_SECONDS", 3600.0)
+    monkeypatch.setattr(hand_module, "HAND_SECONDS", 3600.0)
     desk.document.change("Note", lambda project: replace(project, notes="another state, to be proved"))
     start, there = on_board(window, 15.0, 0.0), on_board(window, 14.095, 5.130)
     qtbot.mousePress(board.viewport(), Qt.MouseButton.LeftButton, pos=start)
@@ -66,7 +66,7 @@ def test_an_answer_waits_while_a_body_is_dragged(opened, qtbot, monkeypatch, end
     if end == "released":
         qtbot.mouseRelease(board.viewport(), Qt.MouseButton.LeftButton, pos=there)
     else:
-        monkeypatch.setattr(desk_module, "HAND_SECONDS", 0.0)
+        monkeypatch.setattr(hand_module, "HAND_SECONDS", 0.0)
     qtbot.waitUntil(lambda: desk.result is not None, timeout=60_000)
 
 

@@ -52,7 +52,7 @@ def board(qtbot):
 
 def named(board, qtbot):
     """Wait until every name stands where it has room."""
-    qtbot.waitUntil(lambda: not (board._settle.isActive() or board._looking.isActive() or board._soon.isActive()), timeout=20_000)
+    qtbot.waitUntil(lambda: not board._naming.busy, timeout=20_000)
 
 
 def drag(board, first=0.0, last=0.6, ratio=1.0):

@@ -54,7 +54,7 @@ def boards(qtbot):
 
 
 def picture(board, qtbot):
-    qtbot.waitUntil(lambda: not (board._settle.isActive() or board._looking.isActive() or board._soon.isActive()), timeout=20_000)
+    qtbot.waitUntil(lambda: not board._naming.busy, timeout=20_000)
     return board.grab().toImage()
 
 
@@ -67,9 +67,11 @@ def test_a_section_refreshed_looks_as_one_shown_for_the_first_time(boards, qtbot
     for place in (0, len(section.bodies) // 2):
         after = EDITS[edit](before, section.name, section.bodies[place].name)
         kept.refresh_section(after, section.name)
+        kept.place_bolts()
         kept.fit()
         assert picture(kept, qtbot) == picture(boards(after, section.name), qtbot)
     kept.refresh_section(before, section.name)
+    kept.place_bolts()
     kept.fit()
     assert picture(kept, qtbot) == picture(boards(before, section.name), qtbot)
 

@@ -3,7 +3,7 @@
 import time
 from collections.abc import Iterator
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject, QTimer, Signal
 
 TURN_SECONDS = 0.003
 """What a turn of the window gives to it."""
@@ -11,6 +11,9 @@ TURN_SECONDS = 0.003
 
 class Ahead(QObject):
     """One piece of work at a time, given as an iterator: each step does some of it."""
+
+    done = Signal()
+    """Nothing is left to do."""
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
@@ -28,9 +31,15 @@ class Ahead(QObject):
         self._steps = steps
         self._turn.start()
 
+    def drop(self) -> None:
+        """Leave undone what is left: it knows what is about to change."""
+        self._steps = iter(())
+        self._turn.stop()
+
     def _go_on(self) -> None:
         until = time.monotonic() + TURN_SECONDS
         for _step in self._steps:
             if time.monotonic() >= until:
                 return
         self._turn.stop()
+        self.done.emit()

@@ -1,0 +1,37 @@
+"""What has changed in a section whose bodies and joints are still the same ones? Pure: two states of a section in."""
+
+from dataclasses import dataclass
+
+from core.model.joints import Joint
+from core.model.project import Body, Section
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """The bodies and joints that have come in the place of others of their names; nothing else has changed."""
+
+    bodies: tuple[Body, ...]
+    joints: tuple[Joint, ...]
+
+
+def swapped(before: Section, after: Section) -> Swap | None:
+    """What has come in whose place; None where more has changed than outlines of moving bodies and places of joints.
+
+    A body that came fills the same depth bands in the same order as the one it stands for.
+    """
+    if len(before.bodies) != len(after.bodies) or len(before.joints) != len(after.joints):
+        return None
+    bodies = [(old, new) for old, new in zip(before.bodies, after.bodies, strict=True) if old is not new]
+    joints = [(old, new) for old, new in zip(before.joints, after.joints, strict=True) if old is not new]
+    if not all(_stands_alike(old, new) for old, new in bodies) or not all(_joins_alike(old, new) for old, new in joints):
+        return None
+    return Swap(tuple(new for _, new in bodies), tuple(new for _, new in joints))
+
+
+def _stands_alike(old: Body, new: Body) -> bool:
+    alike = (old.name, old.view) == (new.name, new.view) and not old.fixed and not new.fixed
+    return alike and [shape.depth or old.depth for shape in old.shapes] == [shape.depth or new.depth for shape in new.shapes]
+
+
+def _joins_alike(old: Joint, new: Joint) -> bool:
+    return type(old) is type(new) and (old.name, old.between) == (new.name, new.between)
