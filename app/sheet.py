@@ -12,8 +12,8 @@ from app.board.board import Board
 from app.board.depth_strip import DepthStrip
 from app.board.marks_kept import Marks
 from app.board.marks_taker import MarksTaker
-from app.document.choice import section_named
 from app.document.desk import Column, Desk
+from app.document.mechanism import BodyPoses
 from app.document.moving import Moving
 from app.document.travel import safe_travels, together_words
 from app.drawing.grips import Grips
@@ -34,11 +34,12 @@ from app.panels.sentence import SentenceBar
 from app.panels.side_panel import SidePanel
 from app.panels.standing import Stand
 from app.panels.timeline_shown import timeline_shown
+from app.section_drawn import SectionDrawn
 from app.theme import Style
 from app.timeline.view import TimelineView
 from core.drawing.gap_mark import GapMark
 from core.model.names import BodyName, DriveName
-from core.model.project import Project, Section
+from core.model.project import Project
 from core.sentences.numbers import degree_sign
 from core.sweep.result import SafeBox, Span
 
@@ -82,10 +83,7 @@ class Sheet(QWidget):
         self._desk = desk
         self._style = style
         self._step = "Gaps"
-        self._section: Section | None = None
-        self._shown: Project | None = None
         self._boxed: tuple[Project, SafeBox] | None = None
-        self._shown_of = 0
         self._worded = standing.Worded()
         self._ends_key: object = None
         self._rest = QTimer(self, interval=0, singleShot=True)
@@ -110,6 +108,7 @@ class Sheet(QWidget):
         self.corner = ProofCorner(style)
         self.panel = SidePanel(style, actions, handed, desk)
         self.timeline = TimelineView(style)
+        self._drawn = SectionDrawn(desk, self.board, self.strip, self.marks, self._poses, self)
         self._selected = SelectedShown(desk, self.panel, self.joints_step, self)
         self.findings = FindingsShown(desk, self.panel, self)
         self.held_before = HeldBefore(desk, (self.board, self.strip, self.sentence, self.timeline), self._show_anew, self)
@@ -156,12 +155,14 @@ class Sheet(QWidget):
         desk = self._desk
         for drawn in (desk.redrawn, desk.project_shown):
             drawn.connect(self.marks.take_project)
-        desk.redrawn.connect(self._show_section)
+        desk.redrawn.connect(self._drawn.show)
         desk.picked.connect(self._show_picked)
         desk.choice.section_changed.connect(self.marks.take_section)
         desk.project_shown.connect(self._show_project)
         desk.choice.section_changed.connect(self._take_section)
         desk.choice.section_changed.connect(self.in_hand.put_away)
+        self._drawn.another_project.connect(self.in_hand.put_away)
+        self._drawn.another_section.connect(self._make_ready)
         self.in_hand.changed.connect(self._show_tool)
         desk.posed.connect(self._show_pose)
         desk.ghosted.connect(self._show_ghost)
@@ -288,8 +289,8 @@ class Sheet(QWidget):
 
     def _show_project(self) -> None:
         desk = self._desk
-        arrives = desk.arriving and self._shown_of != desk.document.opened
-        self._show_section()
+        arrives = desk.arriving and self._drawn.of != desk.document.opened
+        self._drawn.show()
         if arrives:
             self._rest.start()  # a file: its drawing is a turn of the window by itself, and what stands beside it another
         else:
@@ -298,7 +299,7 @@ class Sheet(QWidget):
     def _show_rest(self) -> None:
         desk = self._desk
         self._rest.stop()
-        self.board.place_bolts()
+        self._drawn.show_rest()
         self.panel.drives.show_drives(desk.project.drives if desk.project else ())
         self.panel.drives.show_values(desk.pose.shown)
         self._show_proved()
@@ -307,35 +308,14 @@ class Sheet(QWidget):
     def _take_section(self) -> None:
         """Another section is picked."""
         if not self._desk.taking:
-            self._show_section()
+            self._drawn.show()
             self._show_names()
             self._show_pose()
 
-    def _show_section(self) -> None:
-        desk = self._desk
-        section = section_named(desk.project, desk.choice.section)
-        drawn = desk.drawn()
-        if desk.project is None or section is None or drawn is None:
-            return
-        if section is self._section and desk.project is self._shown:
-            return
-        if self._shown_of != desk.document.opened:
-            self.in_hand.put_away()
-        same = self._section is not None and (self._shown_of, self._section.name) == (desk.document.opened, section.name)
-        self._section, self._shown, self._shown_of = section, desk.project, desk.document.opened
-        show = self.board.refresh_section if same else self.board.show_section
-        show(drawn, section.name)
-        self.strip.show_section(drawn, section.name, slabs=self.board.slabs)
-        if not same:
-            self._make_ready()
-        self._show_poses()
-
     def _show_anew(self) -> None:
         """Show all that the state before the last edit stood in the place of."""
-        self._shown = None
         self._worded.forget()
-        self._show_section()
-        self.board.place_bolts()
+        self._drawn.show_anew()
         self._show_names()
         self._show_pose()
         self.board.set_selected(self._desk.choice.bodies)
@@ -343,23 +323,21 @@ class Sheet(QWidget):
 
     def _show_pose(self) -> None:
         desk = self._desk
-        if desk.project is None or desk.project is not self._shown:
+        if not self._drawn.is_at_hand:
             return
-        self._show_poses()
+        self._drawn.show_poses()
         self._show_gap()
         self.panel.drives.show_values(desk.pose.shown)
         self._show_timeline()
 
-    def _show_poses(self) -> None:
-        """Put the bodies of the section shown where they are: as drawn, or where the drives or a wiggle have them."""
-        poses = self.joints_step.poses()
-        if poses is None and self._as_drawn and self._section is not None:
-            poses = {body.name: (0.0, 0.0, 0.0) for body in self._section.bodies}
-        elif poses is None:
-            poses = self._desk.body_poses()
-        self.board.set_poses(poses)
-        self.marks.take_poses(poses)
-        self.strip.set_poses(poses)
+    def _poses(self) -> BodyPoses:
+        """Where the bodies of the section shown are: as drawn, or where the drives or a wiggle have them."""
+        section = self._drawn.section
+        if (poses := self.joints_step.poses()) is not None:
+            return poses
+        if self._as_drawn and section is not None:
+            return {body.name: (0.0, 0.0, 0.0) for body in section.bodies}
+        return self._desk.body_poses()
 
     @property
     def _as_drawn(self) -> bool:
@@ -382,7 +360,7 @@ class Sheet(QWidget):
     def _show_ends(self) -> None:
         """Ends of travel depend on where the other drives are, so they are drawn anew only when one of those has moved."""
         desk = self._desk
-        wanted = (self.show_ends or self._step == "Travel") and not self._as_drawn and desk.project is self._shown
+        wanted = (self.show_ends or self._step == "Travel") and not self._as_drawn and self._drawn.is_at_hand
         others = tuple(item for item in desk.pose.shown.items() if item[0] != desk.choice.drive)
         key = (wanted, desk.project, desk.choice.section, desk.choice.drive, others)
         if key != self._ends_key:
@@ -470,10 +448,10 @@ class Sheet(QWidget):
 
     def _show_names(self) -> None:
         if self._desk.project is not None and self._step == "Outline":
-            self._selected.show_list(self._section)
+            self._selected.show_list(self._drawn.section)
 
     def _show_selected(self) -> None:
-        self._selected.show(self._section, self._style, full=self._step == "Outline")
+        self._selected.show(self._drawn.section, self._style, full=self._step == "Outline")
 
     def _show_timeline(self) -> None:
         size = (self.timeline.width(), self.timeline.height())

@@ -22,7 +22,7 @@ from core.drawing.section import body_paints
 from core.drawing.silhouette import Silhouettes, View
 from core.drawing.slabs import Slab, section_slabs
 from core.model.names import BodyName, SectionName
-from core.model.project import Project
+from core.model.project import Project, Section
 
 WIDTH = 112
 AIR = 10.0
@@ -71,6 +71,7 @@ class DepthStrip(QGraphicsView):
         super().__init__(parent)
         self._style = style
         self._board: Board | None = None
+        self._section: Section | None = None
         self._slabs: tuple[Slab, ...] = ()
         self._silhouettes = Silhouettes(())
         self._picture, self._ground = KeptPicture(), Ground(style, ())
@@ -99,6 +100,11 @@ class DepthStrip(QGraphicsView):
         self.setAccessibleName(self.tr("Depth strip"))
         self._top = Ruler("top", style, self, number_least=NUMBERS_APART)
 
+    @property
+    def held(self) -> bool:
+        """Whether a band is being dragged."""
+        return self._dragging
+
     def follow(self, board: Board) -> None:
         """Keep the board's height and scale, and show where its overlap lies."""
         self._board = board
@@ -108,8 +114,10 @@ class DepthStrip(QGraphicsView):
     def show_section(self, project: Project, section: SectionName, *, slabs: tuple[Slab, ...] | None = None) -> None:
         """Show the bands of a section as drawn; a section that the project lacks shows an empty strip. slabs: its own, where known."""
         found = next((item for item in project.sections if item.name == section), None)
+        if found is self._section and slabs is self._slabs:
+            return
         made = section_slabs(found) if found is not None and slabs is None else slabs
-        before, self._slabs = self._slabs, made or ()
+        before, self._section, self._slabs = self._slabs, found, made or ()
         self._silhouettes = Silhouettes(self._slabs, self._silhouettes)
         self._poses, self._told = {}, {}
         if not _same_order(before, self._slabs):

@@ -12,13 +12,13 @@ from core.model.names import BodyName
 from core.model.project import Section
 
 
-def carried(joint: Joint, section: Section) -> BodyName:
-    """The body that a joint carries."""
-    first, second = joint.between
-    fixed = {body.name for body in section.bodies if body.fixed}
-    return first if second in fixed and first not in fixed else second
-
-
 def joints_of(section: Section, names: Collection[BodyName]) -> tuple[Joint, ...]:
     """The joints that go where the bodies called `names` go, in the order of the section."""
-    return tuple(joint for joint in section.joints if carried(joint, section) in names)
+    fixed = {body.name for body in section.bodies if body.fixed}
+    return tuple(joint for joint in section.joints if _carried(joint, fixed) in names)
+
+
+def _carried(joint: Joint, fixed: Collection[BodyName]) -> BodyName:
+    """The body that a joint carries."""
+    first, second = joint.between
+    return first if second in fixed and first not in fixed else second

@@ -131,7 +131,7 @@ class Watch:
         names = {section.name: {body.name for body in section.bodies} for section in project.sections}
         assert desk.choice.section in names, self.story("the section shown is not there")
         assert names[desk.choice.section].issuperset(desk.choice.bodies), self.story("a body in hand is not there")
-        assert sheet._shown is project, self.story("the sheet shows another state")
+        assert sheet._drawn.is_at_hand, self.story("the sheet shows another state")
         shown = section_of(desk.drawn(), desk.choice.section)
         self._look_at_panel(project)
         assert sheet.held_before.held or sheet.board._items.section == shown, self.story("the board shows another section")

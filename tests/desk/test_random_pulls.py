@@ -84,7 +84,7 @@ def test_random_pulls_leave_no_fault_and_a_project_that_its_file_keeps(window, q
         QCoreApplication.processEvents()
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         assert not document.in_gesture, log[-5:]
-        assert window.sheet._shown is window.desk.project, log[-5:]
+        assert window.sheet._drawn.is_at_hand, log[-5:]
     assert document.history.count() > PULLS / 8
     after = window.desk.project
     assert project_from_bytes(project_to_bytes(after), file=None, allow_invalid=True) == after
