@@ -48,6 +48,11 @@ class Showing:
         same = self.style is other.style and self.timeline is other.timeline and self.before is other.before
         return same and self.still == other.still
 
+    def looks_as(self, other: "Showing") -> bool:
+        """Whether nothing differs that is painted."""
+        moving = (self.values, self.here, self.column) == (other.values, other.here, other.column)
+        return moving and self.headings == other.headings and self.stands_as(other)
+
     @property
     def still(self) -> tuple[object, ...]:
         """What else is painted of all that stands while a drive runs."""

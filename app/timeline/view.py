@@ -62,7 +62,8 @@ class TimelineView(QWidget):
             self._begin_rows()
         if moved_to:
             self.setAccessibleDescription(self.row_words())
-        self.update()
+        if not self.showing.looks_as(before):
+            self.update()
 
     def _same_rows(self, before: Showing) -> bool:
         """Whether the same drives were shown before, with or without rows, so that these may wait a moment."""

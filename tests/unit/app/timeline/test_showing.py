@@ -7,6 +7,7 @@ import pytest
 
 from app.theme import DARK, LIGHT
 from app.timeline.showing import Showing
+from app.timeline.view import TimelineView
 from app.window import make_application
 from core.project_file.read import read_project
 from core.sweep.profile import profiles
@@ -53,3 +54,21 @@ def test_what_hangs_on_what_differs_is_worked_out_anew(state, change):
 def test_what_was_never_asked_for_is_not_worked_out_for_the_next(state):
     after = replace(state).taking_over(replace(state))
     assert not any(name in after.__dict__ for name in WORKED_OUT)
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_what_is_painted_otherwise_does_not_look_the_same(state, change, qtbot):
+    after = replace(state, **CHANGES[change][0](state))
+    assert after.looks_as(state) == (change == "nothing")
+    if after.looks_as(state):
+        assert picture(after, qtbot) == picture(state, qtbot)
+
+
+def picture(showing, qtbot):
+    """The timeline as a widget that shows nothing else has it."""
+    view = TimelineView(LIGHT)
+    qtbot.addWidget(view)
+    view.resize(*showing.size)
+    view.show_state(showing)
+    qtbot.waitUntil(lambda: not view.behind, timeout=10_000)
+    return view.grab().toImage()
