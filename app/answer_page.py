@@ -26,7 +26,7 @@ from core.sentences import (
 from core.sentences.checks import far_over, judged
 from core.sentences.numbers import counted, drive_number, drive_value, exact_mm, unit_of
 from core.sentences.together import span_words
-from core.sentences.verdict import checks_by_pair, telling_check
+from core.sentences.verdict import telling_check
 from core.sweep.result import Breach, Check, SafeTravel, SweepResult, Unchecked, Verdict
 
 WIDEST = 100
@@ -116,7 +116,7 @@ class Page:
 
 
 def _print_pairs(page: Page, result: SweepResult, project: Project, *, everything: bool) -> None:
-    pairs = [_Row(checks, result) for checks in checks_by_pair(result).values()]
+    pairs = [_Row(checks, result) for checks in result.by_pair.values()]
     pairs.sort(key=lambda row: (_RANK[row.verdict], row.together, row.margin))
     clear = [row for row in pairs if row.verdict == "clear"]
     hidden = [] if everything or len(clear) <= FEW + 1 else clear[FEW:]
@@ -269,7 +269,7 @@ def _print_unchecked(page: Page, unchecked: Sequence[Unchecked], sentence: str, 
 
 def _work_line(result: SweepResult) -> str:
     work = result.work
-    pairs = counted(len(checks_by_pair(result)), "1 pair", "{number} pairs", plain)
+    pairs = counted(len(result.by_pair), "1 pair", "{number} pairs", plain)
     how = {"solo": "each drive by itself", "combined": "all drives together", "all": "each drive by itself and all together"}[result.covers]
     told = f"Checked {pairs}, {how}: {work.boxes:,} boxes, {work.gap_queries:,} gaps, {drive_number(work.seconds, to='up')} s."
     return f"{told} Stopped before the end." if result.stopped else told

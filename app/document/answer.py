@@ -1,6 +1,6 @@
 """What is known so far of a project's gaps: sampled at once, then proved."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from operator import is_not
 
@@ -8,7 +8,10 @@ from core.model.names import BodyName, DriveName, SectionName
 from core.model.project import Project
 from core.sweep.profile import Profile
 from core.sweep.result import Check, SweepResult
-from core.sweep.timeline import Row, Timeline, timeline
+from core.sweep.timeline import Row, Timeline
+
+RowMaker = Callable[[Project, tuple[Profile, ...], SweepResult | None], Timeline]
+"""What makes the rows of a timeline: `core.sweep.timeline.timeline`, or who has them made already."""
 
 
 @dataclass(frozen=True)
@@ -20,13 +23,13 @@ class Answer:
     result: SweepResult | None = None
     timeline: Timeline = field(default_factory=Timeline)
 
-    def with_profiles(self, profiles: tuple[Profile, ...]) -> "Answer":
+    def with_profiles(self, profiles: tuple[Profile, ...], rows: RowMaker) -> "Answer":
         """The same with sampled gaps."""
-        return replace(self, profiles=profiles, timeline=timeline(self.project, profiles, self.result))
+        return replace(self, profiles=profiles, timeline=rows(self.project, profiles, self.result))
 
-    def with_result(self, result: SweepResult) -> "Answer":
+    def with_result(self, result: SweepResult, rows: RowMaker) -> "Answer":
         """The same with what is proved."""
-        return replace(self, result=result, timeline=timeline(self.project, self.profiles, result))
+        return replace(self, result=result, timeline=rows(self.project, self.profiles, result))
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,6 +67,7 @@ class Desk(QObject):
         self.handwork = Handwork(self.document, self.choice, self)
         self.sections = SectionWork(self.document, self.choice, self)
         self.prover = Prover(self, holds=lambda: self._turns.busy or self._hand.at_work)
+        self.document.rows = self.prover.rows
         self.live = Live(self.document, self)
         self.adjusting = Adjusting(self.document, self)
         self.two_drives = TwoDrives(self.document, self.choice, self.pose, self.run, self)

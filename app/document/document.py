@@ -13,7 +13,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
-from app.document.answer import Answer
+from app.document.answer import Answer, RowMaker
 from core.model.finding import Finding
 from core.model.project import Project
 from core.model.validate import is_valid, validate
@@ -21,6 +21,7 @@ from core.project_file.read import read_project
 from core.project_file.write import write_project
 from core.sweep.profile import Profile
 from core.sweep.result import SweepResult
+from core.sweep.timeline import timeline
 
 
 class Change(QUndoCommand):
@@ -61,7 +62,7 @@ class Document(QObject):
     """One project, or none. `answer` always belongs to `project`; `before` is the answer of the state before the last edit.
 
     `opened` counts the projects taken at hand: it tells an edit of one from another project. `digest` is of the file as it
-    was read or written last, so that another program's changes to it are noticed.
+    was read or written last, so that another program's changes to it are noticed. `rows` makes the rows of an answer.
     """
 
     project_changed = Signal()
@@ -77,6 +78,7 @@ class Document(QObject):
         self.before: Answer | None = None
         self.digest: bytes | None = None
         self.opened = 0
+        self.rows: RowMaker = timeline
         self._press: Press | None = None
         self._findings: tuple[Project, tuple[Finding, ...]] | None = None
         self.history = QUndoStack(self)
@@ -228,11 +230,11 @@ class Document(QObject):
     def take_profiles(self, project: Project, profiles: tuple[Profile, ...]) -> None:
         """Keep sampled gaps, unless they belong to a state that is gone."""
         if self.answer and project is self.project:
-            self.answer = self.answer.with_profiles(profiles)
+            self.answer = self.answer.with_profiles(profiles, self.rows)
             self.answer_changed.emit()
 
     def take_result(self, project: Project, result: SweepResult) -> None:
         """Keep what is proved, unless it belongs to a state that is gone."""
         if self.answer and project is self.project:
-            self.answer = self.answer.with_result(result)
+            self.answer = self.answer.with_result(result, self.rows)
             self.answer_changed.emit()

@@ -10,6 +10,10 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.jobs.work import Ask, Kind
 from app.jobs.worker import SPARES, Worker
+from core.model.project import Project
+from core.sweep.profile import Profile
+from core.sweep.result import SweepResult
+from core.sweep.timeline import Timeline, timeline
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +91,10 @@ class Asker(QObject):
         if self._worker is not None:
             SPARES.give_back(self._worker)
             self._worker = None
+
+    def rows(self, project: Project, profiles: tuple[Profile, ...], result: SweepResult | None) -> Timeline:
+        """The rows of the timeline: those that were made when the answer was heard, otherwise made now."""
+        return timeline(project, profiles, result) if self._worker is None else self._worker.rows.rows(project, profiles, result)
 
     def pid(self) -> int | None:
         """The worker's process, where there is one."""

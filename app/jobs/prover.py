@@ -7,6 +7,9 @@ from PySide6.QtCore import QObject, Signal
 from app.jobs.asker import Asker, Fault
 from app.jobs.work import Kind, ProveAsk
 from core.model.project import Project
+from core.sweep.profile import Profile
+from core.sweep.result import SweepResult
+from core.sweep.timeline import Timeline
 
 
 class Prover(QObject):
@@ -78,6 +81,10 @@ class Prover(QObject):
     def end(self) -> None:
         """Let the process go, for when the window closes; no signal follows."""
         self._asker.end()
+
+    def rows(self, project: Project, profiles: tuple[Profile, ...], result: SweepResult | None) -> Timeline:
+        """The rows of the timeline of what was told; made already, on another thread, where it was told of `project` last."""
+        return self._asker.rows(project, profiles, result)
 
     def pid(self) -> int | None:
         """The process that proves."""

@@ -6,6 +6,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from app.jobs.rows_ahead import RowsAhead
 from app.jobs.work import Ask, Kind, ProveAsk, serve
 from core.model.project import Project
 
@@ -42,7 +43,8 @@ class Worker:
         self._listener: Listener | None = None
         self._ready = False
         self._waiting: list[tuple[int, Ask | str | None]] = []
-        self._number = 0
+        self._asked: tuple[int, Ask | None] = (0, None)
+        self.rows = RowsAhead()
         self._ahead: _Ahead | None = None
         self._thread = threading.Thread(target=self._hear, name="baysweep-hears-worker", daemon=True)
         self._thread.start()
@@ -77,11 +79,12 @@ class Worker:
                 for kind, what in ahead.told:
                     self._pass_on(ahead.number, kind, what)
                 return ahead.number
-            self._number += 1
+            number = self._asked[0] + 1
+            self._asked = (number, ask)
             # What was not sent yet is out of date.
             self._waiting = []
-            self._send(self._number, ask)
-            return self._number
+            self._send(number, ask)
+            return number
 
     def ask_ahead(self, project: Project) -> None:
         """Begin to prove what is about to be asked for; what is told of it is kept until then."""
@@ -98,7 +101,7 @@ class Worker:
         """End the question asked, and let nothing be known of it when the next comes: that is another window's."""
         with self._lock:
             self.ask(None)
-            self._send(self._number, "forget")
+            self._send(self._asked[0], "forget")
 
     def end(self) -> None:
         """End the process and the thread."""
@@ -123,8 +126,12 @@ class Worker:
                 number, kind, what = self._pipe.recv()
                 if kind == "ready":
                     self._begin()
-                else:
-                    self._pass_on(number, kind, what)
+                    continue
+                asked, ask = self._asked
+                if number == asked:
+                    # Not under the lock: whoever asks meanwhile does not wait for it.
+                    self.rows.hear(number, ask, kind, what)
+                self._pass_on(number, kind, what)
         self._process.join(END_SECONDS)
         self._pass_on(0, "died", self._process.exitcode)
 

@@ -4,7 +4,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 from PySide6.QtGui import QFontMetricsF
@@ -93,14 +93,19 @@ class Showing:
     @cached_property
     def names_width(self) -> int:
         """Pixels for the names of pairs: as many as the longest takes, within bounds."""
-        metrics = QFontMetricsF(theme.font(theme.DATA, weight=theme.SEMIBOLD))
-        longest = max((metrics.horizontalAdvance(self.name_of(row)) for row in self.timeline.rows), default=0.0)
+        advance = cache(QFontMetricsF(theme.font(theme.DATA, weight=theme.SEMIBOLD)).horizontalAdvance)
+        # Few bodies make many pairs: a part of a name is measured once.
+        longest = max((sum(map(advance, self._parts_of(row))) for row in self.timeline.rows), default=0.0)
         return min(max(layout.LEAST_NAMES, math.ceil(longest) + layout.NAMES_APART), layout.MOST_NAMES)
 
     def name_of(self, row: Row) -> str:
         """A pair by its bodies, and by its section where there are several."""
-        name = " \N{MIDDLE DOT} ".join(row.between)
-        return f"{row.section}: {name}" if self.many_sections else name
+        return "".join(self._parts_of(row))
+
+    def _parts_of(self, row: Row) -> tuple[str, ...]:
+        first, second = row.between
+        pair = (first, " \N{MIDDLE DOT} ", second)
+        return (f"{row.section}: ", *pair) if self.many_sections else pair
 
     @property
     def together_left(self) -> int:

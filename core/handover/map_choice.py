@@ -5,7 +5,6 @@ import numpy as np
 from core.model.names import DriveName
 from core.model.project import Project
 from core.sentences.checks import judged, together_alone
-from core.sentences.verdict import checks_by_pair
 from core.sweep.drive_map import BREACH, DriveMap, Others, map_of
 from core.sweep.plan import Plan
 from core.sweep.result import Check, SweepResult
@@ -32,7 +31,7 @@ def maps_that_tell(project: Project, result: SweepResult, *, plan: Plan | None =
 
 def choices(project: Project, result: SweepResult) -> tuple[Choice, ...]:
     """Two drives and where the others are: at home where the two are enough for the breach, else anywhere."""
-    hidden = sorted((check for checks in checks_by_pair(result).values() for check in checks if together_alone(check, checks)), key=judged)
+    hidden = sorted((check for checks in result.by_pair.values() for check in checks if together_alone(check, checks)), key=judged)
     found = dict.fromkeys(choice for check in hidden if (choice := _two_drives(project, check)) is not None)
     return tuple(found)[:MOST_MAPS]
 

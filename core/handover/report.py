@@ -24,7 +24,6 @@ from core.sentences import (
 )
 from core.sentences.checks import together_alone, way_out_sentence
 from core.sentences.numbers import counted, exact_mm, plain
-from core.sentences.verdict import checks_by_pair
 from core.sweep.result import Check, SweepResult
 from core.sweep.timeline import Row
 
@@ -100,7 +99,7 @@ def _breaches(found: Findings, rows: Sequence[Row], fonts: Fonts) -> Iterator[Bl
         return
     yield Heading("Breaches")
     yield from breaches_table(found.result, found.project)
-    by_pair = checks_by_pair(found.result)
+    by_pair = found.result.by_pair
     standing = {section.name: Standing(section_slabs(section)) for section in found.project.sections}
     for row in breached[:MOST_FIGURES]:
         check = row.lead

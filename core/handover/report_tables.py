@@ -9,7 +9,7 @@ from core.motion.mobility import mobility
 from core.sentences import unchecked_reason
 from core.sentences.checks import far_over, judged
 from core.sentences.numbers import drive_number, drive_value, exact_mm, judged_number, mm, plain, unit_of
-from core.sentences.verdict import checks_by_pair, telling_check
+from core.sentences.verdict import telling_check
 from core.sweep.result import Breach, Check, SafeTravel, SweepResult, Verdict
 
 MOST_PAIRS = 60
@@ -22,7 +22,7 @@ _WHY_NONE = {"home-breaches": "none: a pair is too close at home", "undecided": 
 
 def pairs_table(result: SweepResult, project: Project) -> Block:
     """A row a pair: its worst verdict and the lowest gap of all its sweeps."""
-    found = [(telling_check(checks), min(checks, key=_margin), tuple(checks)) for checks in checks_by_pair(result).values()]
+    found = [(telling_check(checks), min(checks, key=_margin), tuple(checks)) for checks in result.by_pair.values()]
     found.sort(key=lambda each: (_RANK[each[0].verdict], _told_margin(each[1], each[2])))
     if not found:
         return Words("No pair was checked.")

@@ -25,8 +25,7 @@ def only_together(check: Check, result: SweepResult) -> bool:
     """Whether this combined breach is of a pair that is proved clear of each single drive; False where that was not looked at."""
     if check.sweep != "combined" or check.verdict != "breach":
         return False
-    pair = (check.section, check.between)
-    return together_alone(check, [own for own in result.checks if (own.section, own.between) == pair])
+    return together_alone(check, result.by_pair.get((check.section, check.between), ()))
 
 
 def together_alone(check: Check, own: Iterable[Check]) -> bool:

@@ -86,7 +86,7 @@ def _not_measured(project: Project, tr: Translator) -> str:
 
 def _knuckles(result: SweepResult, tr: Translator) -> str:
     pairs = {(knuckle.section, knuckle.between) for knuckle in result.knuckles if not knuckle.running}
-    empty = pairs - {(check.section, check.between) for check in result.checks}
+    empty = pairs - result.by_pair.keys()
     if not pairs:
         return ""
     one = "1 pair shares a pin: about it, inside the relief disc, nothing is checked."

@@ -34,7 +34,7 @@ def counts_sentence(result: SweepResult, tr: Translator) -> str:
     verdicts = list(result.pair_verdicts.values())
     if not verdicts:
         return ""
-    hidden = {key for key, checks in checks_by_pair(result).items() if any(together_alone(check, checks) for check in checks)}
+    hidden = {key for key, checks in result.by_pair.items() if any(together_alone(check, checks) for check in checks)}
     told = [
         counted(verdicts.count(verdict), one, many, tr)
         for verdict, one, many in (
@@ -47,14 +47,6 @@ def counts_sentence(result: SweepResult, tr: Translator) -> str:
     if hidden:
         told[0] = tr("{breaches}, {number} of them only when drives move together").format(breaches=told[0], number=len(hidden))
     return tr("{counts}.").format(counts=("; " if hidden else ", ").join(told))
-
-
-def checks_by_pair(result: SweepResult) -> dict[PairKey, tuple[Check, ...]]:
-    """The checks of each pair, in order of first appearance."""
-    grouped: dict[PairKey, list[Check]] = {}
-    for check in result.checks:
-        grouped.setdefault((check.section, check.between), []).append(check)
-    return {key: tuple(checks) for key, checks in grouped.items()}
 
 
 def telling_check(checks: Iterable[Check]) -> Check:
@@ -73,8 +65,12 @@ def telling_check(checks: Iterable[Check]) -> Check:
 
 def _worse_together(told: Check, result: SweepResult, project: Project, tr: Translator) -> list[str]:
     """What the combined sweep adds to a solo breach of the same pair: a place where it is worse than told by the resolution."""
-    same = [check for check in result.of_sweep("combined") if (check.section, check.between) == (told.section, told.between)]
-    worse = [check for check in same if check.lowest_gap < told.lowest_gap - result.resolution and check.depth_gap == told.depth_gap]
+    own = result.by_pair.get((told.section, told.between), ())
+    worse = [
+        check
+        for check in own
+        if check.sweep == "combined" and check.lowest_gap < told.lowest_gap - result.resolution and check.depth_gap == told.depth_gap
+    ]
     if told.sweep == "combined" or not worse:
         return []
     lowest = min(worse, key=lambda check: check.lowest_gap)

@@ -188,15 +188,17 @@ class SweepResult:
         return self._of_sweep.get(sweep, ())
 
     @cached_property
+    def by_pair(self) -> Mapping[tuple[SectionName, Pair], tuple[Check, ...]]:
+        """The checks of each pair, in order; the pairs in order of first appearance."""
+        pairs: dict[tuple[SectionName, Pair], list[Check]] = {}
+        for check in self.checks:
+            pairs.setdefault((check.section, check.between), []).append(check)
+        return {pair: tuple(checks) for pair, checks in pairs.items()}
+
+    @cached_property
     def pair_verdicts(self) -> Mapping[tuple[SectionName, Pair], Verdict]:
         """Each checked pair's worst verdict, in order of first appearance."""
-        worst: dict[tuple[SectionName, Pair], Verdict] = {}
-        for check in self.checks:
-            key = (check.section, check.between)
-            known = worst.get(key)
-            if known is None or RANK[check.verdict] < RANK[known]:
-                worst[key] = check.verdict
-        return worst
+        return {pair: min((check.verdict for check in checks), key=RANK.__getitem__) for pair, checks in self.by_pair.items()}
 
     @cached_property
     def _of_sweep(self) -> Mapping[Sweep, tuple[Check, ...]]:

@@ -125,13 +125,11 @@ class Timeline:
 def timeline(project: Project, profiles: Iterable[Profile], result: SweepResult | None) -> Timeline:
     """Join what is sampled and what is proved to rows; either may be empty. Rows of pairs in neither do not exist."""
     sampled: dict[tuple[SectionName, Pair], list[Profile]] = {}
-    checks: dict[tuple[SectionName, Pair], list[Check]] = {}
     for profile in profiles:
         sampled.setdefault((profile.section, profile.between), []).append(profile)
-    for check in result.checks if result else ():
-        checks.setdefault((check.section, check.between), []).append(check)
+    checks: Mapping[tuple[SectionName, Pair], Sequence[Check]] = result.by_pair if result else {}
     homes = {drive.name: drive.home for drive in project.drives}
-    rows = [_row(key, sampled.get(key, []), checks.get(key, []), homes) for key in dict.fromkeys([*checks, *sampled])]
+    rows = [_row(key, sampled.get(key, ()), checks.get(key, ()), homes) for key in dict.fromkeys([*checks, *sampled])]
     return Timeline(tuple(sorted(rows, key=lambda row: (GROUPS.index(row.group), row.margin))))
 
 
@@ -208,12 +206,12 @@ def _group(solo: Mapping[DriveName, Check], together: Check | None, cells: Mappi
 
 def _lowest_sampled(cells: Mapping[DriveName, Cells], homes: Mapping[DriveName, float]) -> tuple[float, Values, None]:
     """The lowest gap of all cells, where, and no floor; infinite and at home where a loop lets no drive reach any of them."""
-    known = {cell.drive: np.where(np.isnan(cell.lowest), np.inf, cell.lowest) for cell in cells.values()}
-    tightest = min(cells.values(), key=lambda cell: float(known[cell.drive].min()))
-    place = int(known[tightest.drive].argmin())
-    lowest = float(known[tightest.drive][place])
-    if lowest == np.inf:
-        return lowest, tuple(homes.items()), None
+    deepest = {cell.drive: float(np.fmin.reduce(cell.lowest)) for cell in cells.values()}
+    tightest = min(cells.values(), key=lambda cell: np.inf if np.isnan(deepest[cell.drive]) else deepest[cell.drive])
+    lowest = deepest[tightest.drive]
+    if np.isnan(lowest) or lowest == np.inf:
+        return np.inf, tuple(homes.items()), None
+    place = int(np.nanargmin(tightest.lowest))
     middle = float(tightest.edges[place : place + 2].mean())
     return lowest, tuple((drive, middle if drive == tightest.drive else home) for drive, home in homes.items()), None
 

@@ -1,13 +1,15 @@
 """While an edit goes on the drawing follows at once, and all that is said of it a little later, in turns of its own."""
 
 import pytest
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, QPoint, QPointF
 
 from app.board.tools.places import _places
 from app.document import desk as desk_module
+from core.drawing.bolt_place import bolt_place
 from core.drawing.slabs import body_slabs
 from core.model.edit_bodies import delete_bodies, set_depth
 from core.model.edit_placing import place_bodies
+from core.model.joints import Bolted
 from core.model.names import BodyName
 from core.model.placing import moving
 from tests.desk.by_hand import LEFT, pixel
@@ -44,16 +46,58 @@ def depth_field(window):
 def test_the_drawing_follows_at_once_and_the_words_later(gesture):
     window, desk = gesture, gesture.desk
     mechanism, said, before = desk.mechanism, window.sheet.sentence.text(), drawn_outline(window)
+    strip = window.sheet.strip._slabs
     desk.document.preview(shifted(desk.document.at_press, (0.0, -3.0)))
     motor = next(body for body in desk.project.sections[0].bodies if body.name == "motor")
     assert drawn_outline(window) == [slab.lines for slab in body_slabs(motor)] != before
-    assert window.sheet.strip._slabs == window.sheet.board._items.slabs
+    assert window.sheet.strip._slabs == strip
     assert (desk.mechanism, window.sheet.sentence.text()) == (mechanism, said)
     assert desk.following
     desk._follow.timeout.emit()
     assert desk.mechanism is not mechanism
     assert desk.mechanism.project is desk.project
     assert window.sheet.sentence.text() != said
+    assert window.sheet.strip._slabs == window.sheet.board._items.slabs != strip
+
+
+def test_the_depths_follow_at_once_the_hand_that_drags_them(opened, qtbot):
+    window = opened("barrier_arm")
+    window.desk._follow.setInterval(LONG_MS)
+    window.show_step("Outline")
+    strip = window.sheet.strip
+    places = (QPointF(x, y) for x in range(strip.viewport().width()) for y in range(strip.viewport().height()))
+    at, grip = next((at, grip) for at in places if (grip := strip._grip_at(at)) is not None and grip.slab.body == "motor")
+    start, depth = at.toPoint(), grip.slab.depth
+    qtbot.mousePress(strip.viewport(), LEFT, pos=start)
+    qtbot.mouseMove(strip.viewport(), start + QPoint(12, 0))
+    qtbot.waitUntil(lambda: window.desk.following, timeout=5000)
+    moved = next(one for one in strip._slabs if one.body == "motor")
+    assert moved.depth != depth
+    assert moved in window.sheet.board.slabs
+    qtbot.mouseRelease(strip.viewport(), LEFT, pos=start + QPoint(12, 0))
+
+
+def test_what_a_hand_picks_while_it_edits_is_marked_at_once_and_told_later(gesture):
+    window, desk = gesture, gesture.desk
+    other = next(body.name for body in desk.project.sections[0].bodies if body.name != "motor")
+    told = window.sheet.panel.selected._head.text()
+    desk.choice.pick_bodies((other,))
+    assert window.sheet.board._items.selected == {other}
+    assert window.sheet.panel.selected._head.text() == told
+    assert desk.following
+    desk._follow.timeout.emit()
+    assert window.sheet.panel.selected._head.text() == other
+
+
+def test_marks_of_bolted_bodies_follow_with_the_words(gesture):
+    window, desk = gesture, gesture.desk
+    items, joint = window.sheet.board._items, next(one for one in desk.project.sections[0].joints if isinstance(one, Bolted))
+    before = items._bolts[joint.name]
+    assert before is not None
+    desk.document.preview(place_bodies(desk.project, desk.project.sections[0].name, (joint.between[1],), moving(shift=(2.0, 1.0))))
+    assert items._bolts[joint.name] == before
+    desk._follow.timeout.emit()
+    assert items._bolts[joint.name] == bolt_place(desk.project.sections[0], joint) != before
 
 
 def test_many_frames_are_followed_by_one_telling_of_the_last(gesture):
