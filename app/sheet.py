@@ -291,10 +291,14 @@ class Sheet(QWidget):
         desk = self._desk
         arrives = desk.arriving and self._drawn.of != desk.document.opened
         self._drawn.show()
-        if arrives:
+        if arrives and self._is_seen():
             self._rest.start()  # a file: its drawing is a turn of the window by itself, and what stands beside it another
         else:
             self._show_rest()
+
+    def _is_seen(self) -> bool:
+        handle = self.window().windowHandle()
+        return handle is not None and handle.isExposed()
 
     def _show_rest(self) -> None:
         desk = self._desk

@@ -480,5 +480,8 @@ def open_window(path: Path | None) -> int:
     # What is there by now stays: looking through it for what may be let go takes longer than a frame.
     gc.freeze()
     gc.set_threshold(*WHILE_OPEN)
-    QTimer.singleShot(0, window.files.keeping.offer_left_behind if path is None else lambda: window.files.open(path))
+    if path is None:
+        QTimer.singleShot(0, window.files.keeping.offer_left_behind)
+    else:
+        window.files.open(path)
     return app.exec()

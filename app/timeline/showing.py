@@ -4,7 +4,7 @@ import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache, cached_property
+from functools import cached_property
 
 import numpy as np
 from PySide6.QtGui import QFontMetricsF
@@ -93,9 +93,11 @@ class Showing:
     @cached_property
     def names_width(self) -> int:
         """Pixels for the names of pairs: as many as the longest takes, within bounds."""
-        advance = cache(QFontMetricsF(theme.font(theme.DATA, weight=theme.SEMIBOLD)).horizontalAdvance)
-        # Few bodies make many pairs: a part of a name is measured once.
-        longest = max((sum(map(advance, self._parts_of(row))) for row in self.timeline.rows), default=0.0)
+        metrics = QFontMetricsF(theme.font(theme.DATA, weight=theme.SEMIBOLD))
+        # Few bodies make many pairs: each part of a name is measured once.
+        parts = {part for row in self.timeline.rows for part in self._parts_of(row)}
+        advance = {part: metrics.horizontalAdvance(part) for part in parts}
+        longest = max((sum(advance[part] for part in self._parts_of(row)) for row in self.timeline.rows), default=0.0)
         return min(max(layout.LEAST_NAMES, math.ceil(longest) + layout.NAMES_APART), layout.MOST_NAMES)
 
     def name_of(self, row: Row) -> str:

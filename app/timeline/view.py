@@ -109,6 +109,11 @@ class TimelineView(QWidget):
         if self.behind and self._still is not None:
             painter.drawPixmap(0, 0, self._still[1])
             return
+        if self._still is None and not showing.timeline.rows:
+            # A window that opens has all of itself to paint in one turn: what stands around the rows that are to come has another.
+            self._begin_rows()
+            painter.fillRect(self.rect(), QColor(showing.style.field))
+            return
         painter.drawPixmap(0, 0, self._still_part())
         window = QRectF(0, showing.rows_top, showing.size[0], showing.rows_bottom - showing.rows_top)
         painter.setClipRect(window)

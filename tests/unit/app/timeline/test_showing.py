@@ -64,6 +64,18 @@ def test_what_is_painted_otherwise_does_not_look_the_same(state, change, qtbot):
         assert picture(after, qtbot) == picture(state, qtbot)
 
 
+def test_what_stands_around_rows_that_are_to_come_is_painted_in_a_turn_of_its_own(state, qtbot):
+    view = TimelineView(LIGHT)
+    qtbot.addWidget(view)
+    view.resize(*state.size)
+    view.show_state(replace(state, timeline=Timeline(), selected=None))
+    first = view.grab().toImage()
+    assert {first.pixelColor(x, y).name() for x in range(0, first.width(), 3) for y in range(0, first.height(), 3)} == {LIGHT.field}
+    assert view.behind
+    qtbot.waitUntil(lambda: not view.behind, timeout=10_000)
+    assert view.grab().toImage() != first
+
+
 def picture(showing, qtbot):
     """The timeline as a widget that shows nothing else has it."""
     view = TimelineView(LIGHT)
