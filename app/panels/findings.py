@@ -146,6 +146,7 @@ class FindingsList(QWidget):
         """Show these findings; `empty` is said where there is none."""
         self._empty.say(empty)
         self._empty.setVisible(not entries)
+        self._scroll.setVisible(bool(entries))
         if tuple(entries) == self._entries:
             return
         self._entries, self._visit = tuple(entries), None
@@ -159,6 +160,7 @@ class FindingsList(QWidget):
                 column.addWidget(link)
         if isinstance(column, QVBoxLayout):
             column.addStretch(1)
+        self.updateGeometry()
 
     def show_visit(self, visit: int | None) -> None:
         """Mark the finding of a breach."""
@@ -170,12 +172,21 @@ class FindingsList(QWidget):
             link.fit_height()
             if link.isChecked():
                 self._scroll.ensureWidgetVisible(link)
+        self.updateGeometry()
 
     def set_detailed(self, detailed: bool) -> None:  # noqa: FBT001 - a switch, named by its method
         """Whether findings that are not selected show their detail too."""
         self._detailed = detailed
         for link in self._links:
             link.set_detailed(detailed)
+        self.updateGeometry()
+
+    def sizeHint(self) -> QSize:
+        """As high as all findings are: what they do not need others may have."""
+        if not self._links:
+            return QSize(super().sizeHint().width(), self._empty.heightForWidth(self.width()))
+        room = self.width() - SCROLL_ROOM
+        return QSize(super().sizeHint().width(), sum(link.height_at(room) + GAP for link in self._links))
 
     def entries(self) -> tuple[Entry, ...]:
         """The findings shown."""

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.document.desk import Desk
@@ -27,6 +27,9 @@ from core.model.project import Body
 WIDTH = 320
 MARGINS = (theme.MARGIN, theme.MARGIN - 6)
 """Logical pixels at its left and its right."""
+
+LEAST_SHARED = 440
+"""Logical pixels of the panel from which drives have as much room as findings; below, the finding in hand is to be read."""
 
 LEAST_DETAILED = 620
 """Under this height the findings that are not selected lose their details."""
@@ -116,6 +119,7 @@ class SidePanel(QWidget):
         self._drives_note = Line(style, size=theme.DATA, tone="quiet")
         self._rule = Hairline(style)
         self._findings = self._part(self.tr("Findings"), self._findings_note, self.findings)
+        self._findings.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self._rules = self._part(self.tr("Rules"), None, self.rules)
         self._faults = self._part(self.tr("To mend"), None, self.faults)
         self._bodies = self._part(self.tr("Bodies"), None, self.bodies)
@@ -194,6 +198,7 @@ class SidePanel(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.findings.set_detailed(self.height() >= LEAST_DETAILED)
+        self._column.setStretchFactor(self._drives, 3 if self.height() >= LEAST_SHARED else 2)
 
     @staticmethod
     def _under(part: QWidget, widget: QWidget) -> None:
