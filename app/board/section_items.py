@@ -92,6 +92,7 @@ class SectionItems:
         known = {id(target.slab): target for target in self.targets}
         self.targets = tuple(known.get(id(slab)) or target_of(slab) for slab in self.slabs)
         self._discs = np.array([_disc(target) for target in self.targets], float).reshape(-1, 3)
+        self._above = np.triu(np.ones((len(self.slabs), len(self.slabs)), bool), 1)
         changed = _changed(before, self.slabs)
         self._rooms = {name: room for name, room in self._rooms.items() if name not in changed}
         self.poses = {name: pose for name, pose in self.poses.items() if name in self._bodies}
@@ -317,7 +318,7 @@ class SectionItems:
         left, low, radius = self._discs.T
         at = c * left - s * low + x + 1j * (s * left + c * low + y)
         meets = np.abs(at[:, None] - at) < radius[:, None] + radius
-        covered: list[bool] = np.triu(meets, 1).any(axis=1).tolist()
+        covered: list[bool] = (meets & self._above).any(axis=1).tolist()
         return covered
 
     def set_scale(self, pixels: float) -> None:

@@ -89,7 +89,7 @@ def candidates(
     near: list[_Near] = []
     for body in bodies:
         pose = there.get(body.name, DRAWN)
-        own, offered = pose.unplace(at), places(body)
+        own, offered = at if pose is DRAWN else pose.unplace(at), places(body)
         if not offered.far(own, within):
             spots += [_spot(body.name, spot, pose) for spot in offered.spots_near(own, within)]
             near += [_Near(edge, body.name, pose.place(nearest_point(edge, own))) for edge in offered.edges_near(own, within)]
