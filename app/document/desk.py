@@ -85,6 +85,9 @@ class Desk(QObject):
         self._turns = Turns(self)
         self._follow = QTimer(self, interval=FOLLOW_MS, singleShot=True)
         self._follow.timeout.connect(self._take_whole)
+        self._gone: list[Mechanism | None] = []
+        self._let_go = QTimer(self, interval=0, singleShot=True)
+        self._let_go.timeout.connect(self._gone.clear)
         self.document.project_changed.connect(self._take_project)
         self.document.answer_changed.connect(self._take_answer)
         self.prover.prepared.connect(self._take_gaps)
@@ -373,6 +376,9 @@ class Desk(QObject):
         if project is not None:
             # First, since the proof goes on beside all that follows.
             self._prove(project)
+        # Letting go of one that knows thousands of pairs takes longer than all the rest: a turn of its own.
+        self._gone.append(self.mechanism)
+        self._let_go.start()
         self.mechanism = Mechanism(project) if project is not None and self.document.is_valid else None
         self.column = None
         self._visit = None

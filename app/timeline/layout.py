@@ -3,6 +3,7 @@
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from core.model.names import DriveName
 from core.model.project import Drive
@@ -22,6 +23,8 @@ ROW_HEIGHT = 16
 OPEN_ROW_HEIGHT = 52
 DIVIDER_HEIGHT = 16
 STRIP_HEIGHT = 11
+SLIVER = 4
+"""Pixels of a row at the foot that say nothing."""
 OPEN_SHARE = 0.32
 LEAST_BAND = 14.0
 
@@ -80,8 +83,7 @@ def bands(drives: Sequence[Drive], in_hand: DriveName | None, *, left: float, ri
     return tuple(made)
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """A row or a divider from `top` to `top + height`, in pixels from the first; `row` is None for a divider."""
 
     top: int
