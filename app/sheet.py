@@ -23,6 +23,7 @@ from app.drawing.line import ToolLine
 from app.drive_map.panel import MapPanel
 from app.hand_over.preview import Preview
 from app.held_before import HeldBefore
+from app.paint_now import paint_now
 from app.panels import standing
 from app.panels.board_tools import HEIGHT, BoardTools
 from app.panels.findings_shown import FindingsShown
@@ -59,6 +60,10 @@ MAP_SHARE, MAP_WIDTHS = 0.46, (300, 400)
 """Share of the board that the two-drive map takes, and its least and largest width in logical pixels."""
 LEAST_DETAIL_WIDTH = 780
 """Logical pixels of the board under which detail A is left out."""
+
+
+LONG_TURN = 0.015
+"""Seconds after which a turn is at its end; what it changed is painted in the next."""
 
 
 class _Drawn(QWidget):
@@ -164,6 +169,7 @@ class Sheet(QWidget):
         self._drawn.another_project.connect(self.in_hand.put_away)
         self._drawn.another_section.connect(self._make_ready)
         self.in_hand.changed.connect(self._show_tool)
+        desk.followed.connect(self._paint_followed)
         desk.posed.connect(self._show_pose)
         desk.ghosted.connect(self._show_ghost)
         desk.chosen.connect(self._show_choice)
@@ -300,6 +306,10 @@ class Sheet(QWidget):
         handle = self.window().windowHandle()
         return handle is not None and handle.isExposed()
 
+    def _paint_followed(self, seconds: float) -> None:
+        if seconds < LONG_TURN:
+            paint_now(self)
+
     def _show_rest(self) -> None:
         desk = self._desk
         self._rest.stop()
@@ -416,14 +426,14 @@ class Sheet(QWidget):
         project, result = self._desk.project, self._desk.result
         alone = safe_travels(result)
         self.panel.drives.show_safe(alone)
-        drives = self.tr("thick: safe travel, others at home") if result else ""
+        drives = self.tr("thick: safe travel, others at home") if result and project and project.drives else ""
         together: dict[DriveName, Span] = {}
         words: dict[DriveName, str] = {}
         if self._boxed is not None and project is not None and self._boxed[0] is project:
             box = self._boxed[1]
             together = {name: (low, high) for name, low, high in box.travels}
             words = together_words(project, box, alone, degree_sign(self.tr))
-            drives = self.tr("thick: others at home; below: all together") if together else drives
+            drives = self.tr("safe travel: thick solo, below together") if together else drives
         self.panel.drives.show_together(together, words)
         self.panel.show_notes(findings=standing.findings_note(stand, self.tr), drives=drives)
 

@@ -1,5 +1,6 @@
 """The desk: document, pose, choice, run and sweep joined, so that a view only says what was asked and shows what is."""
 
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -51,6 +52,8 @@ class Desk(QObject):
     project_shown = Signal()
     picked = Signal()
     """Something else is picked while an edit goes on, by the hand that edits it; `project_shown` follows, for all but the drawing."""
+    followed = Signal(float)
+    """All that is said of an edit that goes on has followed it just now; seconds that it took."""
     posed = Signal()
     ghosted = Signal()
     chosen = Signal()
@@ -84,7 +87,7 @@ class Desk(QObject):
         self._rows_left = RowsLeft()
         self._turns = Turns(self)
         self._follow = QTimer(self, interval=FOLLOW_MS, singleShot=True)
-        self._follow.timeout.connect(self._take_whole)
+        self._follow.timeout.connect(self._follow_up)
         self._gone: list[Mechanism | None] = []
         self._let_go = QTimer(self, interval=0, singleShot=True)
         self._let_go.timeout.connect(self._gone.clear)
@@ -369,6 +372,11 @@ class Desk(QObject):
     def _follow_soon(self) -> None:
         if not self._follow.isActive():
             self._follow.start()
+
+    def _follow_up(self) -> None:
+        begun = time.perf_counter()
+        self._take_whole()
+        self.followed.emit(time.perf_counter() - begun)
 
     def _take_whole(self) -> None:
         project = self.project

@@ -1,7 +1,7 @@
 """While an edit goes on the drawing follows at once, and all that is said of it a little later, in turns of its own."""
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QPoint, QPointF
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QPointF
 
 from app.board.tools.places import _places
 from app.document import desk as desk_module
@@ -176,3 +176,29 @@ def test_what_bodies_offer_to_snap_to_is_found_before_a_hand_asks(opened, qtbot)
     assert _places.cache_info().currsize == count
     QCoreApplication.processEvents()
     assert _places.cache_info().currsize == count
+
+
+class Paints(QObject):
+    """Counts how often a widget is painted."""
+
+    def __init__(self, widget):
+        super().__init__(widget)
+        self.count = 0
+        widget.installEventFilter(self)
+
+    def eventFilter(self, _widget, event):  # noqa: N802 - Qt's name
+        self.count += event.type() == QEvent.Type.Paint
+        return False
+
+
+@pytest.mark.parametrize("long_turn", [3600.0, 0.0], ids=["short turn", "long turn"])
+def test_what_followed_is_painted_in_the_same_turn_unless_that_was_long(gesture, monkeypatch, long_turn):
+    monkeypatch.setattr("app.sheet.LONG_TURN", long_turn)
+    desk = gesture.desk
+    QCoreApplication.processEvents()
+    paints = Paints(depth_field(gesture))
+    desk.document.preview(set_depth(desk.document.at_press, desk.project.sections[0].name, (BodyName("motor"),), (5.0, 17.0)))
+    desk._follow.timeout.emit()
+    assert (paints.count > 0) == (long_turn > 0.0)
+    QCoreApplication.processEvents()
+    assert paints.count > 0
