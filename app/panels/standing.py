@@ -214,6 +214,8 @@ def covered(stand: Stand, tr: Translator) -> tuple[str, str, Tone]:
         return tr("Following the edit"), _changed(stand, stand.live[1], tr) if stand.live_now else "", "quiet"
     if result is None:
         return tr("Sampled so far, proving"), "", "quiet"
+    if not result.checks:
+        return tr("Nothing to prove yet"), "", "quiet"
     undecided = len({(check.section, check.between) for check in result.checks if check.verdict == "undecided"})
     upper = _counted(undecided, "1 pair left undecided", "{number} pairs left undecided", tr) if undecided else tr("Nothing left undecided")
     if result.stopped:

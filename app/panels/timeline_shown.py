@@ -24,4 +24,5 @@ def timeline_shown(desk: Desk, style: Style, size: tuple[int, int], tr: Translat
         headings=headings(tr),
         unchecked=len(desk.result.unchecked) if desk.result else 0,
         outdated=desk.outdated,
+        bare=desk.result is not None and not desk.result.checks,
     )

@@ -1,9 +1,10 @@
 """Paints the gap curve of the selected pair: its gap over each drive, the required line, the floor, and the state before."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from app import theme
@@ -39,6 +40,17 @@ def scale_of(row: Row, *, top: float, bottom: float) -> Scale:
     high = max(TOP_SHARE * need, LEAST_TOP)
     lowest = min((float(cells.lowest.min()) for cells in row.cells.values()), default=row.taken)
     return Scale(top, bottom, high, min(lowest - row.taken, need - 0.6 * high))
+
+
+def floor_shown(row: Row) -> bool:
+    """Whether what is proved of a row lies in what its curve shows, and so is drawn as a thin line."""
+    scale = scale_of(row, top=0.0, bottom=1.0)
+    return scale.low <= _floor(row) <= scale.high
+
+
+def _floor(row: Row) -> float:
+    """What is proved of a row, as the figure beside the curve tells it; NaN where nothing is."""
+    return math.nan if row.floor is None else row.floor - row.tolerance
 
 
 def paint_curve(painter: QPainter, showing: Showing, row: Row, *, top: float, bottom: float) -> None:
@@ -83,10 +95,9 @@ def _stroke(painter: QPainter, line: QPolygonF, pen: QPen) -> None:
 def _levels(painter: QPainter, showing: Showing, row: Row, scale: Scale) -> None:
     """The required gap, dashed and named; the floor, thin, where it lies in what is shown."""
     left, right = showing.bands_left, showing.bands_right
-    floor = row.lead.floor - row.tolerance if row.lead is not None and row.lead.floor is not None else None
-    if floor is not None and scale.low <= floor <= scale.high:
+    if floor_shown(row):
         painter.setPen(QPen(QColor(showing.style.proved_text), 1.0))
-        level = min(scale.y_of(floor), scale.bottom)
+        level = min(scale.y_of(_floor(row)), scale.bottom)
         painter.drawLine(QPointF(left, level), QPointF(right, level))
     need = row.required
     pen = QPen(QColor(showing.style.breach_text), 1.0)
@@ -95,8 +106,8 @@ def _levels(painter: QPainter, showing: Showing, row: Row, scale: Scale) -> None
     y = scale.y_of(need)
     painter.drawLine(QPointF(left, y), QPointF(right, y))
     painter.setFont(theme.font(theme.RULER))
-    name = f"required {exact_mm(need, plain)}"
+    name = QCoreApplication.translate("Timeline", "required {gap}").format(gap=exact_mm(need, plain))
     width = painter.fontMetrics().horizontalAdvance(name)
-    painter.fillRect(QRectF(left, y - 8, width + 7, 15), QColor(showing.style.field))
+    painter.fillRect(QRectF(left - 1, y - 8, width + 8, 15), QColor(showing.style.field))
     painter.setPen(QColor(showing.style.breach_text))
     painter.drawText(QPointF(left + 2, y + 4), name)

@@ -10,6 +10,7 @@ from app import theme
 from app.theme import Style
 from app.timeline import layout
 from app.timeline.cells import PALE, paint_cell, paint_undecided
+from app.timeline.curve import floor_shown
 from app.timeline.layout import Band, Place
 from app.timeline.showing import Showing
 from core.model.project import Unit
@@ -20,6 +21,11 @@ from core.sweep.timeline import Row
 
 Flag = Qt.AlignmentFlag
 ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
+TIMES = "\N{MULTIPLICATION SIGN}"
+AS_REQUIRED = 3
+"""The step of the legend that ends where a pair keeps just what is asked."""
+NOTE_APART = 12
+"""Pixels between the note over the open band and the next head."""
 LEFT, RIGHT, CENTRE = Flag.AlignLeft | Flag.AlignVCenter, Flag.AlignRight | Flag.AlignVCenter, Flag.AlignCenter
 
 
@@ -79,8 +85,8 @@ def paint_heads(painter: QPainter, showing: Showing) -> None:
             step = value_text(showing, band.drive, (band.end - band.start) / band.columns)
             note = tr("each column {step}: the lowest gap in it").format(step=step)
             name_width = painter.fontMetrics().horizontalAdvance(band.drive) + 16
-            if painter.fontMetrics().horizontalAdvance(note) + name_width < band.width:
-                write(painter, area, note, colour=style.quiet_text, align=RIGHT, size=theme.RULER)
+            if painter.fontMetrics().horizontalAdvance(note) + name_width + NOTE_APART < band.width:
+                write(painter, area.adjusted(0, 0, -NOTE_APART, 0), note, colour=style.quiet_text, align=RIGHT, size=theme.RULER)
     together = QRectF(showing.together_left - 8, 4, layout.TOGETHER_WIDTH + 16, height - 4)
     write(painter, together, tr("together"), colour=style.quiet_text, align=CENTRE)
     left, right = showing.columns_left, showing.size[0] - layout.MARGIN
@@ -88,6 +94,15 @@ def paint_heads(painter: QPainter, showing: Showing) -> None:
     write(painter, area, tr("lowest gap, mm"), colour=style.quiet_text)
     write(painter, area.adjusted(layout.WHERE_LEFT, 0, 0, 0), tr("where"), colour=style.quiet_text)
     write(painter, area, tr("proved at least"), colour=style.quiet_text, align=RIGHT)
+
+
+def paint_bare(painter: QPainter, showing: Showing) -> None:
+    """What to do for rows to come, where the answer has none."""
+    if showing.bare:
+        area = QRectF(layout.MARGIN, showing.rows_top, showing.bands_right - layout.MARGIN, layout.ROW_HEIGHT)
+        write(
+            painter, area, tr("No pair to check yet. Each pair that a drive moves will have a row here."), colour=showing.style.quiet_text
+        )
 
 
 def _write_narrow(painter: QPainter, area: QRectF, name: str, *, colour: str) -> None:
@@ -105,7 +120,8 @@ def paint_name(painter: QPainter, showing: Showing, row: Row, top: float, *, sel
     area = QRectF(layout.MARGIN, top, showing.names_width - 4, layout.ROW_HEIGHT)
     write(painter, area, showing.name_of(row), colour=style.ink, size=theme.DATA, weight=theme.SEMIBOLD if selected else theme.REGULAR)
     if selected:
-        write(painter, area.translated(0, 16), tr("gap curve, mm"), colour=style.quiet_text, size=theme.RULER)
+        told = tr("gap curve, mm \N{MIDDLE DOT} thin: proved") if floor_shown(row) else tr("gap curve, mm")
+        write(painter, area.translated(0, 16), told, colour=style.quiet_text, size=theme.RULER)
         if showing.before is not None:
             write(painter, area.translated(0, 30), tr("dotted: before the last edit"), colour=style.quiet_text, size=theme.RULER)
         painter.fillRect(QRectF(0, top + 1, 3, layout.OPEN_ROW_HEIGHT - 6), QColor(style.ink))
@@ -140,7 +156,8 @@ def paint_figures(painter: QPainter, showing: Showing, row: Row, top: float, *, 
 def paint_here(painter: QPainter, showing: Showing, top: float) -> None:
     """The selected pair's gap at the pose on the board, under its other figures."""
     left, right = showing.columns_left, showing.size[0] - layout.MARGIN
-    area = QRectF(left, top + 31, right - left, 16)
+    told = showing.row is not None and not showing.outdated and bool(breach_text(showing, showing.row))
+    area = QRectF(left, top + (31 if told else 16), right - left, 16)
     write(painter, area, here_text(showing), colour=showing.style.ink, weight=theme.MEDIUM)
 
 
@@ -223,7 +240,7 @@ def paint_divider(painter: QPainter, showing: Showing, place: Place, top: float)
 
 
 def paint_foot(painter: QPainter, showing: Showing) -> None:
-    """The legend of heat and the axis with each drive's home."""
+    """The legend of heat, in multiples of what each pair is to keep, and the axis with each drive's home."""
     style, top = showing.style, showing.rows_bottom
     painter.fillRect(QRectF(0, top, showing.size[0], layout.FOOT_HEIGHT), QColor(style.field))
     _legend(painter, style, top)
@@ -300,7 +317,8 @@ def _ticks(painter: QPainter, showing: Showing, band: Band, top: int) -> None:
     painter.setFont(theme.font(theme.RULER))
     for value, text in marks:
         width = painter.fontMetrics().horizontalAdvance(text)
-        area = QRectF(band.x_of(value) - width / 2, top + 9, width, 14)
+        # A value at the left end would run into the legend of heat.
+        area = QRectF(max(band.x_of(value) - width / 2, showing.bands_left), top + 9, width, 14)
         if not any(area.adjusted(-8, 0, 8, 0).intersects(other) for other in taken):
             write(painter, area, text, colour=showing.style.quiet_text, size=theme.RULER, align=CENTRE)
             taken.append(area)
@@ -310,16 +328,28 @@ def _legend(painter: QPainter, style: Style, top: int) -> None:
     left, width = layout.MARGIN, 18
     for step in range(1, 8):
         paint_cell(painter, style, QRectF(left + (step - 1) * width, top + 1, width, 8), step)
-    marks: Sequence[str] = ("4", "2", "1", "\N{VULGAR FRACTION ONE HALF}", "0", "\N{MINUS SIGN}\N{VULGAR FRACTION ONE HALF} mm")
+    half = "\N{VULGAR FRACTION ONE HALF}"
+    marks: Sequence[str] = (f"4{TIMES}", f"2{TIMES}", f"1{TIMES}", f"{half}{TIMES}", "0", f"\N{MINUS SIGN}{half} mm")
     for place, text in enumerate(marks, start=1):
         area = QRectF(left + place * width - 9, top + 10, 18, 14)
         if place == len(marks):
             area = area.adjusted(3, 0, 30, 0)
-        bold = text == "1"
+        bold = place == AS_REQUIRED
         align = LEFT if place == len(marks) else CENTRE
         colour = style.ink if bold else style.quiet_text
         write(painter, area, text, colour=colour, size=theme.RULER, align=align, weight=theme.SEMIBOLD if bold else theme.REGULAR)
-    painter.fillRect(QRectF(left + 3 * width - 0.75, top - 1, 1.5, 12), QColor(style.ink))
+    painter.fillRect(QRectF(left + AS_REQUIRED * width - 0.75, top - 1, 1.5, 12), QColor(style.ink))
+
+
+def legend_area(showing: Showing) -> QRectF:
+    """Where the legend of heat stands."""
+    return QRectF(layout.MARGIN, showing.rows_bottom, layout.LEAST_NAMES - layout.NAMES_APART, layout.FOOT_HEIGHT)
+
+
+def legend_words() -> str:
+    """What the legend's numbers are multiples of."""
+    told = tr("Heat: the gap against what the pair is to keep. {once} is just that, contact is hatched, the last step is over 0.5 mm deep.")
+    return told.format(once=f"1{TIMES}")
 
 
 def paint_cursor(painter: QPainter, showing: Showing) -> None:

@@ -25,6 +25,7 @@ class Showing:
     column: the drive value that the keyboard or the pointer is at, shown as a ghost; None where there is none. fresh: the rows
     are of the project as it is now and proved; otherwise cells are pale. before: the rows of the state before the last edit.
     unchecked: how many pairs are not checked. outdated: the rows are of the state before the edit that goes on; they are pale.
+    bare: the answer is there and no pair was to be checked.
     """
 
     style: Style
@@ -42,6 +43,7 @@ class Showing:
     headings: Mapping[str, str] = field(default_factory=dict)
     unchecked: int = 0
     outdated: bool = False
+    bare: bool = False
 
     def stands_as(self, other: "Showing") -> bool:
         """Whether only what moves with the pose or the pointer differs: the cursor, the gap here, the ghost's column."""
@@ -57,7 +59,8 @@ class Showing:
     def still(self) -> tuple[object, ...]:
         """What else is painted of all that stands while a drive runs."""
         sections = len(self.project.sections) if self.project else 0
-        return (self.size, self.ratio, self.selected, self.drive, self.offset, self.unchecked, self.outdated, self.drives, sections)
+        told = (self.unchecked, self.outdated, self.bare)
+        return (self.size, self.ratio, self.selected, self.drive, self.offset, told, self.drives, sections)
 
     def taking_over(self, other: "Showing") -> "Showing":
         """The same, with what `other` has worked out already where that hangs on nothing that differs."""
@@ -156,19 +159,21 @@ class Showing:
         return rows[self.selected] if self.selected is not None and self.selected < len(rows) else None
 
     def visible(self) -> tuple[tuple[Place, int], ...]:
-        """The places seen at least in part, with their top in the widget."""
-        height = self.rows_bottom - self.rows_top
+        """The places seen at least in part, with their top in the widget; not one of which only a sliver would show at the foot."""
         first = max(bisect_right(self.places, self.offset, key=lambda place: place.top) - 1, 0)
-        last = bisect_left(self.places, self.offset + height, key=lambda place: place.top)
+        last = self._first_below()
         seen = [place for place in self.places[first:last] if place.top + place.height > self.offset]
         return tuple((place, place.top - self.offset + self.rows_top) for place in seen)
 
     def hidden_from(self) -> int:
         """The first of the rows that begin below the foot; the number of rows where none does."""
-        bottom = self.offset + self.rows_bottom - self.rows_top
-        first = bisect_left(self.places, bottom - 4, key=lambda place: place.top)
-        below = (place.row for place in self.places[first:] if place.row is not None)
+        below = (place.row for place in self.places[self._first_below() :] if place.row is not None)
         return next(below, len(self.timeline.rows))
+
+    def _first_below(self) -> int:
+        """The first of the places that are hidden below the foot, or as good as hidden."""
+        bottom = self.offset + self.rows_bottom - self.rows_top
+        return bisect_left(self.places, bottom - layout.SLIVER, key=lambda place: place.top)
 
     def open_band(self) -> Band | None:
         """The band of the drive in hand."""

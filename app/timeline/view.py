@@ -298,6 +298,9 @@ class TimelineView(QWidget):
 
     def _tell(self, event: QHelpEvent) -> None:
         row, band = self._hit(QPointF(event.pos()))
+        if frame.legend_area(self.showing).contains(QPointF(event.pos())):
+            QToolTip.showText(event.globalPos(), as_tip(frame.legend_words()), self)
+            return
         if row is None:
             QToolTip.hideText()
             return
@@ -356,4 +359,5 @@ def _paint_place(painter: QPainter, showing: Showing, place: Place, top: int) ->
 
 def _paint_around(painter: QPainter, showing: Showing) -> None:
     frame.paint_heads(painter, showing)
+    frame.paint_bare(painter, showing)
     frame.paint_foot(painter, showing)

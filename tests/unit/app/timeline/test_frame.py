@@ -1,5 +1,6 @@
 """The words and figures about the cells of the interference timeline: none is cut where it would read as another."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ from PySide6.QtGui import QFontMetricsF
 from app import theme
 from app.theme import LIGHT
 from app.timeline import frame, layout
+from app.timeline.curve import floor_shown
 from app.timeline.showing import Showing
 from app.window import make_application
 from core.project_file.read import read_project
@@ -116,3 +118,18 @@ def test_short_names_leave_the_columns_where_they_were(hard):
     project, rows = hard
     assert shown(project, rows).names_width >= layout.LEAST_NAMES
     assert shown(project).names_width == layout.LEAST_NAMES
+
+
+def test_the_line_of_what_is_proved_is_told_where_it_is_drawn_and_lies_where_the_figure_says(hard):
+    _, rows = hard
+    thin, far = row_of(rows, "wire pin", "blade"), row_of(rows, "stop", "left wrist")
+    assert floor_shown(thin)
+    assert not floor_shown(far)  # more than 60 mm, beyond the upper edge of the curve
+    assert not floor_shown(replace(thin, floor=None))
+
+
+def test_the_legend_tells_multiples_of_what_is_asked_in_words(hard):
+    assert frame.legend_words().count(frame.TIMES) == 1
+    showing = shown(*hard)
+    assert not frame.legend_area(showing).intersects(frame.rest_area(showing))
+    assert frame.legend_area(showing).right() < showing.bands_left

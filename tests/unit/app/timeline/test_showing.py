@@ -3,6 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from app.theme import DARK, LIGHT
@@ -35,6 +36,7 @@ CHANGES = {
     "another drive": (lambda state: {"drive": state.drives[-1].name}, {"bands"}),
     "size": (lambda _: {"size": (900, 228)}, {"bands"}),
     "headings": (lambda _: {"headings": {"clear": "clear"}}, {"places"}),
+    "bare": (lambda _: {"bare": True}, set()),
     "rows": (lambda state: {"timeline": Timeline(state.timeline.rows[:3])}, {"bands", "places", "names_width"}),
     "project": (lambda _: {"project": None}, {"bands"}),
 }
@@ -74,6 +76,28 @@ def test_what_stands_around_rows_that_are_to_come_is_painted_in_a_turn_of_its_ow
     assert view.behind
     qtbot.waitUntil(lambda: not view.behind, timeout=10_000)
     assert view.grab().toImage() != first
+
+
+@pytest.mark.parametrize("offset", range(0, 64, 3))
+def test_rows_of_which_only_a_sliver_would_show_are_among_those_told_as_hidden(state, offset):
+    closed = replace(state, selected=None, offset=offset)
+    shown = [(place, top) for place, top in closed.visible() if place.row is not None]
+    assert max(place.row for place, _ in shown) == closed.hidden_from() - 1
+    assert all(closed.rows_bottom - top > 4 for _, top in shown)
+
+
+def test_a_value_at_the_left_end_of_the_axis_keeps_off_the_legend_of_heat(state, qtbot):
+    drive = msgspec.structs.replace(state.drives[0], home=state.drives[0].start)
+    project = msgspec.structs.replace(state.project, drives=(drive, *state.drives[1:]))
+    moved = replace(state, project=project, drive=drive.name, values={})
+    seen = picture(moved, qtbot)
+    legend_ends = 160
+    between = {seen.pixelColor(x, y).name() for x in range(legend_ends, moved.bands_left - 3) for y in range(moved.rows_bottom + 8, 228)}
+    assert between == {LIGHT.field}
+    named = {
+        seen.pixelColor(x, y).name() for x in range(moved.bands_left, moved.bands_left + 24) for y in range(moved.rows_bottom + 9, 228)
+    }
+    assert len(named) > 1
 
 
 def picture(showing, qtbot):
