@@ -365,7 +365,7 @@ class Sheet(QWidget):
             self.board.set_gap(None)
             return
         required = gap.required_gap + gap.tolerance
-        self.board.set_gap(GapMark(gap.points, gap.gap, required, gap.between, gap.way_out))
+        self.board.set_gap(GapMark(gap.points, gap.gap, required, gap.between, gap.way_out, gap.tolerance))
 
     def _show_ghost(self) -> None:
         self.board.set_ghost(None if self._as_drawn else self._desk.ghost_poses())

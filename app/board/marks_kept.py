@@ -153,7 +153,7 @@ class Marks(QObject):
         found = prepared.at(self._placed) if prepared is not None else None
         if found is None:
             return None
-        return GapMark(found.points, found.gap, found.required_gap + found.tolerance, found.between, found.way_out)
+        return GapMark(found.points, found.gap, found.required_gap + found.tolerance, found.between, found.way_out, found.tolerance)
 
     def _prepared(self, section: SectionName, pair: Pair) -> GapBetween | None:
         """The gap of a pair made ready; as it was where nothing that it depends on has changed, which a drag of others leaves so."""

@@ -137,6 +137,7 @@ class FindingsList(QWidget):
         column.setContentsMargins(0, 0, SCROLL_ROOM, 0)
         column.setSpacing(GAP)
         self._scroll = Scroll(style, self._inner)
+        self._scroll.verticalScrollBar().rangeChanged.connect(lambda *_: self._bring())
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self._empty)
@@ -170,9 +171,15 @@ class FindingsList(QWidget):
         for link in self._links:
             link.setChecked(visit is not None and link.entry.visit == visit)
             link.fit_height()
-            if link.isChecked():
-                self._scroll.ensureWidgetVisible(link)
         self.updateGeometry()
+        self._bring()
+
+    def _bring(self) -> None:
+        """Have the finding that is marked seen, from its first line on; once more when the layout has followed."""
+        link = next((one for one in self._links if one.isChecked()), None)
+        bar = self._scroll.verticalScrollBar()
+        if link is not None and not bar.value() <= link.y() <= bar.value() + self._scroll.viewport().height() - link.height():
+            bar.setValue(link.y())
 
     def set_detailed(self, detailed: bool) -> None:  # noqa: FBT001 - a switch, named by its method
         """Whether findings that are not selected show their detail too."""

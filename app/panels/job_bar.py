@@ -106,10 +106,10 @@ class JobBar(QWidget):
         find.clicked.connect(self.finder_asked)
         self._marks = {name: StepMark(style, name, key=key) for name, key in steps}
         row = QHBoxLayout(self)
-        row.setContentsMargins(theme.MARGIN, 0, theme.MARGIN, 0)
+        row.setContentsMargins(theme.MARGIN - WORD_AIR, 0, theme.MARGIN - WORD_AIR, 0)
         row.setSpacing(0)
         left = _stack(self._project, self._section)
-        left.addStrut(PROJECT_WIDTH)
+        left.addStrut(PROJECT_WIDTH + WORD_AIR)
         row.addLayout(left, 0)
         for name, mark in self._marks.items():
             mark.clicked.connect(lambda _on=False, name=name: self.step_chosen.emit(name))

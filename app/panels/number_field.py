@@ -16,8 +16,11 @@ DECIMALS = 6
 
 _WRITTEN: dict[Shown, str] = {"deg": "{value} deg", "mm": "{value} mm", "us": "{value} \N{MICRO SIGN}s"}
 
-ROOM = 6
-"""Logical pixels that a field is wider than its number."""
+ROOM = 3
+"""Logical pixels that a field is wider than its number: a full stop behind it stands where it would behind a word."""
+
+OVER = (-1, 0, -2, 0)
+"""Logical pixels by which the number goes into the air that Qt leaves at the sides, so that it stands on its line."""
 
 
 def _struck() -> QFont:
@@ -55,6 +58,7 @@ class NumberField(QLineEdit):
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.setAccessibleName(name)
         self.setFixedHeight(24)
+        self.setTextMargins(*OVER)
         self.returnPressed.connect(self._commit)
         self.set_style(style)
         self._put_back()

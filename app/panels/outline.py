@@ -117,7 +117,7 @@ class Outline(QWidget):
         clear_layout(self._inner)
         self._rows, self.words, self.name, self.note = [], {}, None, None
         kinds = {f"new {kind}": (self.tr(kind), partial(self._add_body, kind)) for kind in FIRST_SHAPES}
-        self._row(self.tr("A new body, as a"), kinds)
+        self._row(self.tr("A new body:"), kinds)
         if body is not None:
             self._build_body(body)
         self._column.addStretch(1)

@@ -2,14 +2,18 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.panels.number_sentence import NumberSentence
+from app.panels.scroll import Scroll
 from app.panels.words import Line
 from app.theme import Style
+
+TOLD_SHARE = 0.3
+"""The share of the panel's height that words have before they scroll where others need room too."""
 
 
 class Tint(QWidget):
@@ -41,6 +45,36 @@ class Tint(QWidget):
             painter.drawLine(area.bottomLeft(), area.topRight())
 
 
+class _AsHighAsTold(Scroll):
+    """Words that wrap, as high as they are where there is room; they scroll where there is not."""
+
+    def __init__(self, style: Style, told: Line) -> None:
+        super().__init__(style, told)
+        # Its least height is none of what it takes at another width: the bar would come where all fits.
+        policy = told.sizePolicy()
+        policy.setVerticalPolicy(QSizePolicy.Policy.Preferred)
+        told.setSizePolicy(policy)
+        self._told = told
+        self.least = 0
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+
+    def sizeHint(self) -> QSize:
+        return QSize(120, self._told.heightForWidth(self.width()))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(120, min(self.sizeHint().height(), self.least))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        # With the bar the words take more lines, and so it would stay for good.
+        fits = self.height() >= self.sizeHint().height()
+        policy = Qt.ScrollBarPolicy.ScrollBarAlwaysOff if fits else Qt.ScrollBarPolicy.ScrollBarAsNeeded
+        if policy != self.verticalScrollBarPolicy():
+            self.setVerticalScrollBarPolicy(policy)
+        if event.oldSize().width() != event.size().width():
+            self.updateGeometry()
+
+
 class Selected(QWidget):
     """Head, what kind it is, and its sentences; a line says what to do while nothing is selected."""
 
@@ -68,7 +102,8 @@ class Selected(QWidget):
         column.setSpacing(4)
         column.addLayout(row)
         column.addWidget(self.numbers)
-        column.addWidget(self._told)
+        self._scroll = _AsHighAsTold(style, self._told)
+        column.addWidget(self._scroll)
 
     def show_selected(self, head: str, kind: str, *, tint: str | None, tinted: bool, sentences: Sequence[str]) -> None:
         """Tell what is selected; rich text sentences."""
@@ -82,9 +117,15 @@ class Selected(QWidget):
         self._tint.show_colour(tint)
         self._tint.setVisible(tinted)
         self._told.say("<br>".join(sentences))
-        self._told.setVisible(bool(sentences))
+        self._scroll.setVisible(bool(sentences))
+        self._scroll.updateGeometry()
         # A layout tells the one around it of another least size, but not of another height for the same width.
         self.updateGeometry()
+
+    def set_room(self, height: int) -> None:
+        """How high the panel is, logical pixels."""
+        self._scroll.least = round(TOLD_SHARE * height)
+        self._scroll.updateGeometry()
 
     def head(self) -> str:
         """The name of what is selected."""

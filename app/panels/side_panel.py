@@ -51,12 +51,15 @@ class NameList(QWidget):
         column.setContentsMargins(0, 0, 6, 0)
         column.setSpacing(0)
         scroll = Scroll(style, self._inner)
+        self._empty = Line(style, self.tr("None yet."), tone="quiet")
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(self._empty)
         outer.addWidget(scroll)
 
     def show_names(self, names: Sequence[tuple[str, str]], *, picked: Sequence[str]) -> None:
         """Show names with what is said of each (rich text; may be empty)."""
+        self._empty.setVisible(not names)
         if tuple(names) != self._shown:
             self._shown = tuple(names)
             clear_layout(self._inner)
@@ -197,6 +200,7 @@ class SidePanel(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        self.selected.set_room(self.height())
         self.findings.set_detailed(self.height() >= LEAST_DETAILED)
         self._column.setStretchFactor(self._drives, 3 if self.height() >= LEAST_SHARED else 2)
 

@@ -72,6 +72,8 @@ def project_sentences(project: Project, tr: Translator, *, full: bool) -> tuple[
     """What is said while nothing is selected: the project's notes, or what to do."""
     if full and project.notes:
         return (escape(project.notes),)
+    if not any(section.bodies for section in project.sections):
+        return (tr("Nothing is drawn yet."),)
     return (tr("Pick a body on the board, or a pair in the timeline."),)
 
 

@@ -216,7 +216,7 @@ class Word(QAbstractButton):
         return QFontMetrics(theme.font(self.font().pixelSize(), weight=max(theme.MEDIUM, self._weight))).horizontalAdvance(self.text())
 
     def _key_width(self) -> int:
-        return QFontMetrics(theme.font(theme.RULER)).horizontalAdvance(self._key) + 6 if self._key else 0
+        return QFontMetrics(theme.font(theme.RULER)).horizontalAdvance(self._key) + 8 if self._key else 0
 
 
 class Hairline(QWidget):

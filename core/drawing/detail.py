@@ -204,7 +204,7 @@ def _way_out(mark: GapMark, spot: Spot, lens: Pose, times: float, *, unit: float
     """The arrow along which the second body leaves the overlap, in true length; or the gap dimension, where they are apart."""
     if mark.gap >= 0.0:
         ends = tuple(_through(point, lens, times) for point in mark.points)
-        return list(gap_dimension(GapMark((ends[0], ends[1]), mark.gap, mark.required, mark.pair), unit=unit))
+        return list(gap_dimension(GapMark((ends[0], ends[1]), mark.gap, mark.required, mark.pair, taken=mark.taken), unit=unit))
     if mark.way_out is None:
         return []
     start = _through(spot.centre, lens, times)
@@ -248,8 +248,8 @@ def _foot_note(mark: GapMark) -> str:
         dx, dy = mark.way_out
         return f"shortest way out: move {mark.pair[1]} by ({_signed(dx)}, {_signed(dy)}) mm"
     if mark.short and mark.gap >= 0.0:
-        return f"short by {mark.required - mark.gap:.2f} mm of {mark.required:.2f} mm"
-    return f"required gap {mark.required:.2f} mm"
+        return f"short by {mark.required - mark.gap:.2f} mm of {mark.asked}"
+    return f"required gap {mark.asked}"
 
 
 def _signed(value: float) -> str:

@@ -19,8 +19,9 @@ ASIDE = 14.0
 class GapMark:
     """A gap as the sweep or the pose tells it; nothing here is computed from the drawing.
 
-    points: the nearest points of the first and the second body, posed, mm. gap: mm, negative: overlap depth.
-    way_out: the shortest translation of the second body that separates them, mm, where they overlap.
+    points: the nearest points of the first and the second body, posed, mm. gap: mm, negative: overlap depth. required: mm that
+    the gap is to be, of which `taken` is for the tolerances of both outlines. way_out: the shortest translation of the second
+    body that separates them, mm, where they overlap.
     """
 
     points: tuple[Point, Point]
@@ -28,6 +29,13 @@ class GapMark:
     required: float
     pair: Pair
     way_out: Point | None = None
+    taken: float = 0.0
+
+    @property
+    def asked(self) -> str:
+        """What the gap is to be, in words: what is asked, and what tolerances take."""
+        asked = f"{self.required - self.taken:.2f} mm"
+        return f"{asked} and {self.taken:.2f} mm for tolerances" if self.taken else asked
 
     @property
     def short(self) -> bool:

@@ -50,7 +50,7 @@ def breach_figure(
     slabs = standing.slabs
     poses = posed_section(project, section, values, linkage=linkage).poses
     pair = frozenset(gap.between)
-    mark = GapMark(gap.points, gap.gap, gap.required_gap, gap.between, gap.way_out)
+    mark = GapMark(gap.points, gap.gap, gap.required_gap + gap.tolerance, gap.between, gap.way_out, gap.tolerance)
     plain = standing.extent(poses) or (0.0, 0.0, 1.0, 1.0)
     scale = _filling(plain)
     unit = UNIT_ON_PAPER / scale

@@ -120,6 +120,6 @@ def test_every_row_of_words_says_what_they_do(outline, qtbot):
         parts = [part.text() for part in outline.findChildren(SentencePart) if part.isVisible()]
         return "".join(parts).replace("\N{NO-BREAK SPACE}", " ")
 
-    heads = ("A new body, as a ", "Add to it a ", "It is moving: ", "Its sizes are ")
+    heads = ("A new body: ", "Add to it a ", "It is moving: ", "Its sizes are ")
     # Words that are cut off end in an ellipsis, and are not told whole.
     qtbot.waitUntil(lambda: all(head in told() for head in heads))

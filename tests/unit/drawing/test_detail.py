@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from core.drawing.detail import Look, detail_view, magnification, spot_circle, spot_of
+from core.drawing.detail import Look, _foot_note, detail_view, magnification, spot_circle, spot_of
 from core.drawing.display_list import Fill, Group, Stroke, Text
 from core.drawing.gap_mark import GapMark
 from core.drawing.path import Arc, Pose, moved
@@ -164,3 +164,17 @@ def test_a_region_keeps_holes_and_joins_shapes():
     slabs = slabs_of(Bore(centre=(0, 0), radius=8, wall=2), Disc(centre=(0, 0), radius=3))
     there = [moved(path, Pose(40, 7, 7)) for path in slabs[0].fills]
     assert region(there, chord=1e-5).area == pytest.approx(math.pi * (100 - 64 + 9), abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("gap", "taken", "said"),
+    [
+        (2.0, 0.0, "required gap 1.20 mm"),
+        (2.0, 0.2, "required gap 1.00 mm and 0.20 mm for tolerances"),
+        (1.1, 0.2, "short by 0.10 mm of 1.00 mm and 0.20 mm for tolerances"),
+        (1.1, 0.0, "short by 0.10 mm of 1.20 mm"),
+    ],
+)
+def test_what_tolerances_take_is_told_apart_from_what_is_asked(gap, taken, said):
+    mark = GapMark(((0.0, 0.0), (gap, 0.0)), gap, 1.2, ("a", "b"), taken=taken)
+    assert _foot_note(mark) == said
