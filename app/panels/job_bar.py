@@ -12,6 +12,9 @@ from app.theme import Style
 
 HEIGHT = 52
 PROJECT_WIDTH = 160
+WORD_AIR = 3
+"""Logical pixels that words to press leave free at their sides: what they say begins and ends where the margins are."""
+
 MARK_HEIGHT = 10
 
 
