@@ -4,6 +4,7 @@ One body must be picked, neither hidden nor held, and no tool be in hand. A hand
 state at the press; a key is a step of its own.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
@@ -22,7 +23,7 @@ from app.document.desk import Desk
 from app.drawing.grip_edits import can_go, pulled, split, taken_out
 from app.drawing.grip_snaps import Around, around, loose, next_of, snaps, stepped
 from app.drawing.grip_words import how_to, lengths_of, out_name, step_name, told
-from app.drawing.grips_drawn import draw_grip, draw_lengths, draw_told
+from app.drawing.grips_drawn import SWEEP, draw_grip, draw_lengths, draw_told
 from app.drawing.grips_of import Grip, grips_of, led_by, told_apart
 from app.drawing.in_hand import InHand
 from app.drawing.point_tool import GRID, SNAP_PIXELS
@@ -31,7 +32,7 @@ from core.drawing.extent import Extent
 from core.model.middle import reach_of
 from core.model.names import SectionName
 from core.model.project import Body
-from core.model.shapes import Point, Shape
+from core.model.shapes import Box, Frame, Point, Shape
 
 REACH = 7.0
 """Logical pixels about a grip within which the pointer has it."""
@@ -43,8 +44,9 @@ AIR = 12.0
 """Logical pixels between a side and its dimension line."""
 NAMED_ABOVE = QPointF(14.0, -14.0)
 """Logical pixels from a grip to the name of what it snaps to, where dimension lines run down from it."""
-NAMES_OFF = 6.0
+NAMES_OFF = 8.0
 """Logical pixels about a grip that names of bodies keep off."""
+ON_EDGE: Final = ("point", "corner", "middle")
 FINE: Final = 0.1
 """What Shift leaves of a step."""
 
@@ -209,11 +211,12 @@ class Grips(Taker, QObject):
         return False
 
     def words_at(self, unit: float) -> list[Extent]:
-        """Names of bodies keep off the grips that stand inside a body, not on its edge."""
-        body, off = self.body(), NAMES_OFF * unit
-        inside = [held for held in self.shown() if held.grip.kind in ("centre", "end")]
-        seen = [] if body is None else [held.grip.at for held in inside if not _told_by_the_body(body, held)]
-        return [(x - off, y - off, x + off, y + off) for x, y in seen]
+        """Names of bodies keep off all grips but the rings on an edge, of which an outline may have hundreds."""
+        body = self.body()
+        if body is None:
+            return []
+        seen = (held for held in self.shown() if held.grip.kind not in ON_EDGE and not _told_by_the_body(body, held))
+        return [_kept_free(body.shapes[held.index], held.grip, unit) for held in seen]
 
     def draw(self, painter: QPainter, view: QTransform, window: QRectF) -> None:
         body = self.body()
@@ -368,6 +371,17 @@ class Grips(Taker, QObject):
 def _told_by_the_body(body: Body, held: Held) -> bool:
     """The centre of a body's only shape: a hand anywhere on the body moves it as well, and its name may stand there."""
     return held.grip.kind == "centre" and len(body.shapes) == 1
+
+
+def _kept_free(shape: Shape, grip: Grip, unit: float) -> Extent:
+    """What a grip takes of the board, mm: an arc that turns reaches farther across its way than along it."""
+    (x, y), across, upward = grip.at, NAMES_OFF * unit, NAMES_OFF * unit
+    if grip.kind == "turn" and isinstance(shape, Box | Frame):
+        along = (x - shape.centre[0], y - shape.centre[1])
+        share = max(math.hypot(*along), unit)
+        across = max(across, SWEEP * unit * abs(along[1]) / share)
+        upward = max(upward, SWEEP * unit * abs(along[0]) / share)
+    return x - across, y - upward, x + across, y + upward
 
 
 def _is_above(shape: Shape, grip: Grip) -> bool:

@@ -416,3 +416,19 @@ def test_grips_stay_apart_where_the_board_shows_little_of_a_shape(holding):
     assert 0 < len(shown) < 5
     window.sheet.board.zoom_by(20)
     assert len(window.sheet.grips.shown()) == 11
+
+
+def test_names_keep_off_every_grip_but_the_rings_of_the_edge(holding):
+    window = holding(PLATE)
+    board = window.sheet.board
+    boxes = window.sheet.grips.words_at(1.0 / board.pixels_a_mm)
+
+    def kept_free(at):
+        return any(left < at[0] < right and low < at[1] < high for left, low, right, high in boxes)
+
+    assert all(kept_free(grip_at(window, "side", place)) for place in range(4))
+    assert not any(kept_free(grip_at(window, "corner", place)) for place in range(4))
+    x, y = grip_at(window, "turn")
+    # The arc by which the box is turned stands upright at its right.
+    assert kept_free((x, y + 13.0 / board.pixels_a_mm))
+    assert not kept_free((x + 13.0 / board.pixels_a_mm, y))
