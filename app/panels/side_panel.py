@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
@@ -12,14 +12,14 @@ from app.panels.drives import DriveLines
 from app.panels.findings import Entry, Faults, FindingsList
 from app.panels.hand_over import HandOver
 from app.panels.joint_work import JointWork
+from app.panels.name_list import NameList
 from app.panels.number_sentence import NumberSentence
 from app.panels.outline import Outline
 from app.panels.pairs_in_hand import PairInHand
 from app.panels.rules import Rules
-from app.panels.scroll import Scroll
 from app.panels.section_list import SectionList
 from app.panels.selected import Selected
-from app.panels.words import Hairline, Line, Word, clear_layout, paint_panel
+from app.panels.words import Hairline, Line, paint_panel
 from app.theme import Style
 from core.model.names import SectionName
 from core.model.project import Body
@@ -33,62 +33,6 @@ LEAST_SHARED = 440
 
 LEAST_DETAILED = 620
 """Under this height the findings that are not selected lose their details."""
-
-
-class NameList(QWidget):
-    """Names to pick, each with a sentence: the bodies of a section."""
-
-    picked = Signal(str)
-
-    def __init__(self, style: Style, name: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._style = style
-        self._words: dict[str, Word] = {}
-        self._shown: tuple[tuple[str, str], ...] = ()
-        self.setAccessibleName(name)
-        self._inner = QWidget()
-        column = QVBoxLayout(self._inner)
-        column.setContentsMargins(0, 0, 6, 0)
-        column.setSpacing(0)
-        scroll = Scroll(style, self._inner)
-        self._empty = Line(style, self.tr("None yet."), tone="quiet")
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self._empty)
-        outer.addWidget(scroll)
-
-    def show_names(self, names: Sequence[tuple[str, str]], *, picked: Sequence[str]) -> None:
-        """Show names with what is said of each (rich text; may be empty)."""
-        self._empty.setVisible(not names)
-        if tuple(names) != self._shown:
-            self._shown = tuple(names)
-            clear_layout(self._inner)
-            self._words.clear()
-            for name, told in names:
-                self._add(name, told)
-            column = self._inner.layout()
-            if isinstance(column, QVBoxLayout):
-                column.addStretch(1)
-        for name, word in self._words.items():
-            word.setChecked(name in picked)
-
-    def set_style(self, style: Style) -> None:
-        self._style = style
-
-    def _add(self, name: str, told: str) -> None:
-        word = Word(self._style, name, checkable=True)
-        word.clicked.connect(lambda _on=False: self.picked.emit(name))
-        self._words[name] = word
-        column = self._inner.layout()
-        if column is None:
-            return
-        column.addWidget(word)
-        if told:
-            line = Line(self._style, size=theme.DATA, tone="quiet", wrap=True)
-            line.setTextFormat(Qt.TextFormat.RichText)
-            line.setContentsMargins(3, 0, 0, 4)
-            line.say(told)
-            column.addWidget(line)
 
 
 LIST_SHARE = 3
@@ -173,8 +117,9 @@ class SidePanel(QWidget):
         self.outline.show_of(bodies)
         self.joints.show_of(bodies)
         column = self._bodies.layout()
+        at_work = len(bodies) == 1
+        self.bodies.set_brief(brief=at_work)
         if isinstance(column, QVBoxLayout):
-            at_work = len(bodies) == 1
             column.setStretchFactor(self.bodies, 1 if at_work else LIST_SHARE)
             column.setStretchFactor(self.outline, LIST_SHARE if at_work else 1)
 

@@ -1,0 +1,153 @@
+"""Names to pick: a line each with what is said of it, or in brief one after another where other things need the room."""
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from app import theme
+from app.panels.number_sentence import Flow
+from app.panels.scroll import Scroll
+from app.panels.words import Line, Word, as_tip, clear_layout
+from app.theme import Style
+
+GAP = 10
+"""Logical pixels between names one after another: a name may be of several words."""
+
+MOST_WIDTH = 256
+"""Logical pixels that a name takes before it is cut off."""
+
+SCROLL_ROOM, LEAST = 6, 48
+"""Logical pixels left to the scroll bar, and of the names in brief that are seen at least."""
+
+
+class Names(Flow):
+    """Its widgets one under another, or those that are names one after another."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.brief = False
+
+    def minimumSize(self) -> QSize:
+        sizes = [item.minimumSize() for item in self._items]
+        return QSize(max((size.width() for size in sizes), default=0), max((size.height() for size in sizes), default=0))
+
+    def _set(self, rect: QRect, *, place: bool) -> int:
+        left, top, room = rect.x(), rect.y(), rect.width()
+        x, y, line = 0, 0, 0
+        for item in self._items:
+            if item.isEmpty():
+                continue
+            hint = item.sizeHint()
+            width = hint.width() if self.brief or not item.hasHeightForWidth() else room
+            height = item.heightForWidth(room) if item.hasHeightForWidth() else hint.height()
+            if x > 0 and (not self.brief or x + width > room):
+                x, y, line = 0, y + line, 0
+            if place:
+                item.setGeometry(QRect(left + x, top + y, width, height))
+            x, line = x + width + GAP, max(line, height)
+        return y + line
+
+
+class NameList(QWidget):
+    """The bodies of a section. In brief it is no higher than its names are."""
+
+    picked = Signal(str)
+
+    def __init__(self, style: Style, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._style = style
+        self._words: dict[str, Word] = {}
+        self._told: list[Line] = []
+        self._shown: tuple[tuple[str, str], ...] = ()
+        self._marked: tuple[str, ...] = ()
+        self.setAccessibleName(name)
+        self._inner = QWidget()
+        self._inner.installEventFilter(self)
+        self._names = Names(self._inner)
+        self._inner.setContentsMargins(0, 0, SCROLL_ROOM, 0)
+        self._scroll = Scroll(style, self._inner)
+        self._scroll.verticalScrollBar().rangeChanged.connect(lambda *_: self._bring())
+        self._empty = Line(style, self.tr("None yet."), tone="quiet")
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(self._empty)
+        outer.addWidget(self._scroll)
+
+    def show_names(self, names: Sequence[tuple[str, str]], *, picked: Sequence[str]) -> None:
+        """Show names with what is said of each (rich text; may be empty)."""
+        self._empty.setVisible(not names)
+        anew = tuple(names) != self._shown
+        if anew:
+            self._shown = tuple(names)
+            clear_layout(self._inner)
+            self._words.clear()
+            self._told.clear()
+            for name, told in names:
+                self._add(name, told)
+            self.updateGeometry()
+        for name, word in self._words.items():
+            word.setChecked(name in picked)
+        if anew or tuple(picked) != self._marked:
+            self._marked = tuple(picked)
+            self._bring()
+
+    def set_brief(self, *, brief: bool) -> None:
+        """The names alone, one after another; or a line each, with what is said of it."""
+        if brief == self._names.brief:
+            return
+        self._names.brief = brief
+        for line in self._told:
+            line.setVisible(not brief)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum if brief else QSizePolicy.Policy.Preferred)
+        self._names.invalidate()
+        self.updateGeometry()
+        self._bring()
+
+    def sizeHint(self) -> QSize:
+        hint = super().sizeHint()
+        if not self._names.brief or not self._shown:
+            return hint
+        return QSize(hint.width(), self._inner.heightForWidth(self._scroll.viewport().width()))
+
+    def minimumSizeHint(self) -> QSize:
+        least = super().minimumSizeHint()
+        return QSize(least.width(), min(self.sizeHint().height(), LEAST)) if self._names.brief and self._shown else least
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.oldSize().width() != event.size().width():
+            self.updateGeometry()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """A scroll area tells nobody that what is in it has become higher, as names do that are shown at last."""
+        if event.type() == QEvent.Type.LayoutRequest and self._names.brief:
+            self.updateGeometry()
+        return super().eventFilter(watched, event)
+
+    def set_style(self, style: Style) -> None:
+        self._style = style
+
+    def _bring(self) -> None:
+        """Scroll to the first of the names that are picked, once they have their places."""
+        first = next((word for name, word in self._words.items() if name in self._marked), None)
+        if first is not None:
+            QTimer.singleShot(0, first, lambda: self._scroll.ensureWidgetVisible(first, 0, 0))
+
+    def _add(self, name: str, told: str) -> None:
+        word = Word(self._style, name, checkable=True)
+        word.setMaximumWidth(MOST_WIDTH)
+        if word.sizeHint().width() > MOST_WIDTH:
+            word.setToolTip(as_tip(name))
+        word.clicked.connect(lambda _on=False: self.picked.emit(name))
+        self._words[name] = word
+        self._names.addWidget(word)
+        if told:
+            line = Line(self._style, size=theme.DATA, tone="quiet", wrap=True)
+            line.setTextFormat(Qt.TextFormat.RichText)
+            line.setContentsMargins(3, 0, 0, 4)
+            line.say(told)
+            line.setVisible(not self._names.brief)
+            self._told.append(line)
+            self._names.addWidget(line)

@@ -1,0 +1,62 @@
+"""The list of bodies: a line each, and in brief while one of them is at work."""
+
+import pytest
+
+pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
+
+
+@pytest.fixture
+def listing(opened):
+    """A function that opens a sample in Outline; the answer is the window and its list of bodies."""
+
+    def begin(sample, size=(1280, 800)):
+        window = opened(sample)
+        window.resize(*size)
+        window.show_step("Outline")
+        window.desk.choice.pick_bodies(())
+        return window, window.sheet.panel.bodies
+
+    return begin
+
+
+def rows(bodies):
+    return {word.y() for word in bodies._words.values()}
+
+
+def test_names_stand_a_line_each_with_what_is_said_of_them(listing, qtbot):
+    _, bodies = listing("petal_lamp")
+    qtbot.waitUntil(lambda: len(rows(bodies)) == len(bodies._words))
+    assert all(line.isVisibleTo(bodies) for line in bodies._told)
+    assert {word.x() for word in bodies._words.values()} == {0}
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1100, 700)])
+def test_while_a_body_is_at_work_names_stand_one_after_another(listing, qtbot, size):
+    window, bodies = listing("barrier_arm", size)
+    window.desk.choice.pick_body("sled")
+    qtbot.waitUntil(lambda: len(rows(bodies)) == 1)
+    assert not any(line.isVisibleTo(bodies) for line in bodies._told)
+    word = next(iter(bodies._words.values()))
+    # One line of names takes a line, and leaves the rest to the work on the body.
+    qtbot.waitUntil(lambda: bodies.height() == word.height())
+    assert max(word.geometry().right() for word in bodies._words.values()) <= bodies.width()
+    window.desk.choice.pick_bodies(())
+    qtbot.waitUntil(lambda: len(rows(bodies)) == len(bodies._words))
+
+
+@pytest.mark.parametrize(("sample", "name"), [("petal_lamp", "lead clip"), ("owl_head", "chin post")])
+def test_the_body_that_is_picked_is_seen_in_the_list(listing, qtbot, sample, name):
+    window, bodies = listing(sample, (1100, 700))
+    window.desk.choice.pick_body(name)
+    port, word = bodies._scroll.viewport(), bodies._words[name]
+    qtbot.waitUntil(lambda: port.rect().contains(word.rect().translated(word.mapTo(port, word.rect().topLeft()))))
+    assert word.isChecked()
+
+
+def test_a_name_too_long_for_the_panel_is_cut_and_told_whole_at_the_pointer(listing, qtbot):
+    window, bodies = listing("barrier_arm")
+    long = "a body with a name that no panel of this width could ever show whole"
+    window.desk.handwork.rename("sled", long)
+    qtbot.waitUntil(lambda: long in bodies._words)
+    assert bodies._words[long].toolTip() == long
+    qtbot.waitUntil(lambda: 0 < bodies._words[long].width() <= bodies.width())
