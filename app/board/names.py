@@ -1,8 +1,13 @@
-"""Where does a body's name go? Inside it where it fits, else beside it, at the upper right if that is free, else nowhere. Pure."""
+"""Where does a body's name go? Inside it where it fits, else beside it, at the upper right if that is free, else nowhere.
+
+It hides no joint symbol, and stands nowhere where it would be taken for the name of another. Beside what lies before a large
+fixed body it may stand on that. Pure.
+"""
 
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from core.drawing.extent import Extent
 from core.model.names import BodyName
@@ -21,7 +26,30 @@ NEAR, FARTHER = (0.0, 8.0, 16.0), (28.0, 40.0)
 """Logical pixels beyond that radius at which a name is tried about the widest place of such a body; farther off where it must show."""
 
 FITS = 1.15
-"""A name may reach this many times the radius of the widest place: letters leave the corners of their box empty."""
+"""A name's corners may reach this many times the radius of the widest place, since letters leave them empty; its ends may not."""
+
+TALL = 3.0
+"""A body that is this many times as high as wide has its name beside its middle: at its top it seems to name what is there."""
+
+
+class Around(Protocol):
+    """What stands about names; boxes and sizes in mm."""
+
+    @property
+    def symbols(self) -> Sequence[Extent]:
+        """Boxes of joint symbols."""
+
+    def room(self, body: BodyName, size: tuple[float, float], taken: Sequence[Extent]) -> Point | None:
+        """The middle of a place for a box of this size on what is seen of a body, off symbols and `taken`."""
+
+    def misleads(self, body: BodyName, box: Extent) -> bool:
+        """Whether a name there would be taken for that of another."""
+
+    def doubtful(self, body: BodyName, box: Extent) -> bool:
+        """Whether another body is about as near to a name there as its own."""
+
+    def backs(self, body: BodyName, box: Extent) -> bool:
+        """Whether nothing lies under a name there but one large body behind its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +79,7 @@ class NamePlace:
 
 
 def name_places(
-    wanted: Sequence[Wanted], *, pixels: float, covers: Covers | None = None, taken: Sequence[Extent] = ()
+    wanted: Sequence[Wanted], *, pixels: float, covers: Covers | None = None, taken: Sequence[Extent] = (), around: Around | None = None
 ) -> Iterator[NamePlace | None]:
     """Places for the names, one a step, `pixels` logical pixels a mm; None for one that finds none without covering another.
 
@@ -59,57 +87,107 @@ def name_places(
     box (mm) lies over any body: a name beside its body keeps off those, but where nothing is free one in hand covers them.
     `taken`: boxes in mm that words have already.
     """
-    boxes: list[Extent] = list(taken)
-    choices = [(want, _inside(want, pixels)) for want in wanted]
+    search = _Search(pixels, covers, around, list(taken))
+    choices = [(want, search.widest(want)) for want in wanted]
     for want, inside in sorted(choices, key=lambda choice: (choice[1] is None, not choice[0].must)):
-        at = _first_free(want, inside, pixels=pixels, boxes=boxes, covers=covers)
-        if at is not None:
-            boxes.append(_box(at, want, pixels))
-        yield None if at is None else NamePlace(want.body, at, at == inside)
+        found = search.place(want, inside)
+        if found is not None:
+            search.boxes.append(_box(found.at, want, pixels))
+        yield found
 
 
-def _first_free(want: Wanted, inside: Point | None, *, pixels: float, boxes: Sequence[Extent], covers: Covers | None) -> Point | None:
-    def free(place: Point) -> bool:
-        return not any(_overlap(_box(place, want, pixels), box) for box in boxes)
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """`boxes`: those that have words by now, mm."""
 
-    if inside is not None and free(inside):
-        return inside
-    if (inside is not None or not want.beside) and not want.must:
-        return None
-    beside = _beside(want, pixels)
-    found = next((place for place in beside if free(place) and not (covers is not None and covers(_box(place, want, pixels)))), None)
-    if found is not None or not want.must:
-        return found
-    # A name over a body can be read, a name over a name cannot.
-    return next((place for place in beside if free(place)), inside or beside[0])
+    pixels: float
+    covers: Covers | None
+    around: Around | None
+    boxes: list[Extent]
+
+    def widest(self, want: Wanted) -> Point | None:
+        """The widest place of the body where it is wide enough and holds no symbol."""
+        inside = _inside(want, self.pixels)
+        return inside if inside is not None and self._off_symbols(self._at(inside, want)) else None
+
+    def place(self, want: Wanted, inside: Point | None) -> NamePlace | None:
+        """Where the name goes; `inside`: what `widest` told."""
+        if inside is not None and self._off_words(self._at(inside, want)):
+            return NamePlace(want.body, inside, inside=True)
+        room = self._room(want)
+        if room is not None:
+            return NamePlace(want.body, room, inside=True)
+        if (inside is not None or not want.beside) and not want.must:
+            return None
+        at = self._beside(want, inside)
+        return None if at is None else NamePlace(want.body, at, at == inside)
+
+    def _room(self, want: Wanted) -> Point | None:
+        if self.around is None:
+            return None
+        low_x, low_y, high_x, high_y = self._at((0.0, 0.0), want)
+        return self.around.room(want.body, (high_x - low_x, high_y - low_y), self.boxes)
+
+    def _beside(self, want: Wanted, inside: Point | None) -> Point | None:
+        near, farther = _places(want, self.pixels)
+        free = [place for place in (*near, *farther) if self._free(self._at(place, want))]
+        around, clear, found = self.around, list[Point](), list[Point]()
+        for place in free:
+            box = self._at(place, want)
+            if around is not None and around.misleads(want.body, box):
+                continue
+            clear.append(place)
+            if self.covers is None or not self.covers(box):
+                if around is None or not around.doubtful(want.body, box):
+                    return place
+                found.append(place)
+        if not found and around is not None:
+            found = [place for place in clear if around.backs(want.body, self._at(place, want))]
+        if found or not want.must:
+            return next(iter(found), None)
+        # A name over a body can be read, a name over a name cannot.
+        return next(iter((*clear, *free)), inside or (*near, *farther)[0])
+
+    def _at(self, place: Point, want: Wanted) -> Extent:
+        return _box(place, want, self.pixels)
+
+    def _free(self, box: Extent) -> bool:
+        return self._off_words(box) and self._off_symbols(box)
+
+    def _off_words(self, box: Extent) -> bool:
+        return not any(_overlap(box, taken) for taken in self.boxes)
+
+    def _off_symbols(self, box: Extent) -> bool:
+        return self.around is None or not any(_overlap(box, symbol) for symbol in self.around.symbols)
 
 
 def _inside(want: Wanted, pixels: float) -> Point | None:
     """The widest place of the body where it is wide enough for the name."""
-    if want.room is not None and math.hypot(want.width, want.height) / 2.0 <= FITS * want.room[1] * pixels:
-        return want.room[0]
-    return None
+    if want.room is None or want.width / 2.0 > want.room[1] * pixels:
+        return None
+    return want.room[0] if math.hypot(want.width, want.height) / 2.0 <= FITS * want.room[1] * pixels else None
 
 
-def _beside(want: Wanted, pixels: float) -> list[Point]:
+def _places(want: Wanted, pixels: float) -> tuple[list[Point], list[Point]]:
     """Places beside the body in the order in which they are tried: upper right, right, lower right, and so on the left, above, below.
 
-    Beside a slim body that lies aslant only those about its widest place are, unless it must show.
+    First those about the widest place of a slim body that lies aslant; where it need not show it has no others.
     """
     left, low, right, high = want.extent
     away, up = (BESIDE + want.width / 2.0) / pixels, want.height / 2.0 / pixels
     middle_x, middle_y = (left + right) / 2.0, (low + high) / 2.0
     above = (BESIDE + want.height / 2.0) / pixels
-    sides = [(x, y) for x in (right + away, left - away) for y in (high + up, middle_y, low - up)]
-    near: list[Point] = []
-    if want.room is not None and min(right - left, high - low) > SLIM * want.room[1]:
-        (x, y), radius = want.room
-        ways = [*((i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)), (0.0, 1.0), (0.0, -1.0)]
-        clear = [(radius + away + more / pixels, radius + above + more / pixels) for more in (*NEAR, *(FARTHER if want.must else ()))]
-        near = [(x + i * across, y + j * upward) for across, upward in clear for i, j in ways]
-        if not want.must:
-            return near
-    return [*near, *sides, (middle_x, high + above), (middle_x, low - above)]
+    levels = [high + up, middle_y, low - up]
+    if high - low >= TALL * (right - left):
+        levels = [middle_y, high + up, low - up]
+    sides = [*((x, y) for x in (right + away, left - away) for y in levels), (middle_x, high + above), (middle_x, low - above)]
+    if want.room is None or min(right - left, high - low) <= SLIM * want.room[1]:
+        return [], sides
+    (x, y), radius = want.room
+    ways = [*((i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)), (0.0, 1.0), (0.0, -1.0)]
+    clear = [(radius + away + more / pixels, radius + above + more / pixels) for more in (*NEAR, *(FARTHER if want.must else ()))]
+    near = [(x + i * across, y + j * upward) for across, upward in clear for i, j in ways]
+    return near, sides if want.must else []
 
 
 def _box(at: Point, want: Wanted, pixels: float) -> Extent:

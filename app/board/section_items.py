@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Collection, Iterator, Mapping, Sequence, Set
+from functools import partial
 from itertools import groupby
 
 import numpy as np
@@ -11,6 +12,7 @@ from PySide6.QtWidgets import QGraphicsScene
 
 from app.board.hit_test import Target, any_at, hit_test, target_of
 from app.board.items import LineItem, NameItem, SlabItem, StillLayer, SymbolItem
+from app.board.name_rooms import NameRooms
 from app.board.names import NamePlace, Wanted, name_places
 from app.board.piece import Stack
 from app.board.still_drawn import draw_fixed, draw_grid, draw_under
@@ -63,6 +65,7 @@ class SectionItems:
         self._grounded: list[bool] = []
         self._bolts: dict[JointName, Point | None] = {}
         self._names: dict[BodyName, tuple[NameItem, Point]] = {}
+        self._name_rooms = NameRooms()
         self._ghosts: list[LineItem] = []
         self._ends: list[LineItem] = []
         self._unit = 1.0
@@ -336,6 +339,7 @@ class SectionItems:
         """Find where each name has room at the poses shown, a body a step, so that `set_names` need not do it all at once."""
         for name in self._names:
             self._free_room(name)
+            self._name_rooms.ready(slab for slab in self.slabs if slab.body == name)
             yield
 
     def set_names(self, *, pixels: float, window: Extent, must: Collection[BodyName], taken: Sequence[Extent] = ()) -> Iterator[None]:
@@ -350,7 +354,10 @@ class SectionItems:
                 wanted.append(want)
             yield
         places: dict[BodyName, NamePlace] = {}
-        for found in name_places(wanted, pixels=pixels, covers=lambda box: not _inside(box, window) or self._covers(box), taken=taken):
+        yield from self._name_rooms.keep_off(map(self._placed, (joint for joint, _ in self._symbols)), self._unit)
+        around = self._name_rooms.among(self.slabs, dict(self.poses), pixels=pixels)
+        off = partial(self._covers, window)
+        for found in name_places(wanted, pixels=pixels, covers=off, taken=taken, around=around):
             if found is not None:
                 places[found.body] = found
             yield
@@ -361,8 +368,10 @@ class SectionItems:
                 item.put(*there.at)
                 self._names[name] = (item, self.pose_of(name).unplace(there.at))
 
-    def _covers(self, box: Extent) -> bool:
-        """Whether a name's box lies over any body: looked at in places so near that no wall worth seeing slips between."""
+    def _covers(self, window: Extent, box: Extent) -> bool:
+        """Whether a name's box leaves the window or lies over any body: looked at so densely that no wall worth seeing slips between."""
+        if not _inside(box, window):
+            return True
         low_x, low_y, high_x, high_y = box
         xs = np.linspace(low_x, high_x, 2 + int((high_x - low_x) / (_SEEN_WALL * self._unit)))
         points = [(x, y) for x in xs.tolist() for y in (low_y, (low_y + high_y) / 2.0, high_y)]

@@ -32,6 +32,20 @@ def test_whether_it_fits_depends_on_the_scale(pixels):
     assert place.inside == (3.0 * pixels * 1.15 >= (40**2 + 9**2) ** 0.5 / 2)
 
 
+def test_a_name_as_wide_as_its_body_does_not_stand_over_both_its_edges():
+    # Its corners lie within 1.15 of the radius, its ends beyond the body's sides.
+    wide = Wanted("blue motor", ((0, 0), 20.0), (-20, -20, 20, 20), width=42, height=9)
+    (place,) = placed([wide], pixels=1)
+    assert not place.inside
+
+
+def test_the_name_of_a_tall_body_stands_beside_its_middle():
+    tall = Wanted("curtain", ((0, 0), 5.0), (-5, -100, 5, 100), width=60, height=9)
+    (place,) = placed([tall], pixels=2)
+    assert place.at[0] > 5
+    assert place.at[1] == 0
+
+
 def test_a_name_beside_its_body_keeps_off_bodies():
     (place,) = placed([SMALL], pixels=2, covers=lambda box: box[2] > 53)
     assert place.at[0] < 47 + 3
@@ -89,3 +103,56 @@ def test_a_slim_body_aslant_with_no_room_near_it_has_no_name_unless_it_is_in_han
     assert placed([bar], pixels=2, covers=within_50_of_its_middle) == ()
     chosen = Wanted("far rod", bar.room, bar.extent, bar.width, bar.height, must=True)
     assert [place.body for place in placed([chosen], pixels=2, covers=within_50_of_its_middle)] == ["far rod"]
+
+
+class Around:
+    """What the tests say stands about names."""
+
+    def __init__(self, *, symbols=(), room=None, misleads=lambda _: False, doubtful=lambda _: False, backs=lambda _: False):
+        self.symbols = symbols
+        self._room, self._misleads, self._doubtful, self._backs = room, misleads, doubtful, backs
+
+    def room(self, body, size, taken):  # noqa: ARG002 - as `Around` of the names
+        return self._room
+
+    def misleads(self, body, box):  # noqa: ARG002 - as `Around` of the names
+        return self._misleads(box)
+
+    def doubtful(self, body, box):  # noqa: ARG002 - as `Around` of the names
+        return self._doubtful(box)
+
+    def backs(self, body, box):  # noqa: ARG002 - as `Around` of the names
+        return self._backs(box)
+
+
+def test_a_name_hides_no_joint_symbol_but_stands_elsewhere_in_its_body_or_beside_it():
+    pin = [(-2, -2, 2, 2)]
+    (elsewhere,) = placed([BIG], pixels=2, around=Around(symbols=pin, room=(0, 12)))
+    assert (elsewhere.at, elsewhere.inside) == ((0, 12), True)
+    (beside,) = placed([BIG], pixels=2, around=Around(symbols=pin))
+    assert not beside.inside
+    assert beside.at[0] > 20
+
+
+def test_a_name_too_wide_for_the_widest_place_stands_where_the_body_is_long():
+    (place,) = placed([SMALL], pixels=2, around=Around(room=(50, 1)))
+    assert (place.at, place.inside) == ((50, 1), True)
+
+
+def test_a_name_is_not_put_where_it_would_be_taken_for_anothers():
+    (place,) = placed([SMALL], pixels=2, around=Around(misleads=lambda box: box[0] > 53))
+    assert place.at[0] < 53
+    assert placed([SMALL], pixels=2, around=Around(misleads=lambda _: True)) == ()
+
+
+def test_a_place_without_doubt_comes_first_and_one_with_doubt_is_better_than_none():
+    (sure,) = placed([SMALL], pixels=2, around=Around(doubtful=lambda box: box[0] > 53))
+    assert sure.at[0] < 53
+    (doubtful,) = placed([SMALL], pixels=2, around=Around(doubtful=lambda _: True))
+    assert doubtful.at[0] > 53
+
+
+def test_a_name_may_stand_on_the_large_body_that_its_own_lies_before():
+    assert placed([SMALL], pixels=2, covers=lambda _: True, around=Around()) == ()
+    (place,) = placed([SMALL], pixels=2, covers=lambda _: True, around=Around(backs=lambda box: box[2] < 50))
+    assert place.at[0] < 47

@@ -1,0 +1,165 @@
+"""Where has a name room among bodies and joint symbols, and whom would it seem to name? Pure; mm, as posed."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from core.drawing.extent import Extent, edge_extent, joined_extent
+from core.drawing.path import DRAWN, Pose, Segment, moved
+from core.drawing.region import region
+from core.drawing.section import Placed
+from core.drawing.slabs import Slab
+from core.model.names import BodyName
+from core.model.shapes import Point
+
+WITHIN = 0.25
+"""mm by which chords may leave an arc."""
+
+LONG = 40.0
+"""Drawing units; a symbol that reaches farther is kept free along its edges only, in pieces of this length: a slot lies aslant."""
+
+LINE = 1.0
+"""Drawing units that a line of a symbol takes to each side of it."""
+
+FAR, NEARER = 12.0, 0.5
+"""Farther than this many logical pixels from its body a name must not stand nearer than this share of its way to another."""
+
+APART = 1.5
+"""No other body should be nearer to a name than this many times its own is."""
+
+WIDE_BACK = 16.0
+"""A body may have names of others before it where it is this many times as large as the name."""
+
+
+def symbol_boxes(placed: Placed, unit: float) -> list[Extent]:
+    """What a joint symbol takes of the board, mm, `unit` mm to a drawing unit."""
+    turn, boxes = Pose(turn=placed.pose.turn), list[Extent]()
+    for item in placed.symbol:
+        for path in item.outlines if hasattr(item, "outlines") else [item.path] if hasattr(item, "path") else []:
+            for edge in (edge for run in moved(path, turn) for edge in run.edges):
+                pieces = max(1, int(edge.length / LONG) + 1) if isinstance(edge, Segment) else 1
+                boxes += [edge_extent(edge.part(piece / pieces, (piece + 1) / pieces)) for piece in range(pieces)]
+    whole = joined_extent(boxes)
+    if whole is not None and max(whole[2] - whole[0], whole[3] - whole[1]) <= LONG:
+        boxes = [whole]
+    x, y = placed.pose.x, placed.pose.y
+    lined = ((low_x - LINE, low_y - LINE, high_x + LINE, high_y + LINE) for low_x, low_y, high_x, high_y in boxes)
+    return [(x + low_x * unit, y + low_y * unit, x + high_x * unit, y + high_y * unit) for low_x, low_y, high_x, high_y in lined]
+
+
+class NameRooms:
+    """Keeps the polygons of slabs from one look for places to the next."""
+
+    def __init__(self) -> None:
+        self._drawn: dict[int, tuple[Slab, BaseGeometry]] = {}
+        self._symbols: list[Extent] = []
+
+    def ready(self, slabs: Iterable[Slab]) -> None:
+        """Make the polygons of slabs, so that the look for places need not make all at once."""
+        for slab in slabs:
+            if id(slab) not in self._drawn:
+                self._drawn[id(slab)] = slab, region(slab.fills, chord=WITHIN)
+
+    def keep_off(self, joints: Iterable[Sequence[Placed]], unit: float) -> Iterator[None]:
+        """Keep names off the symbols of these joints, a joint a step; `unit` mm to a drawing unit."""
+        self._symbols = []
+        for symbols in joints:
+            self._symbols += [box for placed in symbols for box in symbol_boxes(placed, unit)]
+            yield
+
+    def among(self, slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], *, pixels: float) -> "Around":
+        """What stands around names now, `pixels` logical pixels a mm; slabs from low to high."""
+        self._drawn = {id(slab): self._drawn[id(slab)] for slab in slabs if id(slab) in self._drawn}
+        self.ready(slabs)
+        return Around(slabs, poses, self._symbols, pixels, self._drawn)
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """Slabs as posed, from low to high, and the boxes of joint symbols."""
+
+    slabs: Sequence[Slab]
+    poses: Mapping[BodyName, Pose]
+    symbols: Sequence[Extent]
+    pixels: float
+    _drawn: dict[int, tuple[Slab, BaseGeometry]]
+    _posed: dict[int, BaseGeometry] = field(default_factory=dict)
+
+    def room(self, body: BodyName, size: tuple[float, float], taken: Sequence[Extent]) -> Point | None:
+        """The middle of the roomiest place for a box of `size` mm on what is seen of a body, off symbols and `taken`; None for none."""
+        own = [number for number, slab in enumerate(self.slabs) if slab.body == body]
+        reach = joined_extent(self._at(number).bounds for number in own if not self._at(number).is_empty)
+        if reach is None or reach[2] - reach[0] < size[0] or reach[3] - reach[1] < size[1]:
+            return None
+        over = [number for number in range(own[0] + 1, len(self.slabs)) if self.slabs[number].body != body]
+        hidden = [self._at(number) for number in over if _meets(self._at(number).bounds, reach)]
+        hidden += [shapely.box(*box) for box in (*self.symbols, *taken) if _meets(box, reach)]
+        seen = shapely.union_all([self._at(number) for number in own]).difference(shapely.union_all(hidden))
+        return _roomiest(seen, size, within=1.0 / self.pixels)
+
+    def misleads(self, body: BodyName, box: Extent) -> bool:
+        """Whether a name there, off its body, would be taken for that of another that is much nearer."""
+        own = self._off(body, box)
+        return own * self.pixels > FAR and self._another(body, box, within=own * NEARER)
+
+    def doubtful(self, body: BodyName, box: Extent) -> bool:
+        """Whether another body is about as near to a name there as its own."""
+        return self._another(body, box, within=self._off(body, box) * APART)
+
+    def _off(self, body: BodyName, box: Extent) -> float:
+        name = shapely.box(*box)
+        return min((name.distance(self._at(number)) for number, slab in enumerate(self.slabs) if slab.body == body), default=0.0)
+
+    def _another(self, body: BodyName, box: Extent, *, within: float, back: BodyName | None = None) -> bool:
+        name, around = shapely.box(*box), (box[0] - within, box[1] - within, box[2] + within, box[3] + within)
+        known = (body, back)
+        others = (number for number, slab in enumerate(self.slabs) if slab.body not in known and _meets(self._at(number).bounds, around))
+        return any(name.distance(self._at(number)) < within for number in others)
+
+    def backs(self, body: BodyName, box: Extent) -> bool:
+        """Whether all that lies under a name there is one large fixed body that is drawn below its own, and no other is nearer."""
+        lowest = next((number for number, slab in enumerate(self.slabs) if slab.body == body), 0)
+        name = shapely.box(*box)
+        under = [
+            number for number, _ in enumerate(self.slabs) if _meets(self._at(number).bounds, box) and self._at(number).intersects(name)
+        ]
+        if len({self.slabs[number].body for number in under}) != 1 or max(under) >= lowest:
+            return False
+        back, its = self.slabs[under[0]], shapely.union_all([self._at(number) for number in under])
+        if not (back.fixed and its.covers(name) and its.area >= WIDE_BACK * name.area):
+            return False
+        return not self._another(body, box, within=self._off(body, box), back=back.body)
+
+    def _at(self, number: int) -> BaseGeometry:
+        if number not in self._posed:
+            slab = self.slabs[number]
+            self._posed[number] = _moved(self._drawn[id(slab)][1], self.poses.get(slab.body, DRAWN))
+        return self._posed[number]
+
+
+def _moved(drawn: BaseGeometry, pose: Pose) -> BaseGeometry:
+    if pose == DRAWN:
+        return drawn
+    (ax, ay), (bx, by), (cx, cy) = (pose.place(point) for point in ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)))
+    return shapely.transform(drawn, lambda points: points @ [[bx - ax, by - ay], [cx - ax, cy - ay]] + [ax, ay])
+
+
+def _roomiest(where: BaseGeometry, size: tuple[float, float], *, within: float) -> Point | None:
+    """Squeezed so that the box is a square, the middle of the largest circle of each part, where the box fits about it."""
+    width, height = size
+    squeeze = height / width
+    found: list[tuple[float, Point]] = []
+    for part in shapely.get_parts(where):
+        if part.area < width * height:
+            continue
+        line = shapely.maximum_inscribed_circle(shapely.transform(part, lambda points: points * [squeeze, 1.0]), tolerance=within)
+        x, y = line.coords[0][0] / squeeze, line.coords[0][1]
+        if part.covers(shapely.box(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)):
+            found.append((float(line.length), (float(x), float(y))))
+    return max(found)[1] if found else None
+
+
+def _meets(one: Sequence[float], other: Extent) -> bool:
+    return one[0] <= other[2] and other[0] <= one[2] and one[1] <= other[3] and other[1] <= one[3]

@@ -1,0 +1,90 @@
+"""Where names have room among bodies and joint symbols."""
+
+import pytest
+
+from app.board.name_rooms import NameRooms, symbol_boxes
+from core.drawing.path import Pose
+from core.drawing.section import placed_symbols
+from core.drawing.slabs import section_slabs
+from core.model.joints import Pivot, Slide
+from core.model.names import BodyName, JointName, SectionName
+from core.model.project import Body, Section
+from core.model.shapes import Bar, Box, Disc
+
+
+def body(name, *shapes, depth=(0.0, 1.0), fixed=False):
+    return Body(name=BodyName(name), depth=depth, shapes=shapes, fixed=fixed)
+
+
+def among(*bodies, joints=(), poses=None, pixels=1.0):
+    rooms = NameRooms()
+    for _ in rooms.keep_off((placed_symbols(joint, poses or {}, unit=1.0 / pixels, grounded=False) for joint in joints), 1.0 / pixels):
+        pass
+    return rooms.among(section_slabs(Section(name=SectionName("Plan"), bodies=bodies)), poses or {}, pixels=pixels)
+
+
+ROD = body("rod", Bar(start=(0.0, 0.0), end=(100.0, 0.0), radius=9.0), depth=(2.0, 3.0))
+PLATE = body("plate", Box(centre=(0.0, 0.0), size=(600.0, 600.0), turn=0.0, corner_radius=0.0), fixed=True)
+
+
+def test_a_name_finds_room_along_a_bar_whose_widest_circle_is_too_small_for_it():
+    at = among(ROD).room("rod", (80.0, 13.0), ())
+    assert at is not None
+    assert abs(at[1]) < 2.5
+    assert -9 + 40 < at[0] < 109 - 40
+
+
+def test_room_is_off_symbols_words_and_what_lies_over_the_body():
+    pin = Pivot(name=JointName("pin"), between=(BodyName("rod"), BodyName("cap")), at=(50.0, 0.0))
+    assert among(ROD).room("rod", (80.0, 13.0), ()) is not None
+    assert among(ROD, joints=[pin]).room("rod", (80.0, 13.0), ()) is None
+    assert among(ROD).room("rod", (80.0, 13.0), [(45.0, -1.0, 55.0, 1.0)]) is None
+    cap = body("cap", Disc(centre=(50.0, 0.0), radius=9.0), depth=(5.0, 6.0))
+    assert among(ROD, cap).room("rod", (80.0, 13.0), ()) is None
+    x, _ = among(ROD, cap).room("rod", (30.0, 13.0), ())
+    assert abs(x - 50.0) > 9.0 + 15.0
+
+
+def test_room_follows_the_pose():
+    at = among(ROD, poses={BodyName("rod"): Pose(turn=90.0, x=200.0, y=0.0)}).room("rod", (10.0, 40.0), ())
+    assert at is not None
+    assert abs(at[0] - 200.0) < 5.0
+    assert 20.0 < at[1] < 80.0
+
+
+def test_a_name_far_from_its_body_misleads_where_another_is_much_nearer():
+    post = body("post", Disc(centre=(50.0, 60.0), radius=5.0))
+    around = among(ROD, post)
+    at_the_post, near_the_rod = (30.0, 42.0, 70.0, 54.0), (30.0, 15.0, 70.0, 27.0)
+    assert around.misleads("rod", at_the_post)
+    assert not around.misleads("post", at_the_post)
+    assert not around.misleads("rod", near_the_rod)
+    assert around.doubtful("rod", (30.0, 29.0, 70.0, 41.0))
+    assert not around.doubtful("rod", near_the_rod)
+
+
+def test_a_name_stands_on_a_large_fixed_body_behind_its_own_and_on_no_other():
+    over_the_plate = (30.0, 15.0, 70.0, 27.0)
+    assert among(PLATE, ROD).backs("rod", over_the_plate)
+    assert not among(PLATE, ROD).backs("rod", (280.0, 15.0, 320.0, 27.0))
+    assert not among(PLATE, ROD).backs("rod", (30.0, 5.0, 70.0, 17.0))
+    assert not among(ROD).backs("rod", over_the_plate)
+    card = body("card", Box(centre=(50.0, 21.0), size=(60.0, 30.0), turn=0.0, corner_radius=0.0), fixed=True)
+    assert not among(card, ROD).backs("rod", over_the_plate)
+    post = body("post", Disc(centre=(50.0, 30.0), radius=2.0), depth=(4.0, 5.0))
+    assert not among(PLATE, ROD, post).backs("rod", over_the_plate)
+
+
+def test_a_symbol_takes_the_board_as_large_as_it_is_drawn():
+    pin = Pivot(name=JointName("pin"), between=(BodyName("a"), BodyName("b")), at=(10.0, 20.0))
+    (placed,) = placed_symbols(pin, {}, unit=0.5, grounded=False)
+    (box,) = symbol_boxes(placed, 0.5)
+    # A circle of 4.5 units, and a unit for its line: 2.75 mm at half a mm to a unit.
+    assert box == pytest.approx((10.0 - 2.75, 20.0 - 2.75, 10.0 + 2.75, 20.0 + 2.75))
+
+
+def test_a_guide_that_stands_upright_takes_more_room_upward_than_across():
+    guide = Slide(name=JointName("guide"), between=(BodyName("a"), BodyName("b")), at=(0.0, 0.0), along=90.0)
+    (placed,) = placed_symbols(guide, {}, unit=1.0, grounded=False)
+    (box,) = symbol_boxes(placed, 1.0)
+    assert box == pytest.approx((-6.0, -18.0, 6.0, 18.0))
