@@ -98,8 +98,10 @@ class NameList(QWidget):
         if brief == self._names.brief:
             return
         self._names.brief = brief
+        self._names.setEnabled(False)  # otherwise all is placed anew for every line that is shown
         for line in self._told:
             line.setVisible(not brief)
+        self._names.setEnabled(True)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum if brief else QSizePolicy.Policy.Preferred)
         self._names.invalidate()
         self.updateGeometry()
