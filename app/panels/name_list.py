@@ -1,5 +1,6 @@
 """Names to pick: a line each with what is said of it, or in brief one after another where other things need the room."""
 
+import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, QTimer, Signal
@@ -17,6 +18,9 @@ GAP = 10
 
 MOST_WIDTH = 256
 """Logical pixels that a name takes before it is cut off."""
+
+NO_LIMIT = (1 << 24) - 1
+"""Of a widget's height, as Qt has it."""
 
 SCROLL_ROOM, LEAST = 6, 48
 """Logical pixels left to the scroll bar, and of the names in brief that are seen at least."""
@@ -73,7 +77,8 @@ class NameList(QWidget):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self._empty)
-        outer.addWidget(self._scroll)
+        outer.addWidget(self._scroll, 1)
+        outer.addStretch(0)
 
     def show_names(self, names: Sequence[tuple[str, str]], *, picked: Sequence[str]) -> None:
         """Show names with what is said of each (rich text; may be empty)."""
@@ -105,6 +110,7 @@ class NameList(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum if brief else QSizePolicy.Policy.Preferred)
         self._names.invalidate()
         self.updateGeometry()
+        self._fit()
         self._bring()
 
     def sizeHint(self) -> QSize:
@@ -121,6 +127,7 @@ class NameList(QWidget):
         super().resizeEvent(event)
         if event.oldSize().width() != event.size().width():
             self.updateGeometry()
+        self._fit()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A scroll area tells nobody that what is in it has become higher, as names do that are shown at last."""
@@ -131,11 +138,27 @@ class NameList(QWidget):
     def set_style(self, style: Style) -> None:
         self._style = style
 
+    def _fit(self) -> None:
+        """In brief only whole lines are seen."""
+        whole = self.height() // self._line() * self._line()
+        self._scroll.setMaximumHeight(max(whole, self._line()) if self._names.brief else NO_LIMIT)
+
+    def _line(self) -> int:
+        return next((word.sizeHint().height() for word in self._words.values()), LEAST)
+
     def _bring(self) -> None:
         """Scroll to the first of the names that are picked, once they have their places."""
         first = next((word for name, word in self._words.items() if name in self._marked), None)
         if first is not None:
-            QTimer.singleShot(0, first, lambda: self._scroll.ensureWidgetVisible(first, 0, 0))
+            QTimer.singleShot(0, first, lambda: self._scroll_to(first))
+
+    def _scroll_to(self, word: Word) -> None:
+        """In brief by whole lines, and by no more of them than it takes."""
+        if not self._names.brief:
+            self._scroll.ensureWidgetVisible(word, 0, 0)
+            return
+        below = word.geometry().bottom() + 1 - self._scroll.viewport().height()
+        self._scroll.verticalScrollBar().setValue(max(math.ceil(below / self._line()) * self._line(), 0))
 
     def _add(self, name: str, told: str) -> None:
         word = Word(self._style, name, checkable=True)

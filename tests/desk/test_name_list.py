@@ -51,6 +51,9 @@ def test_the_body_that_is_picked_is_seen_in_the_list(listing, qtbot, sample, nam
     port, word = bodies._scroll.viewport(), bodies._words[name]
     qtbot.waitUntil(lambda: port.rect().contains(word.rect().translated(word.mapTo(port, word.rect().topLeft()))))
     assert word.isChecked()
+    # Neither the first line that is seen nor the last is cut.
+    assert bodies._scroll.verticalScrollBar().value() % word.height() == 0
+    assert port.height() % word.height() == 0
 
 
 def test_a_name_too_long_for_the_panel_is_cut_and_told_whole_at_the_pointer(listing, qtbot):
