@@ -146,7 +146,8 @@ class Desk(QObject):
     @property
     def outdated(self) -> bool:
         """Whether the rows are of the state before the edit that goes on or has just ended."""
-        return self.answer is not None and not self.answer.profiles and self.document.before is not None
+        answer = self.answer  # of a project without drives nothing is sampled
+        return answer is not None and not answer.profiles and answer.result is None and self.document.before is not None
 
     @property
     def result(self) -> SweepResult | None:

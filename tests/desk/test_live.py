@@ -1,10 +1,15 @@
 """The proof follows the hand: a depth band that is dragged, a number that is spun, and what the edit changed in the end."""
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication
 
+from app.command_line import sample_files
+from core.model.edit_bodies import set_depth
+from core.project_file.read import read_project
+from core.project_file.write import write_project
 from core.sentences import change_line, verdict_line
 from core.sentences.numbers import degree_sign, plain
 from core.sweep.run import check_project
@@ -247,3 +252,18 @@ def test_states_that_come_faster_than_a_frame_are_passed_over_but_for_the_last(o
     followed(qtbot, window)
     assert shown == [pytest.approx(moving.depth[0] + 0.39)]
     window.desk.document.cancel()
+
+
+def test_the_rows_of_a_bay_without_drives_are_those_of_the_last_edit(window, qtbot, tmp_path):
+    project = read_project(sample_files()["barrier_arm"])
+    file = tmp_path / "still.bay.json"
+    write_project(replace(project, drives=(), allowed_together=()), file)
+    window.files.open(file)
+    qtbot.waitUntil(lambda: window.desk.result is not None, timeout=PROOF_MS)
+    before = window.desk.result
+    section = project.sections[0].name
+    window.desk.document.change("deeper", lambda found: set_depth(found, section, ("motor",), (4.5, 16.5)))
+    qtbot.waitUntil(lambda: window.desk.result not in (None, before), timeout=PROOF_MS)
+    assert not window.desk.outdated
+    assert window.desk.timeline is window.desk.answer.timeline
+    assert window.desk.timeline.rows
