@@ -28,9 +28,11 @@ class Part:
     body: BodyName | None = None
 
 
-def mobility_parts(found: SectionMobility, links: SectionLinkage, tr: Translator) -> tuple[Part, ...]:
-    """The line of a section."""
+def mobility_parts(found: SectionMobility, links: SectionLinkage, tr: Translator, *, alone: bool = True) -> tuple[Part, ...]:
+    """The line of a section; `alone`: it is the only one, otherwise it is named, since the project may have more drives."""
     drives = _counted(found.drives, "1 drive", "{number} drives", tr)
+    if not alone:
+        drives = tr("{drives} in {section}").format(drives=drives, section=found.section)
     lasting = [left for left in found.undriven if left.lasting]
     open_there = [left for left in found.undriven if not left.lasting]
     unheld = [body for group in links.unheld for body in links.groups[group]]

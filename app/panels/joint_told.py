@@ -67,11 +67,13 @@ def _driven(project: Project, section: Section, joint: Joint, linkage: Linkage, 
     own = linkage.section(section.name)
     if joint.name in own.idle:
         return tr("It does nothing: the two move as one.")
-    names = _named(moved_by(own, joint), tr)
+    moved = moved_by(own, joint)
+    names = _named(moved, tr)
     drives = drives_of(project, section, joint)
     if drives:
         by = ", ".join(bold(drive.name) for drive in drives)
-        return tr("Driven by {drives}; {bodies} move.").format(drives=by, bodies=names)
+        told = tr("Driven by {drives}; {bodies} move.") if len(moved) > 1 else tr("Driven by {drives}; {bodies} moves.")
+        return told.format(drives=by, bodies=names)
     # At a dead centre a joint of a loop that nothing drives stands still for a moment, and moves all the same.
     round_it = {name for loop in own.loops if joint.name in loop.joints for name in loop.joints}
     if not (round_it | {joint.name}).isdisjoint(undriven):

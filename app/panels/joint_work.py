@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -10,9 +11,10 @@ from app import theme
 from app.document.choice import section_named
 from app.document.desk import Desk
 from app.panels.joint_block import Block, NameLine
-from app.panels.joint_drive_sentences import of_whole_drive
+from app.panels.joint_drive_sentences import joint_name, of_whole_drive
 from app.panels.joint_mobility import MobilityLine, mobility_parts
-from app.panels.joint_sentences import kind_of, of_joint
+from app.panels.joint_sentences import of_joint
+from app.panels.joint_told import joint_kind
 from app.panels.joint_ways import KINDS, DriveWays, JointWays
 from app.panels.number_sentence import NumberSentence
 from app.panels.scroll import Scroll
@@ -25,6 +27,8 @@ from core.model.project import Body, Drive, Project, Section
 from core.sentences import finding_sentence
 
 PAIR = 2
+HEAD = 24
+"""Logical pixels of the heading of drives: nearer to them than to the joints above."""
 FEW = 6
 """Joints and drives that all stand open at once; of more only those of what is in hand do, and the others are lines to press."""
 
@@ -43,6 +47,7 @@ class JointWork(QWidget):
         self.mobility = MobilityLine(style)
         self.mobility.joint_asked.connect(lambda name: desk.choice.pick_joint(JointName(name)))
         self.mobility.body_asked.connect(lambda name: desk.choice.pick_bodies((BodyName(name),)))
+        self.stands = Line(style, self.tr("Shown as drawn, not at the pose at hand."), size=theme.DATA, tone="quiet", wrap=True)
         self.setAccessibleName(self.tr("Work on joints and drives"))
         self._inner = QWidget()
         self._column = QVBoxLayout(self._inner)
@@ -53,8 +58,11 @@ class JointWork(QWidget):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self.mobility)
+        outer.addWidget(self.stands)
         outer.addWidget(self._scroll, 1)
         desk.document.gesture_changed.connect(self._show_mobility)
+        for changed in (desk.posed, desk.run.changed):
+            changed.connect(self._show_where)
 
     @property
     def words(self) -> dict[str, Word]:
@@ -82,6 +90,7 @@ class JointWork(QWidget):
         self._arrange(self._wanted(project, section, joints, drives))
         self._fill(project, section, joints, drives)
         self._show_mobility()
+        self._show_where()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
@@ -170,7 +179,7 @@ class JointWork(QWidget):
                 block, told = self.block_of(f"drive {drive.name}"), of_whole_drive(drive, project, self.tr)
                 block.show_of(told, None if goes_on else partial(self._drive_ways.of, project, drive), self._faults(None, drive))
             else:
-                moved = ", ".join(move.joint for move in drive.moves)
+                moved = ", ".join(joint_name(move, project, self.tr) for move in drive.moves)
                 self._say(f"open drive {drive.name}", self.tr("moves {joints}").format(joints=moved))
 
     def _say(self, key: str, told: str) -> None:
@@ -180,7 +189,7 @@ class JointWork(QWidget):
 
     def _joint_told(self, joint: Joint) -> str:
         first, second = joint.between
-        return self.tr("{kind}, {second} on {first}").format(kind=self.tr(kind_of(joint)), first=first, second=second)
+        return self.tr("{kind}, {second} on {first}").format(kind=joint_kind(joint, self.tr), first=first, second=second)
 
     def _faults(self, section: Section | None, of: Joint | Drive) -> tuple[str, ...]:
         """What is wrong with a joint of a section, or with a drive."""
@@ -201,7 +210,13 @@ class JointWork(QWidget):
             return
         known = self._desk.mobility.of(project, mechanism.linkage)
         found = next((each for each in known if each.section == self._desk.choice.section), None)
-        self.mobility.show_parts(mobility_parts(found, mechanism.linkage.section(found.section), self.tr) if found is not None else ())
+        links, alone = mechanism.linkage.section(found.section) if found is not None else None, len(project.sections) == 1
+        self.mobility.show_parts(mobility_parts(found, links, self.tr, alone=alone) if found is not None and links is not None else ())
+
+    def _show_where(self) -> None:
+        """What the timeline tells of the pose at hand is not what the board shows in this step, unless a drive runs."""
+        if self.isVisible():
+            self.stands.setVisible(self._desk.run.drive is None and not self._desk.at_drawn_pose)
 
     def _hint(self) -> QWidget:
         told = self.tr("Pick two bodies to join them: first what carries, then what moves.")
@@ -217,7 +232,10 @@ class JointWork(QWidget):
         return WordRow(self._style, "", {"all joints": (self.tr("all joints"), partial(self._desk.choice.pick_joint, None))})
 
     def _drives_head(self) -> QWidget:
-        return Line(self._style, self.tr("Drives"), size=theme.TEXT, weight=theme.SEMIBOLD)
+        head = Line(self._style, self.tr("Drives"), size=theme.TEXT, weight=theme.SEMIBOLD)
+        head.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom)
+        head.setFixedHeight(HEAD)
+        return head
 
     def _joint_block(self, name: JointName) -> QWidget:
         block = Block(self._style, self._desk.adjusting, self.tr("Name of the joint"), name)

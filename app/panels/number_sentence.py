@@ -28,7 +28,9 @@ class Number:
 
 
 class Flow(QLayout):
-    """Widgets one after another, as words are, on as many lines as they take. No line begins with what `glue` ties to the one before.
+    """Widgets one after another, as words are, on as many lines as they take.
+
+    No line begins with what `glue` ties to the one before, nor with what `keep` does unless all that is kept is longer than a line.
 
     A layout around it asks for its height some hundred times before it is placed once, so what it found is kept until it is told
     that something has changed.
@@ -40,6 +42,7 @@ class Flow(QLayout):
         self._hints: list[tuple[int, int]] = []
         self._heights: dict[int, int] = {}
         self._glued: set[int] = set()
+        self._kept: set[int] = set()
         self.setContentsMargins(0, 0, 0, 0)
         self.setSpacing(0)
 
@@ -65,9 +68,14 @@ class Flow(QLayout):
         self._glued.add(len(self._items) - 1)
         self._forget()
 
+    def keep(self) -> None:
+        """Keep the widget added last on a line with the one before it where a line has room for all that is kept so: a place's numbers."""
+        self._kept.add(len(self._items) - 1)
+        self._forget()
+
     def takeAt(self, index: int) -> QLayoutItem | None:
         self._forget()
-        self._glued = {place - (place > index) for place in self._glued if place != index}
+        self._glued, self._kept = ({place - (place > index) for place in tied if place != index} for tied in (self._glued, self._kept))
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
     def whole_width(self) -> int:
@@ -109,15 +117,23 @@ class Flow(QLayout):
         x, y, line = 0, 0, 0
         sizes = self._sizes()
         for number, (width, height) in enumerate(sizes):
-            together, after = width, number + 1
-            while after in self._glued:
-                together, after = together + sizes[after][0], after + 1
-            if x + together > room and x > 0:
+            if x + self._together(number, room) > room and x > 0:
                 x, y, line = 0, y + line, 0
             if place:
                 self._items[number].setGeometry(QRect(left + x, top + y, width, height))
             x, line = x + width, max(line, height)
         return y + line
+
+    def _together(self, number: int, room: int) -> int:
+        """Logical pixels of what must stand on a line with a widget, and of what should, where a line has room for that."""
+        kept = self._tied(number, self._glued | self._kept)
+        return kept if kept <= room and number not in self._kept else self._tied(number, self._glued)
+
+    def _tied(self, number: int, ties: set[int]) -> int:
+        sizes, width, after = self._sizes(), self._sizes()[number][0], number + 1
+        while after in ties:
+            width, after = width + sizes[after][0], after + 1
+        return width
 
 
 class SentencePart(Line):
@@ -177,7 +193,7 @@ class NumberSentence(QWidget):
             self._flow.removeWidget(field)
         clear_layout(self)
         self._fields = {}
-        open_end = False
+        open_end, bracket = False, False
         for part in _HOLE.split(text):
             number = numbers.get(part[1:-1]) if _HOLE.fullmatch(part) else None
             if number is not None:
@@ -185,11 +201,16 @@ class NumberSentence(QWidget):
                 self._flow.addWidget(field)
                 if open_end:
                     self._flow.glue()
+                if bracket:
+                    self._flow.keep()
                 continue
             for place, word in enumerate(re.findall(r"\S+\s*|\s+", part)):
                 self._flow.addWidget(self._word(word))
                 if place == 0 and self._fields and not word[0].isspace():
                     self._flow.glue()
+                if bracket:
+                    self._flow.keep()
+                bracket = "(" in word or (bracket and ")" not in word)
             open_end = bool(part) and not part[-1].isspace()
         self.updateGeometry()
 

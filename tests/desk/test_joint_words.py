@@ -206,6 +206,14 @@ def test_undriven_joints_and_unheld_bodies_are_links_in_a_line_that_always_shows
         assert work.mobility.isVisible()
 
 
+def test_that_the_board_shows_all_as_drawn_is_told_while_the_pose_at_hand_is_another(window, work):
+    assert not work.stands.isVisible()
+    window.desk.pose.put({"nod": 12.0})
+    assert work.stands.isVisible()
+    window.desk.pose.put({"nod": 0.0})
+    assert not work.stands.isVisible()
+
+
 def test_of_many_joints_only_what_is_in_hand_stands_open_and_the_others_open_by_a_press(window, work, qtbot):
     project = owl()
     for number in range(FEW):

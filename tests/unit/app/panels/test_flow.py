@@ -27,6 +27,20 @@ def test_a_full_stop_and_what_follows_a_bracket_stay_on_the_line(qtbot, width):
     assert len(set(tops.values())) > 1 or width > 300
 
 
+@pytest.mark.parametrize("width", range(90, 330, 7))
+def test_numbers_between_brackets_stand_on_one_line_where_it_has_room_for_them(qtbot, width):
+    sentence = NumberSentence(LIGHT)
+    qtbot.addWidget(sentence)
+    sentence.say("Disc of radius {r} at ({x}, {y}), and so on to {end}.", [Number(key, 12.5, key) for key in ("r", "x", "y", "end")])
+    layout = sentence.layout()
+    sentence.resize(width, layout.heightForWidth(width))
+    layout.setGeometry(sentence.rect())
+    parts = [layout.itemAt(place).widget() for place in range(layout.count())]
+    first, last = (parts.index(sentence.field_of(key)) for key in ("x", "y"))
+    between = [part.geometry() for part in parts[first - 1 : last + 2]]
+    assert (len({part.top() for part in between}) == 1) == (sum(part.width() for part in between) <= width)
+
+
 def test_what_is_taken_out_leaves_the_rest_tied_as_it_was(qtbot):
     sentence = NumberSentence(LIGHT)
     qtbot.addWidget(sentence)

@@ -55,6 +55,14 @@ def test_one_drive_for_one_freedom_is_well_driven(arm):
     assert said(replace(arm, drives=(drive("pin"),))) == "1 drive, 1 freedom: well driven."
 
 
+def test_one_section_of_several_is_named_since_the_project_may_have_more_drives(arm):
+    driven = replace(arm, drives=(drive("pin"),))
+    links = linkage_of(driven)
+    (found,) = mobility(driven, links)
+    parts = mobility_parts(found, links.section("Side"), str, alone=False)
+    assert "".join(part.text for part in parts) == "1 drive in Side, 1 freedom: well driven."
+
+
 def test_a_drive_of_two_joints_drives_all(arm):
     two = add_joint(add_body(arm, "Side", body("tip")), "Side", Pivot(name="tip pin", between=("arm", "tip"), at=(9, 0)))
     assert said(replace(two, drives=(drive("pin", "tip pin"),))) == "1 drive, 2 freedoms, all driven."

@@ -27,6 +27,11 @@ def test_a_driven_joint_names_its_drive_and_all_that_moves():
     assert second == "Driven by <b>swing</b>; <b>motor</b>, <b>rod</b> and <b>sled</b> move."
 
 
+def test_a_joint_that_carries_one_body_says_that_it_moves():
+    lantern = read_project(sample_files()["signal_lantern"])
+    assert told(lantern, "blue shaft")[1] == "Driven by <b>blue</b>; <b>blue flap</b> moves."
+
+
 def test_a_joint_of_a_driven_loop_names_the_drive_that_it_follows():
     assert told(ARM, "rail")[1] == "It follows <b>swing</b>."
     assert told(ARM, "yoke slot")[1] == "It follows <b>swing</b>."
