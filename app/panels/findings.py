@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QKeySequence, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
 
@@ -137,7 +137,10 @@ class FindingsList(QWidget):
         column.setContentsMargins(0, 0, SCROLL_ROOM, 0)
         column.setSpacing(GAP)
         self._scroll = Scroll(style, self._inner)
-        self._scroll.verticalScrollBar().rangeChanged.connect(lambda *_: self._bring())
+        # In a turn of its own, when the findings have come to their places.
+        self._soon = QTimer(self, interval=0, singleShot=True)
+        self._soon.timeout.connect(self._bring)
+        self._scroll.verticalScrollBar().rangeChanged.connect(lambda *_: self._soon.start())
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self._empty)
@@ -161,7 +164,7 @@ class FindingsList(QWidget):
                 column.addWidget(link)
         if isinstance(column, QVBoxLayout):
             column.addStretch(1)
-        self.updateGeometry()
+        self._other_heights()
 
     def show_visit(self, visit: int | None) -> None:
         """Mark the finding of a breach."""
@@ -171,8 +174,18 @@ class FindingsList(QWidget):
         for link in self._links:
             link.setChecked(visit is not None and link.entry.visit == visit)
             link.fit_height()
+        self._other_heights()
+        self._soon.start()
+
+    def _other_heights(self) -> None:
         self.updateGeometry()
-        self._bring()
+        self._scroll.offer_bar(fits=self.height() >= self.sizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._scroll.offer_bar(fits=self.height() >= self.sizeHint().height())
+        if event.oldSize().width() != event.size().width():
+            self.updateGeometry()
 
     def _bring(self) -> None:
         """Have the finding that is marked seen, from its first line on; once more when the layout has followed."""
@@ -186,7 +199,7 @@ class FindingsList(QWidget):
         self._detailed = detailed
         for link in self._links:
             link.set_detailed(detailed)
-        self.updateGeometry()
+        self._other_heights()
 
     def sizeHint(self) -> QSize:
         """As high as all findings are: what they do not need others may have."""

@@ -47,3 +47,9 @@ class Scroll(QScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setWidget(inner)
+
+    def offer_bar(self, *, fits: bool) -> None:
+        """Have no bar where all fits without one: with it words that wrap take more lines, and so it would stay for good."""
+        policy = Qt.ScrollBarPolicy.ScrollBarAlwaysOff if fits else Qt.ScrollBarPolicy.ScrollBarAsNeeded
+        if policy != self.verticalScrollBarPolicy():
+            self.setVerticalScrollBarPolicy(policy)

@@ -66,11 +66,7 @@ class _AsHighAsTold(Scroll):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        # With the bar the words take more lines, and so it would stay for good.
-        fits = self.height() >= self.sizeHint().height()
-        policy = Qt.ScrollBarPolicy.ScrollBarAlwaysOff if fits else Qt.ScrollBarPolicy.ScrollBarAsNeeded
-        if policy != self.verticalScrollBarPolicy():
-            self.setVerticalScrollBarPolicy(policy)
+        self.offer_bar(fits=self.height() >= self.sizeHint().height())
         if event.oldSize().width() != event.size().width():
             self.updateGeometry()
 

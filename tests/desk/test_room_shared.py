@@ -22,6 +22,13 @@ def test_few_findings_leave_the_room_to_the_drives(opened, qtbot, sample):
     assert findings._scroll.isVisible() == bool(findings.entries())
 
 
+def test_the_only_finding_is_seen_whole_where_there_is_room(opened, qtbot):
+    findings, _ = in_gaps(opened("barrier_arm"), qtbot)
+    (link,) = findings.links()
+    qtbot.waitUntil(lambda: link.isChecked() and link.height() <= findings._scroll.viewport().height())
+    assert not findings._scroll.verticalScrollBar().isVisible()
+
+
 def test_many_findings_and_many_drives_have_about_as_much_room_each(opened, qtbot):
     findings, drives = in_gaps(opened("petal_lamp"), qtbot)
     assert findings.height() < findings.sizeHint().height()
