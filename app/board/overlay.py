@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QTransform
 
 from app.board.paint import HALO, KeptDrawing, pen
 from app.board.section_items import SectionItems
-from core.drawing.detail import Look, Spot, detail_names, detail_view, overlap_items, spot_circle, spot_of
+from core.drawing.detail import Look, Spot, caption_lines, detail_names, detail_view, magnification, overlap_items, spot_circle, spot_of
 from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.display_list import DisplayList, Text
 from core.drawing.extent import Extent, extent
@@ -112,17 +112,19 @@ class Overlay:
         return [(there.left(), there.top(), there.right(), there.bottom())]
 
     def names_keep_off(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
-        """The same with the letter beside the circle on the drawing: no name of a body stands there."""
+        """The same with the letter beside the circle on the drawing, and detail A's lines where they run farther: no name stands there."""
         radius = detail_radius(window) if self.detail else None
         boxes = self.taken(items, to_pixels, window)
         if self.mark is None or radius is None:
             return boxes
         unit = 1.0 / to_pixels.m11()
         spot = self._spot_of(self.mark, items, unit, radius)
+        at, times = self._detail_at(items, spot, to_pixels, window, radius), magnification(spot, unit=unit, radius=radius)
         letters = [item for item in spot_circle(spot, unit=unit) if isinstance(item, Text)]
+        lines = caption_lines(self.mark, times, at=at, radius=radius, unit=unit)
         return [
             *boxes,
-            *((x - half, y - half, x + half, y + half) for letter in letters for (x, y), half in [(letter.at, letter.size / 2.0 * unit)]),
+            *(_words_box(text, max(text.size, len(text.words) * text.size * LETTER_WIDTH), unit) for text in (*letters, *lines)),
         ]
 
     def draw(self, painter: QPainter, items: SectionItems, to_pixels: QTransform, window: QRectF) -> None:
@@ -194,6 +196,12 @@ class Overlay:
             self._place = detail_place(window, radius, bodies=bodies, spot=to_pixels.map(QPointF(*spot.centre)))
         at = to_pixels.inverted()[0].map(self._place)
         return at.x(), at.y()
+
+
+def _words_box(text: Text, wide: float, unit: float) -> Extent:
+    """Where a text in the middle of its place stands, mm; `wide` drawing units."""
+    (x, y), half, up = text.at, (wide / 2.0 + HALO) * unit, text.size / 2.0 * unit
+    return x - half, y - up, x + half, y + up
 
 
 def _poses(mark: GapMark, items: SectionItems) -> dict[BodyName, Pose]:

@@ -89,6 +89,21 @@ def joint_name(move: Move, project: Project, tr: Translator) -> str:
     return tr("{joint} of {section}").format(joint=move.joint, section=move.section)
 
 
+def moved_joints(drive: Drive, here: SectionName, tr: Translator) -> str:
+    """The joints that a drive moves: by name those of the section `here`; of another one by name and section, more are counted."""
+    told: list[str] = [move.joint for move in drive.moves if move.section == here]
+    elsewhere: dict[SectionName, list[Move]] = {}
+    for move in drive.moves:
+        if move.section != here:
+            elsewhere.setdefault(move.section, []).append(move)
+    for section, moves in elsewhere.items():
+        if len(moves) == 1:
+            told.append(tr("{joint} of {section}").format(joint=moves[0].joint, section=section))
+        else:
+            told.append(tr("{number} joints of {section}").format(number=len(moves), section=section))
+    return ", ".join(told)
+
+
 _Told = tuple[str, list[Number], list[tuple[str, Change]]]
 _NOTHING: _Told = ("", [], [])
 

@@ -11,7 +11,7 @@ from app import theme
 from app.document.choice import section_named
 from app.document.desk import Desk
 from app.panels.joint_block import Block, NameLine
-from app.panels.joint_drive_sentences import joint_name, of_whole_drive
+from app.panels.joint_drive_sentences import moved_joints, of_whole_drive
 from app.panels.joint_mobility import MobilityLine, mobility_parts
 from app.panels.joint_sentences import of_joint
 from app.panels.joint_told import joint_kind
@@ -179,7 +179,7 @@ class JointWork(QWidget):
                 block, told = self.block_of(f"drive {drive.name}"), of_whole_drive(drive, project, self.tr)
                 block.show_of(told, None if goes_on else partial(self._drive_ways.of, project, drive), self._faults(None, drive))
             else:
-                moved = ", ".join(joint_name(move, project, self.tr) for move in drive.moves)
+                moved = moved_joints(drive, section.name, self.tr)
                 self._say(f"open drive {drive.name}", self.tr("moves {joints}").format(joints=moved))
 
     def _say(self, key: str, told: str) -> None:

@@ -120,7 +120,7 @@ def detail_view(
         inside.append(Stroke(moved(slab.lines, there, times), look.line(slab)))
     inside += detail_names(mark, spot, slabs, poses, at=at, radius=radius, unit=unit) if names is None else names
     inside += _way_out(mark, spot, lens, times, unit=unit)
-    told = _captions(mark, times, at=at, radius=radius, unit=unit) if captions else ()
+    told = caption_lines(mark, times, at=at, radius=radius, unit=unit) if captions else ()
     return (Group(tuple(inside), rim), Stroke(rim, "narrow"), *told)
 
 
@@ -229,7 +229,8 @@ def _through(point: Point, lens: Pose, times: float) -> Point:
     return lens.place((times * point[0], times * point[1]))
 
 
-def _captions(mark: GapMark, times: float, *, at: Point, radius: float, unit: float) -> DisplayList:
+def caption_lines(mark: GapMark, times: float, *, at: Point, radius: float, unit: float) -> tuple[Text, ...]:
+    """The heading above the circle of `detail_view`, enlarged `times`, and what is told below it; from the top."""
     x, y = at
 
     def line(away: float) -> Point:
