@@ -1,6 +1,5 @@
 """Names to pick: a line each with what is said of it, or in brief one after another where other things need the room."""
 
-import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, QRect, QSize, Qt, QTimer, Signal
@@ -63,16 +62,18 @@ class NameList(QWidget):
         super().__init__(parent)
         self._style = style
         self._words: dict[str, Word] = {}
-        self._told: list[Line] = []
+        self._told: dict[str, Line] = {}
         self._shown: tuple[tuple[str, str], ...] = ()
         self._marked: tuple[str, ...] = ()
         self.setAccessibleName(name)
+        self._soon = QTimer(self, interval=0, singleShot=True)  # once names have their places
+        self._soon.timeout.connect(self._bring)
         self._inner = QWidget()
         self._inner.installEventFilter(self)
         self._names = Names(self._inner)
         self._inner.setContentsMargins(0, 0, SCROLL_ROOM, 0)
         self._scroll = Scroll(style, self._inner)
-        self._scroll.verticalScrollBar().rangeChanged.connect(lambda *_: self._bring())
+        self._scroll.verticalScrollBar().rangeChanged.connect(lambda *_: self._soon.start())
         self._empty = Line(style, self.tr("None yet."), tone="quiet")
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
@@ -96,7 +97,7 @@ class NameList(QWidget):
             word.setChecked(name in picked)
         if anew or tuple(picked) != self._marked:
             self._marked = tuple(picked)
-            self._bring()
+            self._soon.start()
 
     def set_brief(self, *, brief: bool) -> None:
         """The names alone, one after another; or a line each, with what is said of it."""
@@ -104,14 +105,14 @@ class NameList(QWidget):
             return
         self._names.brief = brief
         self._names.setEnabled(False)  # otherwise all is placed anew for every line that is shown
-        for line in self._told:
+        for line in self._told.values():
             line.setVisible(not brief)
         self._names.setEnabled(True)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum if brief else QSizePolicy.Policy.Preferred)
         self._names.invalidate()
         self.updateGeometry()
         self._fit()
-        self._bring()
+        self._soon.start()
 
     def sizeHint(self) -> QSize:
         hint = super().sizeHint()
@@ -147,18 +148,20 @@ class NameList(QWidget):
         return next((word.sizeHint().height() for word in self._words.values()), LEAST)
 
     def _bring(self) -> None:
-        """Scroll to the first of the names that are picked, once they have their places."""
-        first = next((word for name, word in self._words.items() if name in self._marked), None)
-        if first is not None:
-            QTimer.singleShot(0, first, lambda: self._scroll_to(first))
+        """Scroll to the first of the names that are picked, by whole names and no more of them than it takes.
 
-    def _scroll_to(self, word: Word) -> None:
-        """In brief by whole lines, and by no more of them than it takes."""
-        if not self._names.brief:
-            self._scroll.ensureWidgetVisible(word, 0, 0)
+        What is said of it is then seen as well.
+        """
+        name = next((name for name in self._words if name in self._marked), None)
+        if name is None:
             return
-        below = word.geometry().bottom() + 1 - self._scroll.viewport().height()
-        self._scroll.verticalScrollBar().setValue(max(math.ceil(below / self._line()) * self._line(), 0))
+        bar, room = self._scroll.verticalScrollBar(), self._scroll.viewport().height()
+        word = self._words[name]
+        last = word if self._names.brief else self._told.get(name, word)
+        foot = last.geometry().bottom() + 1
+        if self._names.brief or not bar.value() <= word.y() <= foot <= bar.value() + room:
+            tops = sorted({one.y() for one in self._words.values()})
+            bar.setValue(next((top for top in tops if top >= foot - room), word.y()))
 
     def _add(self, name: str, told: str) -> None:
         word = Word(self._style, name, checkable=True)
@@ -174,5 +177,5 @@ class NameList(QWidget):
             line.setContentsMargins(3, 0, 0, 4)
             line.say(told)
             line.setVisible(not self._names.brief)
-            self._told.append(line)
+            self._told[name] = line
             self._names.addWidget(line)

@@ -4,9 +4,9 @@ from collections.abc import Callable, Sequence
 from functools import partial
 
 from msgspec.structs import replace
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from app.document.choice import body_named, section_named
 from app.document.desk import Desk
@@ -31,6 +31,8 @@ from core.model.shapes import Box, Point, Polygon, Shape
 
 TRUSTS: tuple[Trust | None, ...] = ("measured", "typical", "guessed", None)
 LEAST_POINTS = 3
+LEAST_HEIGHT = 24
+"""Logical pixels: one row of words."""
 
 
 class Outline(QWidget):
@@ -49,6 +51,7 @@ class Outline(QWidget):
         self.note: NoteField | None = None
         self.setAccessibleName(self.tr("Work on bodies and shapes"))
         self._inner = QWidget()
+        self._inner.installEventFilter(self)
         self._column = QVBoxLayout(self._inner)
         self._column.setContentsMargins(0, 0, 8, 0)
         self._column.setSpacing(2)
@@ -60,12 +63,30 @@ class Outline(QWidget):
     def show_of(self, bodies: Sequence[Body]) -> None:
         """Show the work on the body picked; with none, or several, only how to begin another. Hidden, only keep what is picked."""
         self._picked = tuple(bodies)
+        tall = QSizePolicy.Policy.Preferred if self._body() is not None else QSizePolicy.Policy.Maximum
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, tall)
         if not self.isVisible():
             return
         if self._desk.document.in_gesture and (self._soon.isActive() or self._made != self._wanted()):
             self._soon.start()  # in a turn of its own: the hand that has picked the body is dragging it already
         else:
             self._make()
+
+    def sizeHint(self) -> QSize:
+        """With no body at work as high as it is; a scroll area alone would take more."""
+        hint = super().sizeHint()
+        if self._body() is not None:
+            return hint
+        return QSize(hint.width(), max(self._inner.heightForWidth(self._scroll.viewport().width()), LEAST_HEIGHT))
+
+    def minimumSizeHint(self) -> QSize:
+        least = super().minimumSizeHint()
+        return least if self._body() is not None else QSize(least.width(), min(self.sizeHint().height(), least.height()))
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.LayoutRequest and self._body() is None:
+            self.updateGeometry()
+        return super().eventFilter(watched, event)
 
     def _wanted(self) -> object:
         body = self._body()

@@ -26,7 +26,7 @@ def rows(bodies):
 def test_names_stand_a_line_each_with_what_is_said_of_them(listing, qtbot):
     _, bodies = listing("petal_lamp")
     qtbot.waitUntil(lambda: len(rows(bodies)) == len(bodies._words))
-    assert all(line.isVisibleTo(bodies) for line in bodies._told)
+    assert all(line.isVisibleTo(bodies) for line in bodies._told.values())
     assert {word.x() for word in bodies._words.values()} == {0}
 
 
@@ -35,7 +35,7 @@ def test_while_a_body_is_at_work_names_stand_one_after_another(listing, qtbot, s
     window, bodies = listing("barrier_arm", size)
     window.desk.choice.pick_body("sled")
     qtbot.waitUntil(lambda: len(rows(bodies)) == 1)
-    assert not any(line.isVisibleTo(bodies) for line in bodies._told)
+    assert not any(line.isVisibleTo(bodies) for line in bodies._told.values())
     word = next(iter(bodies._words.values()))
     # One line of names takes a line, and leaves the rest to the work on the body.
     qtbot.waitUntil(lambda: bodies.height() == word.height())
@@ -63,3 +63,21 @@ def test_a_name_too_long_for_the_panel_is_cut_and_told_whole_at_the_pointer(list
     qtbot.waitUntil(lambda: long in bodies._words)
     assert bodies._words[long].toolTip() == long
     qtbot.waitUntil(lambda: 0 < bodies._words[long].width() <= bodies.width())
+
+
+def test_a_picked_pair_leaves_the_list_whole_and_the_first_of_the_two_is_seen_with_its_depth(listing, qtbot):
+    window, bodies = listing("petal_lamp")
+    window.desk.choice.pick_bodies(("petal 3", "petal 4"))
+    port, word, told = bodies._scroll.viewport(), bodies._words["petal 3"], bodies._told["petal 3"]
+    qtbot.waitUntil(lambda: word.mapTo(port, word.rect().topLeft()).y() >= 0)
+    qtbot.waitUntil(lambda: told.mapTo(port, told.rect().bottomLeft()).y() < port.height())
+    assert told.isVisibleTo(bodies)
+
+
+def test_where_no_body_is_at_work_a_row_is_enough_for_a_new_one(listing, qtbot):
+    window, bodies = listing("petal_lamp")
+    outline = window.sheet.panel.outline
+    qtbot.waitUntil(lambda: outline.height() == outline.words["new disc"].parentWidget().height())
+    before = bodies.height()
+    window.desk.choice.pick_body("ring")
+    qtbot.waitUntil(lambda: outline.height() > before)
