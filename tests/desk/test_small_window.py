@@ -14,13 +14,23 @@ from tests.desk.conftest import PROOF_MS
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 
 
+LEFT_FREE = 4
+"""Logical pixels that Qt leaves free at the sides of what is typed, where no text margins say otherwise."""
+
+
+def taken(field):
+    """Logical pixels that the number of a field takes."""
+    margins = field.textMargins()
+    return QFontMetrics(field.font()).horizontalAdvance(field.text()) + LEFT_FREE + margins.left() + margins.right()
+
+
 def cut(window):
     """What is shown with an ellipsis, or in too little room."""
     lines = [line.whole() for line in window.findChildren(Line) if line.isVisible() and not line.wordWrap() and line.text() != line.whole()]
     words = [word.text() for word in window.findChildren(Word) if word.isVisible() and word.width() < word.sizeHint().width()]
     told = [line.told() for line in window.findChildren(NameLine) if line.isVisible() and line.told() != line.accessibleDescription()]
     fields = [field for field in window.findChildren(NumberField) if field.isVisible()]
-    numbers = [field.text() for field in fields if QFontMetrics(field.font()).horizontalAdvance(field.text()) + 4 > field.width()]
+    numbers = [field.text() for field in fields if taken(field) > field.width()]
     return [*lines, *words, *told, *numbers]
 
 
@@ -55,7 +65,7 @@ def test_a_drive_in_millimetres_shows_its_value_whole(opened):
     window.desk.pose.go({**window.desk.pose.values, "blade": -12.25})
     field = window.sheet.panel.drives.field_of("blade")
     assert field.text() == "\N{MINUS SIGN}12.25 mm"
-    assert QFontMetrics(field.font()).horizontalAdvance(field.text()) + 4 <= field.width()
+    assert taken(field) <= field.width()
 
 
 def test_rows_of_drives_are_shown_whole(opened, qtbot):
