@@ -1,5 +1,6 @@
 """A drive as sentences with numbers: travel, home, speed, every joint it moves, stops and pulses; and what a change of each does. Pure."""
 
+from collections import Counter
 from collections.abc import Callable
 
 from msgspec.structs import replace
@@ -90,17 +91,13 @@ def joint_name(move: Move, project: Project, tr: Translator) -> str:
 
 
 def moved_joints(drive: Drive, here: SectionName, tr: Translator) -> str:
-    """The joints that a drive moves: by name those of the section `here`; of another one by name and section, more are counted."""
+    """The joints that a drive moves: by name those of the section `here`; those of others are counted, but for an only one."""
+    if len(drive.moves) == 1 and drive.moves[0].section != here:
+        return tr("{joint} of {section}").format(joint=drive.moves[0].joint, section=drive.moves[0].section)
     told: list[str] = [move.joint for move in drive.moves if move.section == here]
-    elsewhere: dict[SectionName, list[Move]] = {}
-    for move in drive.moves:
-        if move.section != here:
-            elsewhere.setdefault(move.section, []).append(move)
-    for section, moves in elsewhere.items():
-        if len(moves) == 1:
-            told.append(tr("{joint} of {section}").format(joint=moves[0].joint, section=section))
-        else:
-            told.append(tr("{number} joints of {section}").format(number=len(moves), section=section))
+    for section, number in Counter(move.section for move in drive.moves if move.section != here).items():
+        text = tr("1 joint of {section}") if number == 1 else tr("{number} joints of {section}")
+        told.append(text.format(number=number, section=section))
     return ", ".join(told)
 
 

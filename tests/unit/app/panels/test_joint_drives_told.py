@@ -13,7 +13,8 @@ def test_joints_of_the_section_shown_go_by_their_names():
     assert moved_joints(moving(("Front", "left slide"), ("Front", "right slide")), "Front", str) == "left slide, right slide"
 
 
-def test_a_joint_of_another_section_is_told_with_it_and_more_of_them_are_counted():
+def test_joints_of_other_sections_are_counted_but_for_an_only_one():
     gaze = moving(("Front", "left slide"), ("Front", "right slide"), ("Top", "horn shaft"))
-    assert moved_joints(gaze, "Front", str) == "left slide, right slide, horn shaft of Top"
+    assert moved_joints(gaze, "Front", str) == "left slide, right slide, 1 joint of Top"
     assert moved_joints(gaze, "Top", str) == "horn shaft, 2 joints of Front"
+    assert moved_joints(moving(("Plan", "crank shaft")), "Side", str) == "crank shaft of Plan"
