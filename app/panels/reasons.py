@@ -5,9 +5,18 @@ from collections.abc import Callable
 from app.panels.pairs_words import why_not_checked
 from app.panels.standing import true_minus
 from core.model.project import Project
-from core.sentences import caution, counts_sentence, degree_sign, not_covered_sentences, unchecked_reason, unchecked_sentence, why
+from core.sentences import (
+    caution,
+    counts_sentence,
+    degree_sign,
+    not_covered_sentences,
+    telling_check,
+    unchecked_reason,
+    unchecked_sentence,
+    why,
+)
 from core.sweep.pair_stands import PairStand
-from core.sweep.result import SweepResult
+from core.sweep.result import Check, SweepResult
 from core.sweep.timeline import Row
 
 Translator = Callable[[str], str]
@@ -18,20 +27,38 @@ def why_sentences(
 ) -> tuple[str, ...]:
     """Who was checked over what and how it was proved: of the row's checks, or of the whole answer where there is no row.
 
-    missing: the pair in hand where it has no row; why it is not checked is told first.
+    missing: the pair in hand where it has no row; why it is not checked is told first. With no pair in hand the one is told
+    of that decides the answer.
     """
     words = degree_sign(tr)
     told: list[str] = []
-    if row is None and missing is not None and (reason := why_not_checked(missing, tr)):
-        first, second = missing.between
-        told.append(tr("{first} and {second} are not checked: {reason}.").format(first=first, second=second, reason=reason))
     if row is not None:
-        checks = dict.fromkeys(check for check in (row.lead, row.together) if check is not None)
-        told = [" ".join(why(check, project, words)) for check in checks]
+        told = _of_row(row, project, words)
     else:
+        if missing is not None and (reason := why_not_checked(missing, tr)):
+            first, second = missing.between
+            told.append(tr("{first} and {second} are not checked: {reason}.").format(first=first, second=second, reason=reason))
         told.append(counts_sentence(result, words))
+        if missing is None and result.checks:
+            told.append(" ".join(why(telling_check(result.checks), project, words)))
     told += [unchecked_sentence(result, words), *not_covered_sentences(result, project, words), caution(words)]
     return tuple(true_minus(sentence) for sentence in told if sentence)
+
+
+def _of_row(row: Row, project: Project, tr: Translator) -> list[str]:
+    """What a pair's own sweep found and what the combined one adds; where that is nothing a line says so."""
+    own, together = row.lead, row.together
+    told = [" ".join(why(check, project, tr)) for check in dict.fromkeys((own, together)) if check is not None]
+    if own is None or together is None or own == together or not _adds_nothing(own, together, project):
+        return told
+    same = tr("No other drive moves the two, so with all together it is the same.") if len(project.drives) > 1 else ""
+    return [" ".join(filter(None, (told[0], same)))]
+
+
+def _adds_nothing(own: Check, together: Check, project: Project) -> bool:
+    """Whether the combined sweep went through the very positions of a pair's own one, and found the same."""
+    same = own.drives == together.drives and own.reached == together.reached and own.verdict == together.verdict
+    return same and own.proof == together.proof and not project.allowed_together
 
 
 def unchecked_sentences(result: SweepResult, tr: Translator) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from core.sentences.findings import finding_sentence
 from core.sentences.line import change_line, verdict_line
 from core.sentences.numbers import Translator, degree_sign, mm, plain
 from core.sentences.together import together_sentence
-from core.sentences.verdict import counts_sentence, verdict_sentence
+from core.sentences.verdict import counts_sentence, telling_check, verdict_sentence
 
 __all__ = [
     "Translator",
@@ -23,6 +23,7 @@ __all__ = [
     "not_covered_sentences",
     "only_together",
     "plain",
+    "telling_check",
     "together_sentence",
     "unchecked_reason",
     "unchecked_sentence",

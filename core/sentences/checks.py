@@ -10,6 +10,7 @@ from core.sentences.numbers import (
     drive_number,
     drive_value,
     exact_mm,
+    gap_mm,
     listed,
     mm,
     opening,
@@ -89,7 +90,7 @@ def way_out_sentence(check: Check, tr: Translator) -> str:
     ]
     if not moves:
         return ""
-    return tr("The shortest way apart there: {body} {moves}.").format(body=check.between[1], moves=listed(moves, tr))
+    return tr("The shortest way apart there: {body} goes {moves}.").format(body=check.between[1], moves=listed(moves, tr))
 
 
 def why(check: Check, project: Project, tr: Translator, *, tolerances: Tolerances = DEFAULT_TOLERANCES) -> tuple[str, ...]:
@@ -99,7 +100,7 @@ def why(check: Check, project: Project, tr: Translator, *, tolerances: Tolerance
         tr("{first} and {second} of {section}.").format(first=first, second=second, section=check.section),
         _over_what(check, project, tr),
         _asked(check, tr),
-        tr("Lowest gap found: {gap}{where}.").format(gap=mm(check.lowest_gap, to="down", tr=tr), where=_where(check, project, tr)),
+        tr("Lowest gap found: {gap}{where}.").format(gap=gap_mm(check.lowest_gap, tr), where=_where(check, project, tr)),
         _floor_line(check, tr, tolerances),
         _proof_line(check, tr),
         way_out_sentence(check, tr),
@@ -332,7 +333,7 @@ def _over_what(check: Check, project: Project, tr: Translator) -> str:
         tr("{drive} from {low} to {high}").format(drive=name, low=drive_number(low), high=drive_value(high, unit_of(project, name), tr=tr))
         for name, low, high in check.reached
     ]
-    if check.sweep == "solo":
+    if check.sweep == "solo" and len(project.drives) > 1:
         return tr("Over {spans}, with every other drive at home.").format(spans=listed(spans, tr))
     return tr("Over {spans}." if len(spans) == 1 else "Over every combination of {spans}.").format(spans=listed(spans, tr))
 

@@ -55,6 +55,11 @@ def judged_number(gap: float) -> str:
     return rounded(gap, places=2, to="down" if gap >= 0 else "near")
 
 
+def gap_mm(gap: float, tr: Translator) -> str:
+    """A lowest gap that was found, "-0.16 mm", in the hundredths that tables and the other sentences tell of it."""
+    return tr("{value} mm").format(value=judged_number(gap))
+
+
 def exact_mm(value: float, tr: Translator) -> str:
     """A length that the user typed: two decimals, or as many as it has, up to six: "1.00 mm", "0.125 mm"."""
     fine = _trimmed(rounded(value, places=6))

@@ -324,14 +324,14 @@ def test_why_tells_who_over_what_asked_found_and_how_it_is_proved():
     assert lines[1] == "Over every combination of fold 3 from 0 to 64 deg, twist 3 from -15 to 15 deg and twist 4 from -15 to 15 deg."
     assert "1.00 mm was asked." in lines
     assert "No floor is proved." in lines
-    assert lines[-1] == "The shortest way apart there: petal 4 0.10 mm right and 0.12 mm down."
+    assert lines[-1] == "The shortest way apart there: petal 4 goes 0.10 mm right and 0.12 mm down."
     assert "Proved: nowhere closer than 1.21 mm." in why(check(), LAMP, plain)
     assert why(check(), LAMP, plain)[1] == "Over fold 2 from 0 to 64 deg, with every other drive at home."
 
 
 def test_no_way_out_is_told_where_there_is_none():
     assert way_out_sentence(check(), plain) == ""
-    assert way_out_sentence(check(way_out=(-0.3, 0.0)), plain) == "The shortest way apart there: petal 3 0.30 mm left."
+    assert way_out_sentence(check(way_out=(-0.3, 0.0)), plain) == "The shortest way apart there: petal 3 goes 0.30 mm left."
 
 
 def test_a_window_shows_the_degree_sign():
