@@ -216,7 +216,10 @@ class JointWork(QWidget):
     def _show_where(self) -> None:
         """What the timeline tells of the pose at hand is not what the board shows in this step, unless a drive runs."""
         if self.isVisible():
-            self.stands.setVisible(self._desk.run.drive is None and not self._desk.at_drawn_pose)
+            at, drives = self._desk.pose.shown, self._desk.project.drives if self._desk.project is not None else ()
+            here = [drive for drive in drives if any(move.section == self._desk.choice.section for move in drive.moves)]
+            moved = any(at.get(drive.name) != drive.drawn_value for drive in here)
+            self.stands.setVisible(moved and self._desk.run.drive is None)
 
     def _hint(self) -> QWidget:
         told = self.tr("Pick two bodies to join them: first what carries, then what moves.")

@@ -9,6 +9,7 @@ from core.model.edit_bodies import add_body
 from core.model.edit_drives import add_drive
 from core.model.edit_joints import add_joint
 from core.model.edit_project import bay_wall, new_project
+from core.model.edit_sections import add_section
 from core.model.joints import PinSlot, Pivot, Slide
 from core.model.lookup import drive_of, joint_of
 from core.model.project import Body, Drive, Move
@@ -211,6 +212,12 @@ def test_that_the_board_shows_all_as_drawn_is_told_while_the_pose_at_hand_is_ano
     window.desk.pose.put({"nod": 12.0})
     assert work.stands.isVisible()
     window.desk.pose.put({"nod": 0.0})
+    assert not work.stands.isVisible()
+    # In a section that the drive does not move nothing stands elsewhere than drawn.
+    window.desk.document.change("section", lambda project: add_section(project, "Plan"))
+    window.desk.pose.put({"nod": 12.0})
+    assert work.stands.isVisible()
+    window.desk.choice.pick_section("Plan")
     assert not work.stands.isVisible()
 
 
