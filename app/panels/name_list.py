@@ -176,6 +176,7 @@ class NameList(QWidget):
             line.setTextFormat(Qt.TextFormat.RichText)
             line.setContentsMargins(3, 0, 0, 4)
             line.say(told)
-            line.setVisible(not self._names.brief)
             self._told[name] = line
             self._names.addWidget(line)
+            if self._names.brief:  # only now: what has no parent yet would be shown as a window of its own
+                line.hide()
