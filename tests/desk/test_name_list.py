@@ -41,10 +41,6 @@ def test_while_a_body_is_at_work_names_stand_one_after_another(listing, qtbot, s
     qtbot.waitUntil(lambda: bodies.height() == word.height())
     assert max(word.geometry().right() for word in bodies._words.values()) <= bodies.width()
     window.desk.choice.pick_bodies(())
-    a_line_each = size == (1280, 800)
-    qtbot.waitUntil(lambda: len(rows(bodies)) == (len(bodies._words) if a_line_each else 1))
-    assert all(line.isVisibleTo(bodies) == a_line_each for line in bodies._told.values())
-    window.resize(1280, 800)
     qtbot.waitUntil(lambda: len(rows(bodies)) == len(bodies._words))
 
 
@@ -85,10 +81,3 @@ def test_where_no_body_is_at_work_a_row_is_enough_for_a_new_one(listing, qtbot):
     before = bodies.height()
     window.desk.choice.pick_body("ring")
     qtbot.waitUntil(lambda: outline.height() > before)
-
-
-def test_long_notes_of_a_project_leave_the_list_two_bodies(listing, qtbot):
-    window, bodies = listing("owl_head")
-    assert len(window.desk.project.notes) > 500
-    told = list(bodies._told.values())
-    qtbot.waitUntil(lambda: 0 < told[1].geometry().bottom() < bodies._scroll.viewport().height())
