@@ -161,7 +161,7 @@ class Sheet(QWidget):
         for drawn in (desk.redrawn, desk.project_shown):
             drawn.connect(self.marks.take_project)
         desk.redrawn.connect(self._drawn.show)
-        desk.picked.connect(self._show_picked)
+        desk.picked.connect(lambda: self.board.set_selected(desk.choice.bodies))
         desk.choice.section_changed.connect(self.marks.take_section)
         desk.project_shown.connect(self._show_project)
         desk.choice.section_changed.connect(self._take_section)
@@ -381,12 +381,9 @@ class Sheet(QWidget):
             self._ends_key = key
             self.board.set_travel_ends(desk.travel_ends() if wanted else None)
 
-    def _show_picked(self) -> None:
+    def _show_choice(self) -> None:
         self.board.set_selected(self._desk.choice.bodies)
         self.strip.set_selected(self._desk.choice.bodies)
-
-    def _show_choice(self) -> None:
-        self._show_picked()
         self._show_gap()
         self._show_ends()
         self._show_selected()

@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from core.drawing.display_list import Fill, Group, Item, Stroke, Text
 from core.drawing.extent import Extent, edge_extent, joined_extent
-from core.drawing.path import DRAWN, Pose, Segment, moved
+from core.drawing.path import DRAWN, Path, Pose, Segment, moved
 from core.drawing.region import region
 from core.drawing.section import Placed
 from core.drawing.slabs import Slab
@@ -36,17 +37,29 @@ WIDE_BACK = 16.0
 def symbol_boxes(placed: Placed, unit: float) -> list[Extent]:
     """What a joint symbol takes of the board, mm, `unit` mm to a drawing unit."""
     turn, boxes = Pose(turn=placed.pose.turn), list[Extent]()
-    for item in placed.symbol:
-        for path in item.outlines if hasattr(item, "outlines") else [item.path] if hasattr(item, "path") else []:
-            for edge in (edge for run in moved(path, turn) for edge in run.edges):
-                pieces = max(1, int(edge.length / LONG) + 1) if isinstance(edge, Segment) else 1
-                boxes += [edge_extent(edge.part(piece / pieces, (piece + 1) / pieces)) for piece in range(pieces)]
+    for path in (path for item in placed.symbol for path in _paths(item)):
+        for edge in (edge for run in moved(path, turn) for edge in run.edges):
+            pieces = max(1, int(edge.length / LONG) + 1) if isinstance(edge, Segment) else 1
+            boxes += [edge_extent(edge.part(piece / pieces, (piece + 1) / pieces)) for piece in range(pieces)]
     whole = joined_extent(boxes)
     if whole is not None and max(whole[2] - whole[0], whole[3] - whole[1]) <= LONG:
         boxes = [whole]
     x, y = placed.pose.x, placed.pose.y
     lined = ((low_x - LINE, low_y - LINE, high_x + LINE, high_y + LINE) for low_x, low_y, high_x, high_y in boxes)
     return [(x + low_x * unit, y + low_y * unit, x + high_x * unit, y + high_y * unit) for low_x, low_y, high_x, high_y in lined]
+
+
+def _paths(item: Item) -> tuple[Path, ...]:
+    """What is drawn of a symbol as lines or areas; words have no place in one."""
+    match item:
+        case Fill():
+            return item.outlines
+        case Stroke():
+            return (item.path,)
+        case Group():
+            return tuple(path for inner in item.items for path in _paths(inner))
+        case Text():
+            return ()
 
 
 class NameRooms:

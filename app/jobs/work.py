@@ -195,6 +195,11 @@ def serve(connection: Connection) -> None:
         _answer(ask, _Answering(number, inbox, mouth.tell), kept, files)
 
 
+def told_fault(fault: Exception) -> tuple[str, str]:
+    """An error, short and with its traceback, as `failed` tells it."""
+    return f"{type(fault).__name__}: {fault}", "".join(traceback.format_exception(fault))
+
+
 def _answer(ask: Ask | None, at: _Answering, kept: Kept, files: _Files) -> None:
     try:
         if isinstance(ask, ProveAsk):
@@ -206,7 +211,7 @@ def _answer(ask: Ask | None, at: _Answering, kept: Kept, files: _Files) -> None:
         elif isinstance(ask, PageAsk):
             at.tell("paged", files.maker.page(ask, at.goes_on))
     except Exception as fault:  # noqa: BLE001 - whatever it is, the window must hear of it, and the next question still be answered
-        at.tell("failed", (f"{type(fault).__name__}: {fault}", traceback.format_exc()))
+        at.tell("failed", told_fault(fault))
     else:
         at.tell("finished")
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from app.jobs.rows_ahead import RowsAhead
-from app.jobs.work import Ask, Kind, ProveAsk, serve
+from app.jobs.work import Ask, Kind, ProveAsk, serve, told_fault
 from core.model.project import Project
 
 END_SECONDS = 5.0
@@ -127,13 +127,19 @@ class Worker:
                 if kind == "ready":
                     self._begin()
                     continue
-                asked, ask = self._asked
-                if number == asked:
-                    # Not under the lock: whoever asks meanwhile does not wait for it.
-                    self.rows.hear(number, ask, kind, what)
-                self._pass_on(number, kind, what)
+                self._pass_on(number, *self._with_rows(number, kind, what))
         self._process.join(END_SECONDS)
         self._pass_on(0, "died", self._process.exitcode)
+
+    def _with_rows(self, number: int, kind: Kind, what: object) -> tuple[Kind, object]:
+        """What was heard, its rows made, not under the lock: whoever asks meanwhile does not wait for them."""
+        asked, ask = self._asked
+        try:
+            if number == asked:
+                self.rows.hear(number, ask, kind, what)
+        except Exception as fault:  # noqa: BLE001 - whatever it is, the window must hear of it, and this thread go on hearing
+            return "failed", told_fault(fault)
+        return kind, what
 
     def _begin(self) -> None:
         with self._lock:

@@ -79,6 +79,7 @@ class Selected(QWidget):
     def __init__(self, style: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._of: tuple[str | bool | None, ...] = ()
+        self._high = (False, 0)
         self._head = Line(style, size=theme.HEAD, weight=theme.SEMIBOLD)
         self._kind = Line(style, size=theme.DATA, tone="quiet")
         self._kind.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
@@ -114,9 +115,12 @@ class Selected(QWidget):
         self._tint.setVisible(tinted)
         self._told.say("<br>".join(sentences))
         self._scroll.setVisible(bool(sentences))
-        self._scroll.updateGeometry()
         # A layout tells the one around it of another least size, but not of another height for the same width.
-        self.updateGeometry()
+        high = (bool(sentences), self._scroll.sizeHint().height())
+        if high != self._high:  # words of the same height lay nothing out anew: they follow a hand that drags
+            self._high = high
+            self._scroll.updateGeometry()
+            self.updateGeometry()
 
     def set_room(self, height: int) -> None:
         """How high the panel is, logical pixels."""

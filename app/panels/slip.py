@@ -11,14 +11,16 @@ from PySide6.QtWidgets import QFrame, QTextBrowser, QVBoxLayout, QWidget
 
 from app import theme
 from app.panels.scroll import ThinBar
+from app.panels.sentence import HEIGHT as SENTENCE_HEIGHT
 from app.panels.words import Word
 from app.theme import Style
+from app.timeline.view import HEIGHT as TIMELINE_HEIGHT
 
 WIDTH = 520
 MOST_HEIGHT = 520
 ABOVE, BELOW = 4, 6
 """Logical pixels left to the window's top at least, and to the sentence below."""
-FOOT = 228 + 42
+FOOT = SENTENCE_HEIGHT + TIMELINE_HEIGHT
 """Logical pixels of the sentence and the timeline: what the answer is about stays in sight."""
 SIDES, TOP, BOTTOM, APART = 12, 10, 8, 6
 

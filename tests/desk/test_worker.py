@@ -151,6 +151,26 @@ def test_a_worker_answers_in_order_and_a_stopped_sweep_tells_what_it_has():
     assert result.stopped
 
 
+def test_an_error_while_rows_are_made_is_told_and_the_worker_is_still_heard(monkeypatch):
+    heard = []
+    worker = Worker()
+    worker.listen(lambda number, kind, what: heard.append((number, kind, what)))
+
+    def fault(*_):
+        raise ValueError("no rows")
+
+    with monkeypatch.context() as broken:
+        broken.setattr("app.jobs.rows_ahead.timeline", fault)
+        first = worker.ask(ProveAsk(read_project(sample_files()["barrier_arm"])))
+        wait_until(lambda: any(kind == "failed" for _, kind, _ in heard))
+        short, long = next(what for of, kind, what in heard if (of, kind) == (first, "failed"))
+    assert short == "ValueError: no rows"
+    assert "Traceback" in long
+    second = worker.ask(ProveAsk(read_project(sample_files()["barrier_arm"])))
+    wait_until(lambda: any((of, kind) == (second, "proved") for of, kind, _ in heard))
+    worker.end()
+
+
 def test_spare_workers_are_kept_up_to_their_number_and_ended():
     spares = Spares(keep=1)
     first, second = spares.take(), spares.take()

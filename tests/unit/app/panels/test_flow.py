@@ -8,15 +8,25 @@ from app.theme import LIGHT
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
 
 
+@pytest.fixture
+def laid(qtbot):
+    """A function that lays out a sentence with numbers at a width; the answer is the sentence and its parts in order."""
+
+    def lay(width):
+        sentence = NumberSentence(LIGHT)
+        qtbot.addWidget(sentence)
+        sentence.say("Disc of radius {r} at ({x}, {y}), and so on to {end}.", [Number(key, 12.5, key) for key in ("r", "x", "y", "end")])
+        layout = sentence.layout()
+        sentence.resize(width, layout.heightForWidth(width))
+        layout.setGeometry(sentence.rect())
+        return sentence, [layout.itemAt(place).widget() for place in range(layout.count())]
+
+    return lay
+
+
 @pytest.mark.parametrize("width", range(90, 330, 7))
-def test_a_full_stop_and_what_follows_a_bracket_stay_on_the_line(qtbot, width):
-    sentence = NumberSentence(LIGHT)
-    qtbot.addWidget(sentence)
-    sentence.say("Disc of radius {r} at ({x}, {y}), and so on to {end}.", [Number(key, 12.5, key) for key in ("r", "x", "y", "end")])
-    layout = sentence.layout()
-    sentence.resize(width, layout.heightForWidth(width))
-    layout.setGeometry(sentence.rect())
-    parts = [layout.itemAt(place).widget() for place in range(layout.count())]
+def test_a_full_stop_and_what_follows_a_bracket_stay_on_the_line(laid, width):
+    sentence, parts = laid(width)
     tops = {part: part.geometry().top() for part in parts}
     fields = [sentence.field_of(key) for key in ("r", "x", "y", "end")]
     glued = [(parts[parts.index(field) + 1], field) for field in fields[1:]]
@@ -28,14 +38,8 @@ def test_a_full_stop_and_what_follows_a_bracket_stay_on_the_line(qtbot, width):
 
 
 @pytest.mark.parametrize("width", range(90, 330, 7))
-def test_numbers_between_brackets_stand_on_one_line_where_it_has_room_for_them(qtbot, width):
-    sentence = NumberSentence(LIGHT)
-    qtbot.addWidget(sentence)
-    sentence.say("Disc of radius {r} at ({x}, {y}), and so on to {end}.", [Number(key, 12.5, key) for key in ("r", "x", "y", "end")])
-    layout = sentence.layout()
-    sentence.resize(width, layout.heightForWidth(width))
-    layout.setGeometry(sentence.rect())
-    parts = [layout.itemAt(place).widget() for place in range(layout.count())]
+def test_numbers_between_brackets_stand_on_one_line_where_it_has_room_for_them(laid, width):
+    sentence, parts = laid(width)
     first, last = (parts.index(sentence.field_of(key)) for key in ("x", "y"))
     between = [part.geometry() for part in parts[first - 1 : last + 2]]
     assert (len({part.top() for part in between}) == 1) == (sum(part.width() for part in between) <= width)
