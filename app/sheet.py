@@ -62,7 +62,7 @@ LEAST_DETAIL_WIDTH = 780
 """Logical pixels of the board under which detail A is left out."""
 
 
-LONG_TURN = 0.015
+LONG_TURN = 0.03
 """Seconds after which a turn is at its end; what it changed is painted in the next."""
 
 

@@ -14,6 +14,7 @@ from app.board.hit_test import Target, any_at, hit_test, target_of
 from app.board.items import LineItem, NameItem, SlabItem, StillLayer, SymbolItem
 from app.board.name_rooms import NameRooms
 from app.board.names import NamePlace, Wanted, name_places
+from app.board.overlaid import Disc, Overlaid
 from app.board.piece import Stack
 from app.board.still_drawn import draw_fixed, draw_grid, draw_under
 from app.board.swapped import Swap, swapped
@@ -94,8 +95,7 @@ class SectionItems:
         self._reaches = {id(slab): self._reaches[id(slab)] for slab in self.slabs if id(slab) in self._reaches}
         known = {id(target.slab): target for target in self.targets}
         self.targets = tuple(known.get(id(slab)) or target_of(slab) for slab in self.slabs)
-        self._discs = np.array([_disc(target) for target in self.targets], float).reshape(-1, 3)
-        self._above = np.triu(np.ones((len(self.slabs), len(self.slabs)), bool), 1)
+        self._overlaid = Overlaid(_disc(target) for target in self.targets)
         changed = _changed(before, self.slabs)
         self._rooms = {name: room for name, room in self._rooms.items() if name not in changed}
         self.poses = {name: pose for name, pose in self.poses.items() if name in self._bodies}
@@ -117,7 +117,7 @@ class SectionItems:
             if slab.body in new:
                 slabs[number] = next(new[slab.body])
                 targets[number] = target_of(slabs[number])
-                self._discs[number] = _disc(targets[number])
+                self._overlaid.put(number, _disc(targets[number]))
                 self._reaches.pop(id(slab), None)
                 self._swap_mover(movers[number], slabs[number])
         self.slabs, self.targets = tuple(slabs), tuple(targets)
@@ -295,7 +295,8 @@ class SectionItems:
     def _place(self, moved: Set[BodyName]) -> None:
         """Put the items of these bodies where they are shown."""
         self._free_rooms.clear()
-        covered = self._covered()
+        poses = [self.pose_of(slab.body) for slab in self.slabs]
+        covered = self._overlaid.covered(poses, (number for number, slab in enumerate(self.slabs) if slab.body in moved))
         for number, item, under in self._movers:
             if item.slab.body in moved:
                 pose = self.pose_of(item.slab.body)
@@ -310,19 +311,6 @@ class SectionItems:
             label, anchor = self._names[name]
             if label.shown:
                 label.put(*self.pose_of(name).place(anchor))
-
-    def _covered(self) -> list[bool]:
-        """Whether a higher slab may lie over each slab: their surrounding circles meet."""
-        if not len(self._discs):
-            return []
-        poses = [self.pose_of(slab.body) for slab in self.slabs]
-        turn, x, y = np.array([(pose.turn, pose.x, pose.y) for pose in poses]).T
-        c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
-        left, low, radius = self._discs.T
-        at = c * left - s * low + x + 1j * (s * left + c * low + y)
-        meets = np.abs(at[:, None] - at) < radius[:, None] + radius
-        covered: list[bool] = (meets & self._above).any(axis=1).tolist()
-        return covered
 
     def set_scale(self, pixels: float) -> None:
         """Give each symbol its strokes at `pixels` logical pixels a mm: a slot has its true length."""
@@ -467,7 +455,7 @@ def section_shown(project: Project | None, name: SectionName | None) -> Section:
     return next((section for section in project.sections if section.name == name), EMPTY) if project is not None else EMPTY
 
 
-def _disc(target: Target) -> tuple[float, float, float]:
+def _disc(target: Target) -> Disc:
     """The circle about all of a target: centre and radius, mm."""
     return (*target.centre, target.radius)
 

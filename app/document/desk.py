@@ -11,6 +11,7 @@ from app.document.adjusting import Adjusting
 from app.document.answer import Answer, RowsLeft, Visit, visits
 from app.document.choice import Choice, section_named
 from app.document.document import Document
+from app.document.following import Following
 from app.document.hand import Hand
 from app.document.handing import Handing
 from app.document.handwork import Handwork
@@ -30,10 +31,6 @@ from core.motion.linkage import Linkage
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.result import SweepResult
 from core.sweep.timeline import Row, Timeline
-
-FOLLOW_MS = 40
-"""While an edit goes on, what is said of it follows the drawing this long after, and no more often: a frame is the drawing's alone."""
-
 
 @dataclass(frozen=True, slots=True)
 class Column:
@@ -86,8 +83,8 @@ class Desk(QObject):
         self._gap: PoseGap | None = None
         self._rows_left = RowsLeft()
         self._turns = Turns(self)
-        self._follow = QTimer(self, interval=FOLLOW_MS, singleShot=True)
-        self._follow.timeout.connect(self._follow_up)
+        self._following = Following(self)
+        self._following.due.connect(self._follow_up)
         self._gone: list[Mechanism | None] = []
         self._let_go = QTimer(self, interval=0, singleShot=True)
         self._let_go.timeout.connect(self._gone.clear)
@@ -118,7 +115,7 @@ class Desk(QObject):
     @property
     def following(self) -> bool:
         """Whether an edit goes on of which the drawing is shown, and all else is still to follow."""
-        return self._follow.isActive()
+        return self._following.pending
 
     @property
     def project(self) -> Project | None:
@@ -231,7 +228,7 @@ class Desk(QObject):
 
     def end(self) -> None:
         """End what runs, before the window goes."""
-        self._follow.stop()
+        self._following.drop()
         self.run.stop()
         self.prover.end()
         self.two_drives.end()
@@ -366,22 +363,19 @@ class Desk(QObject):
         self._turns.clear()
         if self.project is not None and self.document.in_gesture and self.choice.has_names_of(self.project):
             self.redrawn.emit()
-            self._follow_soon()
+            self._following.ask()
         else:
             self._take_whole()
-
-    def _follow_soon(self) -> None:
-        if not self._follow.isActive():
-            self._follow.start()
 
     def _follow_up(self) -> None:
         begun = time.perf_counter()
         self._take_whole()
         self.followed.emit(time.perf_counter() - begun)
+        self._following.took(time.perf_counter() - begun)
 
     def _take_whole(self) -> None:
         project = self.project
-        self._follow.stop()
+        self._following.drop()
         if project is not None:
             # First, since the proof goes on beside all that follows.
             self._prove(project)
@@ -474,7 +468,8 @@ class Desk(QObject):
             return
         if self.document.in_gesture:
             self.picked.emit()
-            self._follow_soon()
+            self._following.expect_long()
+            self._following.ask()
             return
         self._find_gap()
         self.chosen.emit()

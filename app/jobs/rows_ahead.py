@@ -30,7 +30,11 @@ class RowsAhead:
 
     def hear(self, number: int, ask: Ask | None, kind: Kind, what: object) -> None:
         """Make the rows of what is told of question `number`, which is `ask`."""
-        if not isinstance(ask, ProveAsk) or ask.live:
+        if not isinstance(ask, ProveAsk):
+            return
+        if ask.live:
+            if isinstance(what, SweepResult):
+                _ = what.pair_verdicts  # the sentence asks for them; no timeline is made of such an answer
             return
         if number != self._number:
             self._number, self._profiles, self._result = number, (), None

@@ -235,8 +235,11 @@ class Faults(FindingsList):
         """`width`: logical pixels that it always has."""
         super().__init__(style)
         self._room = width - SCROLL_ROOM
+        self.setFixedHeight(0)
 
     def show_entries(self, entries: Sequence[Entry], *, empty: str = "") -> None:
+        if tuple(entries) == self.entries():
+            return
         super().show_entries(entries, empty=empty)
         height = sum(link.height_at(self._room) + GAP for link in self.links())
         self.setFixedHeight(min(height, MOST_HEIGHT))

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from app.document.choice import body_named, section_named
 from app.document.desk import Desk
+from app.document.following import REST_MS
 from app.panels.adjustable import Adjustable
 from app.panels.name_field import NameField
 from app.panels.note_field import NoteField
@@ -44,8 +45,9 @@ class Outline(QWidget):
         self._made: object = None
         self._rows: list[tuple[NumberSentence, Adjustable]] = []
         self._picked: tuple[Body, ...] = ()
-        self._soon = QTimer(self, interval=0, singleShot=True)
+        self._soon = QTimer(self, singleShot=True)
         self._soon.timeout.connect(self._go_on)
+        desk.redrawn.connect(self._put_off)
         self.words: dict[str, Word] = {}
         self.name: NameField | None = None
         self.note: NoteField | None = None
@@ -67,8 +69,9 @@ class Outline(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Preferred, tall)
         if not self.isVisible():
             return
-        if self._desk.document.in_gesture and (self._soon.isActive() or self._made != self._wanted()):
-            self._soon.start()  # in a turn of its own: the hand that has picked the body is dragging it already
+        if self._soon.isActive() or (self._desk.document.in_gesture and self._made != self._wanted()):
+            # In turns of their own: the hand that has picked the body is dragging it already.
+            self._soon.start(REST_MS if self._desk.document.in_gesture else 0)
         else:
             self._make()
 
@@ -95,6 +98,11 @@ class Outline(QWidget):
     def _body(self) -> Body | None:
         return self._picked[0] if len(self._picked) == 1 else None
 
+    def _put_off(self) -> None:
+        """The hand has moved: rows are built when it rests."""
+        if self._soon.isActive():
+            self._soon.start(REST_MS)
+
     def _go_on(self) -> None:
         """What there is to say in one turn, its numbers in the next."""
         if self._made == self._wanted():
@@ -102,7 +110,7 @@ class Outline(QWidget):
         else:
             self._made = self._wanted()
             self._build(self._body())
-            self._soon.start()
+            self._soon.start(0)
 
     def _make(self) -> None:
         body, wanted = self._body(), self._wanted()

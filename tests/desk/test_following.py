@@ -3,8 +3,8 @@
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QPointF
 
-from app.board.tools.places import _places
-from app.document import desk as desk_module
+from app.board.tools import places
+from app.document import following
 from core.drawing.bolt_place import bolt_place
 from core.drawing.slabs import body_slabs
 from core.model.edit_bodies import delete_bodies, set_depth
@@ -20,10 +20,10 @@ LONG_MS = 3_600_000
 
 @pytest.fixture
 def gesture(opened, monkeypatch):
-    """The barrier arm in Outline, its motor picked, a gesture begun; what is said follows only when `_follow` is asked to."""
-    monkeypatch.setattr(desk_module, "FOLLOW_MS", LONG_MS)
+    """The barrier arm in Outline, its motor picked, a gesture begun; what is said follows only when `due` says so."""
+    for wait in ("SOON_MS", "REST_MS", "LATE_MS"):
+        monkeypatch.setattr(following, wait, LONG_MS)
     window = opened("barrier_arm")
-    window.desk._follow.setInterval(LONG_MS)
     window.desk.leave()
     window.show_step("Outline")
     window.desk.choice.pick_bodies((BodyName("motor"),))
@@ -53,16 +53,16 @@ def test_the_drawing_follows_at_once_and_the_words_later(gesture):
     assert window.sheet.strip._slabs == strip
     assert (desk.mechanism, window.sheet.sentence.text()) == (mechanism, said)
     assert desk.following
-    desk._follow.timeout.emit()
+    desk._following.due.emit()
     assert desk.mechanism is not mechanism
     assert desk.mechanism.project is desk.project
     assert window.sheet.sentence.text() != said
     assert window.sheet.strip._slabs == window.sheet.board._items.slabs != strip
 
 
-def test_the_depths_follow_at_once_the_hand_that_drags_them(opened, qtbot):
+def test_the_depths_follow_at_once_the_hand_that_drags_them(opened, qtbot, monkeypatch):
+    monkeypatch.setattr(following, "REST_MS", LONG_MS)
     window = opened("barrier_arm")
-    window.desk._follow.setInterval(LONG_MS)
     window.show_step("Outline")
     strip = window.sheet.strip
     places = (QPointF(x, y) for x in range(strip.viewport().width()) for y in range(strip.viewport().height()))
@@ -85,7 +85,7 @@ def test_what_a_hand_picks_while_it_edits_is_marked_at_once_and_told_later(gestu
     assert window.sheet.board._items.selected == {other}
     assert window.sheet.panel.selected._head.text() == told
     assert desk.following
-    desk._follow.timeout.emit()
+    desk._following.due.emit()
     assert window.sheet.panel.selected._head.text() == other
 
 
@@ -96,7 +96,7 @@ def test_marks_of_bolted_bodies_follow_with_the_words(gesture):
     assert before is not None
     desk.document.preview(place_bodies(desk.project, desk.project.sections[0].name, (joint.between[1],), moving(shift=(2.0, 1.0))))
     assert items._bolts[joint.name] == before
-    desk._follow.timeout.emit()
+    desk._following.due.emit()
     assert items._bolts[joint.name] == bolt_place(desk.project.sections[0], joint) != before
 
 
@@ -107,7 +107,7 @@ def test_many_frames_are_followed_by_one_telling_of_the_last(gesture):
     for step in range(1, 6):
         desk.document.preview(shifted(desk.document.at_press, (0.0, -0.5 * step)))
     assert told == []
-    desk._follow.timeout.emit()
+    desk._following.due.emit()
     assert told == [desk.project]
     assert not desk.following
 
@@ -148,7 +148,7 @@ def test_numbers_follow_with_the_words(gesture):
     section = desk.project.sections[0].name
     desk.document.preview(set_depth(desk.document.at_press, section, (BodyName("motor"),), (5.0, 17.0)))
     assert depth_field(window).text().startswith("4")
-    desk._follow.timeout.emit()
+    desk._following.due.emit()
     assert depth_field(window).text().startswith("5")
 
 
@@ -167,15 +167,15 @@ def test_a_body_picked_by_its_drag_has_its_work_in_the_panel_while_it_is_dragged
     qtbot.mouseRelease(view, LEFT, pos=pixel(window, 15.0, -6.0))
 
 
-def test_what_bodies_offer_to_snap_to_is_found_before_a_hand_asks(opened, qtbot):
+def test_what_bodies_offer_to_snap_to_is_found_before_a_hand_asks(opened, qtbot, monkeypatch):
     window = opened("barrier_arm")
-    _places.cache_clear()
+    monkeypatch.setattr(places, "_kept", kept := {})
     window.show_step("Outline")
     qtbot.waitUntil(lambda: not window.sheet._moving._ahead.busy)
     count = len(window.desk.project.sections[0].bodies)
-    assert _places.cache_info().currsize == count
+    assert len(kept) == count
     QCoreApplication.processEvents()
-    assert _places.cache_info().currsize == count
+    assert len(kept) == count
 
 
 class Paints(QObject):
@@ -198,7 +198,7 @@ def test_what_followed_is_painted_in_the_same_turn_unless_that_was_long(gesture,
     QCoreApplication.processEvents()
     paints = Paints(depth_field(gesture))
     desk.document.preview(set_depth(desk.document.at_press, desk.project.sections[0].name, (BodyName("motor"),), (5.0, 17.0)))
-    desk._follow.timeout.emit()
+    desk._following.due.emit()
     assert (paints.count > 0) == (long_turn > 0.0)
     QCoreApplication.processEvents()
     assert paints.count > 0

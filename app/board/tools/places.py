@@ -3,8 +3,7 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -83,24 +82,20 @@ class Places:
         return [self.edges[number] for number in found]
 
 
-class _Same:
-    """A body as a key that is compared as an object: comparing thousands of corners would take longer than the answer."""
-
-    __slots__ = ("body",)
-
-    def __init__(self, body: Body) -> None:
-        self.body = body
-
-    def __hash__(self) -> int:
-        return id(self.body)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.body is self.body
-
-
 def places(body: Body) -> Places:
-    """What a body offers; kept for the bodies asked of last."""
-    return _places(_Same(body))
+    """What a body offers; kept for the bodies asked of, each told from others as an object, since comparing corners takes longer."""
+    kept = _kept.get(id(body))
+    if kept is not None and kept[0] is body:
+        return kept[1]
+    _kept.pop(id(body), None)
+    if len(_kept) >= KEPT:
+        del _kept[next(iter(_kept))]
+    _kept[id(body)] = (body, found := _places(body))
+    return found
+
+
+_kept: Final[dict[int, tuple[Body, Places]]] = {}
+"""By the identity of bodies that are held here, so that no other can have it; those asked of first go first."""
 
 
 def _with_outline(shape: Shape) -> tuple[Shape, ...]:
@@ -109,11 +104,10 @@ def _with_outline(shape: Shape) -> tuple[Shape, ...]:
     return bare_lines(shape) if any(len(ring) < LEAST_POINTS for ring in rings) else (shape,)
 
 
-@lru_cache(maxsize=KEPT)
-def _places(same: _Same) -> Places:
+def _places(body: Body) -> Places:
     spots: list[Spot] = []
     edges: list[Edge] = []
-    for shape in (part for whole in same.body.shapes for part in _with_outline(whole)):
+    for shape in (part for whole in body.shapes for part in _with_outline(whole)):
         own = [edge for run in outline(shape) for edge in run.edges if edge.length > 0.0]
         spots += _once([*_of_shape(shape), *_of_edges(own)])
         edges += own
