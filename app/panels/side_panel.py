@@ -29,7 +29,8 @@ MARGINS = (theme.MARGIN, theme.MARGIN - 6)
 """Logical pixels at its left and its right."""
 
 LEAST_SHARED = 440
-"""Logical pixels of the panel from which drives have as much room as findings; below, the finding in hand is to be read."""
+"""Logical pixels of the panel from which drives have as much room as findings, and bodies a line each with what is said of them;
+below, the finding in hand is to be read, and the names of all bodies."""
 
 LEAST_DETAILED = 620
 """Under this height the findings that are not selected lose their details."""
@@ -46,7 +47,7 @@ class SidePanel(QWidget):
         self, style: Style, actions: Mapping[str, QAction], handed: Sequence[tuple[str, str]], desk: Desk, parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self._style, self._step = style, ""
+        self._style, self._step, self._at_work = style, "", False
         self.setFixedWidth(WIDTH)
         self.setAccessibleName(self.tr("Side panel"))
         self.selected = Selected(style)
@@ -117,11 +118,15 @@ class SidePanel(QWidget):
         self.outline.show_of(bodies)
         self.joints.show_of(bodies)
         column = self._bodies.layout()
-        at_work = len(bodies) == 1
-        self.bodies.set_brief(brief=at_work)
+        at_work = self._at_work = len(bodies) == 1
+        self._offer_names()
         if isinstance(column, QVBoxLayout):
             column.setStretchFactor(self.bodies, 1 if at_work else LIST_SHARE)
             column.setStretchFactor(self.outline, LIST_SHARE if at_work else 1)
+
+    def _offer_names(self) -> None:
+        """Where there is little room the names alone: detail goes first."""
+        self.bodies.set_brief(brief=self._at_work or self.height() < LEAST_SHARED)
 
     def show_faults(self, entries: Sequence[Entry]) -> None:
         """What is to be mended, in the steps that draw; in Gaps it stands among all findings."""
@@ -145,6 +150,7 @@ class SidePanel(QWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        self._offer_names()
         self.selected.set_room(self.height())
         self.findings.set_detailed(self.height() >= LEAST_DETAILED)
         self._column.setStretchFactor(self._drives, 3 if self.height() >= LEAST_SHARED else 2)

@@ -41,6 +41,10 @@ def test_while_a_body_is_at_work_names_stand_one_after_another(listing, qtbot, s
     qtbot.waitUntil(lambda: bodies.height() == word.height())
     assert max(word.geometry().right() for word in bodies._words.values()) <= bodies.width()
     window.desk.choice.pick_bodies(())
+    a_line_each = size == (1280, 800)
+    qtbot.waitUntil(lambda: len(rows(bodies)) == (len(bodies._words) if a_line_each else 1))
+    assert all(line.isVisibleTo(bodies) == a_line_each for line in bodies._told.values())
+    window.resize(1280, 800)
     qtbot.waitUntil(lambda: len(rows(bodies)) == len(bodies._words))
 
 
