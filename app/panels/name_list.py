@@ -21,8 +21,9 @@ MOST_WIDTH = 256
 NO_LIMIT = (1 << 24) - 1
 """Of a widget's height, as Qt has it."""
 
-SCROLL_ROOM, LEAST = 6, 48
-"""Logical pixels left to the scroll bar, and of the names in brief that are seen at least."""
+SCROLL_ROOM = 6
+LEAST, LEAST_TOLD = 48, 108
+"""Logical pixels that are seen at least: of the names in brief, and of names with what is said of them."""
 
 
 class Names(Flow):
@@ -122,7 +123,10 @@ class NameList(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         least = super().minimumSizeHint()
-        return QSize(least.width(), min(self.sizeHint().height(), LEAST)) if self._names.brief and self._shown else least
+        if not self._shown:
+            return least
+        needed = self._inner.heightForWidth(self._scroll.viewport().width())
+        return QSize(least.width(), min(needed, LEAST if self._names.brief else LEAST_TOLD))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -132,7 +136,7 @@ class NameList(QWidget):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A scroll area tells nobody that what is in it has become higher, as names do that are shown at last."""
-        if event.type() == QEvent.Type.LayoutRequest and self._names.brief:
+        if event.type() == QEvent.Type.LayoutRequest:
             self.updateGeometry()
         return super().eventFilter(watched, event)
 

@@ -85,3 +85,10 @@ def test_where_no_body_is_at_work_a_row_is_enough_for_a_new_one(listing, qtbot):
     before = bodies.height()
     window.desk.choice.pick_body("ring")
     qtbot.waitUntil(lambda: outline.height() > before)
+
+
+def test_long_notes_of_a_project_leave_the_list_two_bodies(listing, qtbot):
+    window, bodies = listing("owl_head")
+    assert len(window.desk.project.notes) > 500
+    told = list(bodies._told.values())
+    qtbot.waitUntil(lambda: 0 < told[1].geometry().bottom() < bodies._scroll.viewport().height())
