@@ -39,14 +39,17 @@ class Legend(QWidget):
         """Each word with its kind and the room of its swatch and itself, in as many rows as it takes."""
         metrics = QFontMetricsF(theme.font(theme.RULER))
         kinds = [(self.tr("clear"), 0), (self.tr("breach"), 2), (self.tr("undecided"), 1), (self.tr("home"), 3)]
+        if self._ruled:
+            kinds.append((self.tr("ruled out"), RULED))
+        widths = [SWATCH + 6 + metrics.horizontalAdvance(word) + 2 for word, _ in kinds]
+        fits = 0.5 + sum(widths) + SPACE * (len(kinds) - 1) <= self.width()
         found: list[tuple[str, int, QRectF]] = []
         x, y = 0.5, 0.0
-        for word, kind in [*kinds, (self.tr("ruled out"), RULED)] if self._ruled else kinds:
-            wide = SWATCH + 6 + metrics.horizontalAdvance(word) + 2
+        for (word, kind), wide in zip(kinds, widths, strict=True):
             if found and x + wide > self.width():
                 x, y = 0.5, y + HEIGHT
             found.append((word, kind, QRectF(x, y, wide, HEIGHT)))
-            x += wide + (NARROW_SPACE if self._ruled else SPACE)
+            x += wide + (SPACE if fits else NARROW_SPACE)
         return found
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -3,7 +3,7 @@
 import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app import theme
 from app.document.desk import Desk
@@ -11,7 +11,7 @@ from app.drive_map import words
 from app.drive_map.legend import Legend
 from app.drive_map.plane import cell_at
 from app.drive_map.plot import MapPlot
-from app.palette import palette_of
+from app.panels.drop_list import DropList
 from app.panels.words import Line, Word
 from app.theme import Style
 from core.model.names import DriveName
@@ -34,8 +34,7 @@ class MapPanel(QWidget):
         self.state = Line(style, tone="quiet", size=theme.DATA)
         self.state.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.first = Line(style)
-        self.second = QComboBox()
-        self.second.setFont(theme.font(theme.TEXT))
+        self.second = DropList(style)
         self.second.setAccessibleName(self.tr("Second drive of the map"))
         self.at_home = Word(style, self.tr("at home"), checkable=True)
         self.at_home.setAccessibleName(self.tr("Other drives at home"))
@@ -74,7 +73,6 @@ class MapPanel(QWidget):
 
     def set_style(self, style: Style) -> None:
         self._style = style
-        self.second.setPalette(palette_of(style))
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:

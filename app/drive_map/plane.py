@@ -10,8 +10,8 @@ from app.board.scale import round_step, ticks
 from core.model.project import Drive
 from core.sweep.drive_map import DriveMap
 
-NUMBER_LEAST = 44.0
-"""Logical pixels between numbers of an axis."""
+NUMBER_LEAST = (44.0, 26.0)
+"""Logical pixels between numbers of the level axis and of the upright one, on which they stand above each other."""
 NEAR_END = 1e-9
 Side = Literal[0, 1]
 
@@ -46,7 +46,7 @@ class Plane:
     def numbers(self, side: Side) -> tuple[list[float], float]:
         """The values that an axis writes, and the step between them."""
         drive, length = self.drives[side], (self.width, self.height)[side]
-        step = round_step(max((drive.end - drive.start) * NUMBER_LEAST / max(length, 1.0), NEAR_END))
+        step = round_step(max((drive.end - drive.start) * NUMBER_LEAST[side] / max(length, 1.0), NEAR_END))
         return ticks(drive.start, drive.end, step), step
 
     @staticmethod

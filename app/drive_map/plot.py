@@ -196,7 +196,11 @@ class MapPlot(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setBrush(QColor(self._style.board))
         painter.setPen(Qt.PenStyle.NoPen)
+        painter.save()
+        # Beyond the map there is nothing to stand out from, but numbers that it would eat into.
+        painter.setClipRect(QRectF(plane.left, plane.top, plane.width, plane.height))
         painter.drawEllipse(at, DOT + 2.5, DOT + 2.5)
+        painter.restore()
         painter.setPen(QPen(QColor(self._style.ink), theme.WIDE))
         painter.setBrush(QColor(self._style.ink if self._told else self._style.board))
         painter.drawEllipse(at, DOT, DOT)

@@ -39,17 +39,19 @@ def place(
 
 
 def standing(found: DriveMap | None, *, mapping: bool, tr: Translator) -> str:
-    """How far the map is: "mapping", then how much of it breaches."""
+    """How much of the map breaches and how much is undecided; while it is mapped, what is found so far, in few words."""
     if found is None:
         return tr("mapping") if mapping else ""
-    if np.all(found.state == CLEAR):
-        return tr("all clear, mapping") if mapping else tr("all clear")
     if np.all(found.state <= RULED_OUT):
-        return tr("clear within your rules, mapping") if mapping else tr("clear within your rules")
-    told = tr("{share} breach").format(share=_share(found, BREACH, tr))
-    if np.any(found.state == UNDECIDED):
-        told = tr("{told}, {share} undecided").format(told=told, share=_share(found, UNDECIDED, tr))
-    return tr("{told}, mapping").format(told=told) if mapping else told
+        if mapping:
+            return tr("clear so far")
+        return tr("all clear") if np.all(found.state == CLEAR) else tr("clear within your rules")
+    breach, undecided = (bool(np.any(found.state == state)) for state in (BREACH, UNDECIDED))
+    if mapping:
+        return tr("{share} breach so far").format(share=_share(found, BREACH, tr)) if breach else tr("mapping")
+    told = [tr("{share} breach").format(share=_share(found, BREACH, tr))] if breach else []
+    told += [tr("{share} undecided").format(share=_share(found, UNDECIDED, tr))] if undecided else []
+    return ", ".join(told)
 
 
 def fault_sentence(fault: Fault, tr: Translator) -> str:
@@ -72,5 +74,8 @@ def left_out(found: DriveMap | None, tr: Translator) -> str:
 
 
 def _share(found: DriveMap, state: int, tr: Translator) -> str:
-    """Rounded up, so that a little is never told as nothing."""
-    return tr("{number} %").format(number=math.ceil(100.0 * float(np.mean(found.state == state)) - 1e-9))
+    """Rounded up, so that a little is never told as nothing, nor less than a hundredth as a whole one."""
+    hundredths = 100.0 * float(np.mean(found.state == state))
+    if hundredths < 1.0:
+        return tr("under 1 %")
+    return tr("{number} %").format(number=math.ceil(hundredths - 1e-9))

@@ -3,12 +3,14 @@
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from PySide6.QtCore import QEvent, QPoint, Qt, Signal
+from PySide6.QtCore import QPoint, Qt, Signal
 from PySide6.QtGui import QAction, QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QComboBox, QMenu, QSizePolicy, QWidget
+from PySide6.QtWidgets import QMenu, QSizePolicy, QWidget
 
 from app import theme
+from app.panels.drop_list import DropList
 from app.panels.words import as_entry, as_tip
+from app.theme import Style
 
 Told = Callable[[Sequence[str], Sequence[str]], str]
 """Words for those ticked, of all that are offered."""
@@ -34,19 +36,18 @@ class _OpenMenu(QMenu):
             super().keyPressEvent(event)
 
 
-class Ticked(QComboBox):
+class Ticked(DropList):
     """Looks like the lists beside it. At least one name stays ticked: the last tick is not taken away."""
 
     picked = Signal(object)
     """The names that are ticked now, in the order in which they are offered."""
 
-    def __init__(self, told: Told, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, style: Style, told: Told, parent: QWidget | None = None) -> None:
+        super().__init__(style, parent)
         self._told = told
         self._names: tuple[str, ...] = ()
         self.list = _OpenMenu(self)
         self.list.setFont(theme.font(theme.TEXT))
-        self.setFont(theme.font(theme.TEXT))
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
 
     @property
@@ -78,10 +79,9 @@ class Ticked(QComboBox):
     def hidePopup(self) -> None:
         self.list.hide()
 
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.PaletteChange:
-            self.list.setPalette(self.palette())
+    def set_style(self, style: Style) -> None:
+        super().set_style(style)
+        self.list.setPalette(self.palette())
 
     def _tick(self, name: str, _on: bool = False) -> None:  # noqa: FBT001, FBT002 - as the signal gives it
         if not self.ticked:

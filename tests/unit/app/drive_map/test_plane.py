@@ -28,6 +28,12 @@ def test_numbers_of_an_axis_are_round_and_within_travel():
     assert PLANE.numbers(0) == ([-10.0, -5.0, 0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0], 5.0)
 
 
+def test_numbers_above_each_other_stand_closer_than_those_beside_each_other():
+    low = Plane((DRIVES[0], DRIVES[0]), 50.0, 10.0, 220.0, 114.0)
+    assert low.numbers(0) == ([-10.0, 0.0, 10.0, 20.0, 30.0], 10.0)
+    assert low.numbers(1) == ([-10.0, 0.0, 10.0, 20.0, 30.0], 10.0)
+
+
 def test_a_breach_smaller_than_a_pixel_is_still_shown():
     state = np.full((512, 300), CLEAR, dtype=np.uint8)
     state[511, 299] = BREACH
