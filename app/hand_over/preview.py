@@ -18,6 +18,9 @@ from app.theme import Style
 MOST_LETTERS = 60_000
 """Letters of a text that are shown: more would hold up the window, and nobody reads on here."""
 
+WORD_AIR = 3
+"""Logical pixels that words to press leave free at their sides: what they say ends where the margin is."""
+
 DRAWINGS: Final[tuple[FileKind, ...]] = ("envelope", "picture")
 """Kinds of one page, on which a drawing stands."""
 
@@ -57,7 +60,7 @@ class Preview(QWidget):
 
     def _lay_out(self) -> None:
         row = QHBoxLayout()
-        row.setContentsMargins(theme.MARGIN - 3, 4, theme.MARGIN, 4)
+        row.setContentsMargins(theme.MARGIN, 4, theme.MARGIN - WORD_AIR, 4)
         row.setSpacing(14)
         row.addWidget(self.head, 1)
         for word in (self.fit, self.larger, self.smaller):
@@ -90,9 +93,11 @@ class Preview(QWidget):
         made, asked = self._handing.made, self._handing.asked
         if asked is None:
             self._shown = None
-            self.head.say("")
+            self.head.say(self._nothing_yet())
             self.pages.show_file(())
             self.views.setCurrentWidget(self.pages)
+        elif made is None and self._shown is None:
+            self.head.say(self._nothing_yet())
         elif made is not None and made is not self._shown and self.isVisible():
             self._shown = made
             paged = bool(made.sizes) or not made.data
@@ -114,6 +119,13 @@ class Preview(QWidget):
         if kind != self._begun:
             self._begun = kind
             self.pages.set_zoom(self.pages.whole() if kind in DRAWINGS else SIZE_AT_FIT)
+
+    def _nothing_yet(self) -> str:
+        """Why there is nothing to see: a view without a word would seem to be the file."""
+        handing = self._handing
+        if not handing.valid:
+            return self.tr("Nothing is shown: the drawing has faults.")
+        return self.tr("It could not be made.") if handing.fault else self.tr("{name} is being made.").format(name=handing.file_name())
 
     def _told(self) -> str:
         handing, made = self._handing, self._handing.made

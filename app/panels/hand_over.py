@@ -14,7 +14,8 @@ from app.document.handing import ENDINGS
 from app.hand_over.standing import rests_on_line
 from app.jobs.file_ask import FileKind
 from app.palette import palette_of
-from app.panels.scroll import Scroll
+from app.panels.drop_list import DropList
+from app.panels.scroll import LinesScroll
 from app.panels.ticked import Ticked
 from app.panels.words import Line, Word
 from app.theme import Style
@@ -61,7 +62,7 @@ class HandOver(QWidget):
         self.date.setFont(theme.font(theme.TEXT))
         self.date.editingFinished.connect(self._take_date)
         self.lists = {name: self._list(name) for name in ("section", "first", "second")}
-        self.bodies, self.running = Ticked(self._bodies_told), Ticked(self._drives_told)
+        self.bodies, self.running = Ticked(style, self._bodies_told), Ticked(style, self._drives_told)
         self.bodies.picked.connect(lambda names: self._handing.set_options(bodies=names))
         self.running.picked.connect(lambda names: self._handing.set_options(drives=names))
         self.grown = QCheckBox()
@@ -93,7 +94,7 @@ class HandOver(QWidget):
 
     def set_style(self, style: Style) -> None:
         self._style = style
-        for field in (self.date, self.grown, self.bodies, self.running, *self.lists.values()):
+        for field in (self.date, self.grown):
             field.setPalette(palette_of(style))
         self._outline_box()
 
@@ -125,8 +126,7 @@ class HandOver(QWidget):
         return {kind: self._word(text, partial(self._handing.choose, kind)) for kind, text in words.items()}
 
     def _list(self, name: str) -> QComboBox:
-        box = QComboBox()
-        box.setFont(theme.font(theme.TEXT))
+        box = DropList(self._style)
         box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         box.setMinimumContentsLength(8)
         box.activated.connect(lambda _place: self._handing.set_options(**{name: box.currentData()}))
@@ -163,7 +163,7 @@ class HandOver(QWidget):
             word.clicked.connect(actions[name].trigger)
             column.addWidget(word)
         # In a low window it scrolls, by the keys too: no caution may be cut off.
-        rest = Scroll(self._style, self._told)
+        rest = LinesScroll(self._style, self._told)
         rest.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         rest.setAccessibleName(self.tr("What the answer rests on"))
         column.addWidget(rest, 1)

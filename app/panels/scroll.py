@@ -1,7 +1,7 @@
 """A scroll area with a thin bar: a line that shows how much there is, and nothing that draws the eye."""
 
-from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtCore import QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QScrollBar, QWidget
 
 from app.theme import Style
@@ -53,3 +53,21 @@ class Scroll(QScrollArea):
         policy = Qt.ScrollBarPolicy.ScrollBarAlwaysOff if fits else Qt.ScrollBarPolicy.ScrollBarAsNeeded
         if policy != self.verticalScrollBarPolicy():
             self.setVerticalScrollBarPolicy(policy)
+
+
+class LinesScroll(Scroll):
+    """Scrolls lines of text, all of one height, and shows whole ones: none is cut through at its foot."""
+
+    def __init__(self, style: Style, inner: QWidget) -> None:
+        super().__init__(style, inner)
+        # As words that wrap are set: not the font's own spacing, which is less by what is rounded.
+        one = QFontMetrics(inner.font()).boundingRect(QRect(0, 0, 100, 100), Qt.TextFlag.TextWordWrap, "x")
+        self._line, self._left = one.height(), 0
+        self.verticalScrollBar().setSingleStep(self._line)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        left = self.height() % self._line
+        if left != self._left:
+            self._left = left
+            self.setViewportMargins(0, 0, 0, left)

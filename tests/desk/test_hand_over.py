@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog
 from app.actions import FILES
 from app.command_line import sample_files
 from app.hand_over_commands import envelope, picture, template
+from app.panels.scroll import LinesScroll
 from app.report_commands import bench, limits, report
 from core.project_file.read import read_project
 from core.project_file.write import write_project
@@ -340,3 +341,22 @@ def test_every_control_has_a_name_and_is_reached_by_the_keys(handing):
     assert all(control.accessibleName() for control in controls)
     assert panel.grown.text()
     assert all(control.focusPolicy() & Qt.FocusPolicy.TabFocus for control in (*controls, panel.grown))
+
+
+def test_until_something_is_made_the_preview_says_so(opened, saved, qtbot):
+    window = opened(saved)
+    head = window.sheet.preview.head
+    window.show_step("Hand-over")
+    qtbot.waitUntil(lambda: window.desk.handing.made is None and head.whole() == "Arm -b--1 -A1 report.html is being made.")
+    ready(window, qtbot)
+    assert head.whole().startswith("Arm -b--1 -A1 report.html, shown as its")
+
+
+def test_of_what_the_answer_rests_on_no_line_is_cut_through(handing, qtbot):
+    handing.resize(1100, 700)
+    scroll = next(each for each in handing.sheet.panel.hand_over.findChildren(LinesScroll) if each.isVisible())
+    told = scroll.widget()
+    line = told.heightForWidth(10_000) // (told.whole().count("\n") + 1)
+    qtbot.waitUntil(lambda: scroll.verticalScrollBar().maximum() > 0)
+    assert scroll.viewport().height() % line == 0
+    assert scroll.height() - scroll.viewport().height() < line
