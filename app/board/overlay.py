@@ -9,12 +9,27 @@ from PySide6.QtGui import QColor, QPainter, QTransform
 
 from app.board.paint import HALO, KeptDrawing, pen
 from app.board.section_items import SectionItems
-from core.drawing.detail import Look, Spot, caption_lines, detail_names, detail_view, magnification, overlap_items, spot_circle, spot_of
+from core.drawing.detail import (
+    CORNERS,
+    SPOT_LEAST,
+    Look,
+    Spot,
+    caption_lines,
+    detail_names,
+    detail_view,
+    free_corner,
+    least_spot,
+    magnification,
+    overlap_items,
+    spot_circle,
+    spot_of,
+)
 from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.display_list import DisplayList, Text
 from core.drawing.extent import Extent, extent
 from core.drawing.gap_mark import GapMark, gap_dimension
 from core.drawing.path import Path, Pose
+from core.drawing.section import symbol_poses
 from core.model.names import BodyName
 from core.model.shapes import Point
 
@@ -23,6 +38,10 @@ DETAIL_RADIUS, DETAIL_LEAST = 108.0, 64.0
 
 HEAD, FOOT, ASIDE = 48.0, 46.0, 40.0
 """Logical pixels that detail A's heading, its numbers and its sides need."""
+
+SEEN, CLOSER, FAINT = 18.0, 7.0, 1.5
+"""Logical pixels that a gap or overlap is to have in detail A; how many times closer than usual it comes for that; what stays
+thinner than the last of them, in logical pixels, is not worth coming closer for: two outlines that touch."""
 
 PROJECTION = 26.0
 """Logical pixels of a projection line that show on the board."""
@@ -72,13 +91,14 @@ class Overlay:
         self._names: tuple[tuple[object, ...], DisplayList] | None = None
         self._view: tuple[tuple[object, ...], DisplayList] | None = None
         self._place: QPointF | None = None
+        self._corner: Point | None = None
         self._spot: tuple[tuple[object, ...], Spot] | None = None
         self._around: tuple[tuple[object, ...], DisplayList, DisplayList] | None = None
         self._patch, self._over, self._enlarged = KeptDrawing(), KeptDrawing(), KeptDrawing()
 
     def forget_place(self) -> None:
         """Look for detail A's place anew: the board was fitted, zoomed or resized, or another pair is shown."""
-        self._place = None
+        self._place = self._corner = None
 
     def span(self, items: SectionItems, *, pixels: float) -> OverlapSpan | None:
         """Where the mark's overlap lies in y and depth; None where there is none."""
@@ -88,9 +108,9 @@ class Overlay:
         reach = extent(spot.overlap) if spot.overlap is not None else None
         return OverlapSpan(reach[1], reach[3], spot.band) if reach is not None and spot.band is not None else None
 
-    def words_box(self, items: SectionItems, *, pixels: float) -> Extent | None:
-        """About where the gap dimension's words stand on the board, mm; None where they stand in detail A or nowhere."""
-        if self.mark is None or self.detail:
+    def _words_at(self, items: SectionItems, *, pixels: float) -> Extent | None:
+        """About where the gap dimension's words stand on the board, mm, where there is no detail A; None without a mark."""
+        if self.mark is None:
             return None
         spot = self._spot_of(self.mark, items, 1.0 / pixels, DETAIL_RADIUS)
         drawn = gap_dimension(self.mark, unit=1.0 / pixels, beside=spot.overlap)
@@ -101,9 +121,9 @@ class Overlay:
 
     def taken(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
         """Where words of it stand, mm: those of the gap dimension, or detail A with its heading and numbers."""
-        words, mark = self.words_box(items, pixels=to_pixels.m11()), self.mark
-        radius = detail_radius(window) if self.detail else None
-        if words is not None or mark is None or radius is None:
+        mark, radius = self.mark, detail_radius(window) if self.detail else None
+        if mark is None or radius is None:
+            words = self._words_at(items, pixels=to_pixels.m11())
             return [words] if words is not None else []
         spot = self._spot_of(mark, items, 1.0 / to_pixels.m11(), radius)
         middle = to_pixels.map(QPointF(*self._detail_at(items, spot, to_pixels, window, radius)))
@@ -120,7 +140,7 @@ class Overlay:
         unit = 1.0 / to_pixels.m11()
         spot = self._spot_of(self.mark, items, unit, radius)
         at, times = self._detail_at(items, spot, to_pixels, window, radius), magnification(spot, unit=unit, radius=radius)
-        letters = [item for item in spot_circle(spot, unit=unit) if isinstance(item, Text)]
+        letters = [item for item in self._circle(spot, items, unit) if isinstance(item, Text)]
         lines = caption_lines(self.mark, times, at=at, radius=radius, unit=unit)
         return [
             *boxes,
@@ -135,7 +155,7 @@ class Overlay:
         unit = 1.0 / to_pixels.m11()
         radius = detail_radius(window) if self.detail else None
         spot = self._spot_of(mark, items, unit, radius or DETAIL_RADIUS)
-        patch, over = self._drawn_at(mark, spot, unit, plain=radius is None)
+        patch, over = self._drawn_at(mark, items, spot, unit, plain=radius is None)
         self._patch.draw(painter, patch, items.style, to_pixels=to_pixels)
         if spot.overlap is not None:
             self._draw_projection(painter, spot.overlap, items, to_pixels, window)
@@ -144,14 +164,24 @@ class Overlay:
             at = self._detail_at(items, spot, to_pixels, window, radius)
             self._enlarged.draw(painter, self._detail(mark, items, spot, at, radius, unit), items.style, to_pixels=to_pixels)
 
-    def _drawn_at(self, mark: GapMark, spot: Spot, unit: float, *, plain: bool) -> tuple[DisplayList, DisplayList]:
+    def _drawn_at(self, mark: GapMark, items: SectionItems, spot: Spot, unit: float, *, plain: bool) -> tuple[DisplayList, DisplayList]:
         """The overlap, and over it the gap dimension or the circle that detail A enlarges; kept, as detail A is."""
-        key = (mark, spot, unit, plain)
+        key = (mark, spot, unit, plain, None if plain else self._corner_of(spot, items, unit))
         if self._around is None or self._around[0] != key:
             patch = tuple(overlap_items(spot.overlap, unit=unit)) if spot.overlap is not None else ()
-            over = gap_dimension(mark, unit=unit, beside=spot.overlap) if plain else spot_circle(spot, unit=unit)
+            over = gap_dimension(mark, unit=unit, beside=spot.overlap) if plain else self._circle(spot, items, unit)
             self._around = (key, patch, tuple(over))
         return self._around[1:]
+
+    def _circle(self, spot: Spot, items: SectionItems, unit: float) -> DisplayList:
+        return spot_circle(spot, unit=unit, corner=self._corner_of(spot, items, unit))
+
+    def _corner_of(self, spot: Spot, items: SectionItems, unit: float) -> Point:
+        """Where the letter of the circle on the drawing stands; while bodies move it stays there."""
+        if not self.moving:
+            joints = [(pose.x, pose.y) for joint in items.section.joints for pose in symbol_poses(joint, items.poses)]
+            self._corner = free_corner(spot, joints, unit=unit)
+        return self._corner or CORNERS[0]
 
     def _detail(self, mark: GapMark, items: SectionItems, spot: Spot, at: Point, radius: float, unit: float) -> DisplayList:
         """Detail A; kept, since the board is painted again and again at one pose."""
@@ -167,7 +197,8 @@ class Overlay:
     def _names_in_detail(
         self, mark: GapMark, items: SectionItems, spot: Spot, poses: dict[BodyName, Pose], at: Point, radius: float, unit: float
     ) -> DisplayList:
-        place = (mark.pair, at, radius, unit, items.slabs)
+        # Names stay where they are while bodies move, but not where the circle shows much more than it did at rest.
+        place = (mark.pair, at, radius, unit, items.slabs, spot.radius < SPOT_LEAST * unit)
         if self.moving and (self._names is None or self._names[0] != place):
             return ()  # looked for once the board has come to rest
         if self._names is None or not self.moving:
@@ -185,10 +216,18 @@ class Overlay:
 
     def _spot_of(self, mark: GapMark, items: SectionItems, unit: float, radius: float) -> Spot:
         poses = _poses(mark, items)
-        key = (mark, unit, radius, items.slabs, *poses.values())
+        key = (mark, unit, radius, items.slabs, self.moving, *poses.values())
         if self._spot is None or self._spot[0] != key:
-            self._spot = (key, spot_of(mark, items.slabs, poses, unit=unit, radius=radius))
+            least = self._least(mark, unit, radius)
+            self._spot = (key, spot_of(mark, items.slabs, poses, unit=unit, radius=radius, least=least))
         return self._spot[1]
+
+    def _least(self, mark: GapMark, unit: float, radius: float) -> float:
+        """The least radius that detail A enlarges: closer where little would be seen, but not while bodies move and it would jump."""
+        at_most = radius * CLOSER / SPOT_LEAST * abs(mark.gap) / unit
+        if self.moving or at_most < FAINT:
+            return SPOT_LEAST
+        return least_spot(mark.gap, unit=unit, radius=radius, seen=SEEN, closer=CLOSER)
 
     def _detail_at(self, items: SectionItems, spot: Spot, to_pixels: QTransform, window: QRectF, radius: float) -> tuple[float, float]:
         if self._place is None:

@@ -25,6 +25,12 @@ HALO = 2.0
 SPOT_LEAST = 14.0
 """Least radius of the circle on the drawing, drawing units."""
 
+CORNERS: tuple[Point, ...] = ((-1.0, -1.0), (-1.0, 1.0), (1.0, 1.0), (1.0, -1.0))
+"""Of the circle on the drawing, where its letter may stand, the likeliest first."""
+
+LETTER_ROOM = 16.0
+"""Drawing units from the middle of the letter to that of a joint symbol."""
+
 SPOT_MOST = 0.55
 """Largest radius of the circle on the drawing, as a share of the enlarged one's."""
 
@@ -76,18 +82,42 @@ def spot_of(
     return Spot(centre, min(most, max(smallest, 1.25 * half)), path, band)
 
 
+def least_spot(gap: float, *, unit: float, radius: float, seen: float, closer: float) -> float:
+    """The least radius to enlarge, drawing units: small enough for a gap or overlap to be `seen` units wide in a circle of `radius`.
+
+    closer: how many times closer than usual the detail may come for that, at most.
+    """
+    return min(max(radius * abs(gap) / (seen * unit), SPOT_LEAST / closer), SPOT_LEAST)
+
+
 def magnification(spot: Spot, *, unit: float, radius: float) -> float:
     """How many times larger the detail is than the drawing around it: the spot fills the circle, to the half below."""
     free = radius * unit / spot.radius
     return max(1.0, math.floor(2.0 * free) / 2.0)
 
 
-def spot_circle(spot: Spot, *, unit: float) -> DisplayList:
-    """The narrow circle on the drawing, with its letter; never too small to be seen."""
+def spot_circle(spot: Spot, *, unit: float, corner: Point = CORNERS[0]) -> DisplayList:
+    """The narrow circle on the drawing, never too small to be seen, with its letter at a `corner` of it."""
     radius = max(spot.radius, SPOT_LEAST * unit)
-    away = radius + 9.0 * unit
-    at = (spot.centre[0] - 0.77 * away, spot.centre[1] - 0.77 * away)
-    return (Stroke((circle(spot.centre, radius),), "narrow"), Text(at, LETTER, NAME_SIZE, strong=True, halo=True))
+    return (
+        Stroke((circle(spot.centre, radius),), "narrow"),
+        Text(_letter_at(spot, corner, unit), LETTER, NAME_SIZE, strong=True, halo=True),
+    )
+
+
+def free_corner(spot: Spot, off: Sequence[Point], *, unit: float) -> Point:
+    """The first corner at which the letter stands clear of all these places, as joint symbols are; else that farthest from them."""
+
+    def room(corner: Point) -> float:
+        at = _letter_at(spot, corner, unit)
+        return min(min((math.dist(at, place) for place in off), default=math.inf), LETTER_ROOM * unit)
+
+    return max(CORNERS, key=room)
+
+
+def _letter_at(spot: Spot, corner: Point, unit: float) -> Point:
+    away = max(spot.radius, SPOT_LEAST * unit) + 9.0 * unit
+    return (spot.centre[0] + 0.77 * away * corner[0], spot.centre[1] + 0.77 * away * corner[1])
 
 
 def detail_view(

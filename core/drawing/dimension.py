@@ -22,6 +22,10 @@ LETTER_WIDTH = 0.55
 INSIDE_FROM = 24.0
 """Where a length is drawn shorter than this, in drawing units, arrows and text go outside."""
 
+OVER, BESIDE, STEEP = 9.0, 6.0, 0.5
+"""Drawing units from a line to the middle of words over it, and to the beginning of words at its side; how level a line is that has
+them at its side."""
+
 ASIDE = (0.0, 16.0, -16.0, 32.0, -32.0)
 """Drawing units by which a dimension line may move aside from its points, on extension lines."""
 
@@ -68,12 +72,9 @@ def length_words(first: Point, last: Point, words: str, *, unit: float, paint: P
     length = math.dist(first, last)
     along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
     if length >= INSIDE_FROM * unit:
-        side = -1.0 if second else 1.0
-        steep = abs(along[0]) < 0.5
-        across = (1.0, 0.0) if steep else (-along[1], along[0]) if along[0] >= 0.0 else (along[1], -along[0])
         middle = ((first[0] + last[0]) / 2.0, (first[1] + last[1]) / 2.0)
-        anchor: Anchor = "middle" if not steep else "right" if second else "left"
-        return Text(shifted(middle, across, side * (6.0 if steep else 9.0) * unit), words, TEXT_SIZE, paint, anchor, strong=True, halo=True)
+        (right, up), anchor = _beside(along, words, below=second)
+        return Text((middle[0] + right * unit, middle[1] + up * unit), words, TEXT_SIZE, paint, anchor, strong=True, halo=True)
     rightward = (last[0] >= first[0]) != second
     tip, away = (last, along) if rightward else (first, (-along[0], -along[1]))
     at = shifted(tip, away, _TAIL * unit)
@@ -88,6 +89,19 @@ def length_words(first: Point, last: Point, words: str, *, unit: float, paint: P
         strong=True,
         halo=True,
     )
+
+
+def _beside(along: Point, words: str, *, below: bool) -> tuple[Point, Anchor]:
+    """From the middle of a line along a unit vector, drawing units, to its words: over it, or `below` it, and clear of it."""
+    if abs(along[0]) < STEEP:
+        return ((-BESIDE, 0.0), "right") if below else ((BESIDE, 0.0), "left")
+    across = (-along[1], along[0]) if along[0] >= 0.0 else (along[1], -along[0])
+    side = -1.0 if below else 1.0
+    if abs(across[0]) * LETTER_WIDTH * TEXT_SIZE * len(words) / 2.0 <= OVER - TEXT_SIZE / 2.0:
+        return (side * OVER * across[0], side * OVER * across[1]), "middle"
+    # Aslant: over the middle the line would run through the words; so their nearest corner stands there.
+    anchor: Anchor = "left" if side * across[0] > 0.0 else "right"
+    return (math.copysign(BESIDE / 2.0, side * across[0]), side * (TEXT_SIZE / 2.0 + 2.0)), anchor
 
 
 def extension_lines(first: Point, last: Point, across: Point, away: float, unit: float) -> DisplayList:

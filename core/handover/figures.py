@@ -1,6 +1,6 @@
 """Figures of a report: a breach at its deepest pose, with what is enlarged beside the whole section."""
 
-from core.drawing.detail import LETTER, SPOT_LEAST, Look, detail_view, magnification, spot_circle, spot_of
+from core.drawing.detail import LETTER, Look, detail_view, least_spot, magnification, spot_circle, spot_of
 from core.drawing.display_list import Text
 from core.drawing.extent import Extent
 from core.drawing.gap_mark import GapMark
@@ -56,7 +56,8 @@ def breach_figure(
     unit = UNIT_ON_PAPER / scale
     # The gap is dimensioned in the detail; in the small drawing its place is enough.
     drawing = draw_section(section, poses, unit=unit, selected=pair, names=False, symbols=False, standing=standing)
-    spot = spot_of(mark, slabs, poses, unit=unit, radius=_DETAIL_RADIUS, least=_least_spot(gap.gap, unit))
+    least = least_spot(gap.gap, unit=unit, radius=_DETAIL_RADIUS, seen=_SEEN, closer=_MOST_CLOSER)
+    spot = spot_of(mark, slabs, poses, unit=unit, radius=_DETAIL_RADIUS, least=least)
     wide, high = scale * (plain[2] - plain[0]), scale * (plain[3] - plain[1])
     height = max(_LOWEST, high + 2.0 * _AIR) + _FOOT
     at = ((_SECTION_WIDTH - wide) / 2.0 - scale * plain[0], _FOOT + (height - _FOOT - high) / 2.0 - scale * plain[1])
@@ -72,12 +73,6 @@ def breach_figure(
     bar = scale_bar((_SECTION_WIDTH, 1.0), scale=scale)
     name = fonts.cut(section.name, size=12.0 * UNIT_ON_PAPER, width=_SECTION_WIDTH - bar_length(scale) * scale - _AIR)
     return Sheet(FIGURE_WIDTH, height, (*items, *bar, head, number, Text((0.0, 2.6), name, 12.0, "quiet", "left")))
-
-
-def _least_spot(gap: float, unit: float) -> float:
-    """The least radius that is enlarged, drawing units: small enough for a small gap or overlap to be seen at all."""
-    seen = _DETAIL_RADIUS * abs(gap) / (_SEEN * unit)
-    return min(max(seen, SPOT_LEAST / _MOST_CLOSER), SPOT_LEAST)
 
 
 def _filling(reach: Extent) -> float:

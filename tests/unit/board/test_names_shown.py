@@ -8,6 +8,7 @@ from app.board.items import NameItem
 from app.board.overlay import Overlay, detail_radius
 from app.theme import LIGHT
 from app.window import make_application
+from core.drawing.detail import magnification
 from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.gap_mark import GapMark
 from tests.unit.board.lamp import lamp
@@ -42,6 +43,32 @@ def test_names_keep_off_all_that_is_told_below_detail_a_though_it_runs_beyond_th
     assert (circle[2] - circle[0]) * scale == pytest.approx(2.0 * radius)
     letters = len("required gap 1.00 mm and 0.20 mm for tolerances")
     assert widest * scale > max(2.0 * radius, 12.0 * LETTER_WIDTH * letters)
+
+
+def test_names_keep_off_the_gaps_words_where_detail_a_has_no_room(board):
+    overlay, to_pixels = Overlay(), board.viewportTransform()
+    overlay.mark, overlay.detail = GapMark(((-30.0, 40.0), (-20.0, 40.0)), 10.0, 1.2, ("petal 2", "petal 1")), True
+    low = QRectF(0.0, 0.0, 300.0, 200.0)
+    assert detail_radius(low) is None
+    (words,) = overlay.taken(board._items, to_pixels, low)
+    assert overlay.names_keep_off(board._items, to_pixels, low) == [words]
+    assert words[0] < -25.0 < words[2]
+
+
+def test_detail_a_comes_closer_to_what_is_small_once_the_board_is_at_rest(board):
+    items, overlay = board._items, Overlay()
+    unit, radius = 1.0 / board.pixels_a_mm, 108.0
+
+    def shown(gap, *, moving=False):
+        overlay.moving = moving
+        mark = GapMark(((-30.0, 40.0), (-30.0 + gap, 40.0)), gap, 1.2, ("petal 2", "petal 1"))
+        return gap * magnification(overlay._spot_of(mark, items, unit, radius), unit=unit, radius=radius) * board.pixels_a_mm
+
+    small = 0.3 / board.pixels_a_mm
+    assert shown(small) > 15.0
+    assert shown(small, moving=True) < 3.0
+    # Two that touch are seen as ever.
+    assert shown(0.01 / board.pixels_a_mm) < 0.1
 
 
 def test_a_name_is_as_tall_as_its_letters_wherever_it_stands_in_the_stack():

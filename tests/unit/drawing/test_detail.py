@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from core.drawing.detail import Look, _foot_note, detail_view, magnification, spot_circle, spot_of
+from core.drawing.detail import CORNERS, Look, Spot, _foot_note, detail_view, free_corner, least_spot, magnification, spot_circle, spot_of
 from core.drawing.display_list import Fill, Group, Stroke, Text
 from core.drawing.gap_mark import GapMark
 from core.drawing.path import Arc, Pose, moved
@@ -178,3 +178,22 @@ def test_a_region_keeps_holes_and_joins_shapes():
 def test_what_tolerances_take_is_told_apart_from_what_is_asked(gap, taken, said):
     mark = GapMark(((0.0, 0.0), (gap, 0.0)), gap, 1.2, ("a", "b"), taken=taken)
     assert _foot_note(mark) == said
+
+
+def test_the_letter_stands_at_the_first_corner_that_is_clear_of_joints():
+    spot = Spot((0.0, 0.0), 2.0, None, None)
+    assert free_corner(spot, [], unit=0.1) == CORNERS[0] == (-1.0, -1.0)
+    letters = {corner: next(item.at for item in spot_circle(spot, unit=0.1, corner=corner) if isinstance(item, Text)) for corner in CORNERS}
+    assert len({*letters.values()}) == len(CORNERS)
+    taken = [letters[corner] for corner in CORNERS]
+    assert free_corner(spot, taken[:1], unit=0.1) == CORNERS[1]
+    assert free_corner(spot, taken[:3], unit=0.1) == CORNERS[3]
+    # None is clear: the one with the most room.
+    near = [taken[0], taken[1], (taken[2][0] + 0.5, taken[2][1]), taken[3]]
+    assert free_corner(spot, near, unit=0.1) == CORNERS[2]
+
+
+@pytest.mark.parametrize(("gap", "least"), [(3.0, 14.0), (-0.9, 14.0), (-0.1, 6.0), (0.1, 6.0), (0.0, 2.0)])
+def test_what_is_small_is_enlarged_until_it_is_seen_or_as_far_as_allowed(gap, least):
+    # A circle of 108 units in which 1.8 mm of 0.1 mm a unit are to fill 18: 108 / 18 = 6 times the gap in units.
+    assert least_spot(gap, unit=0.1, radius=108, seen=18, closer=7) == pytest.approx(least)

@@ -3,13 +3,16 @@
 import math
 
 import pytest
+import shapely
 
 from core.drawing.dimension import (
     ARC_RADII,
     ARROW_LENGTH,
     INSIDE_FROM,
+    LETTER_WIDTH,
     angles,
     clearest,
+    length_words,
     lengths,
     radii,
     straight_lines,
@@ -165,3 +168,17 @@ def test_a_dimension_does_not_lie_upon_the_line_of_another():
     assert [tip[1] for tip, _ in heads(chosen)] == pytest.approx([16.0 * UNIT, 16.0 * UNIT])
     beyond = [Segment((61.0, 0.0), (90.0, 0.0)), Segment((30.0, -20.0), (30.0, -1.0))]
     assert clearest(ways, [], unit=UNIT, lines=beyond) is ways[0]
+
+
+@pytest.mark.parametrize("turn", range(0, 360, 5))
+@pytest.mark.parametrize("second", [False, True])
+def test_the_line_of_a_length_never_runs_through_its_own_words(turn, second):
+    end = (40.0 * UNIT * math.cos(math.radians(turn)), 40.0 * UNIT * math.sin(math.radians(turn)))
+    words = length_words((0.0, 0.0), end, "12.26 mm", unit=UNIT, paint="ink", second=second)
+    wide, half = 8 * words.size * LETTER_WIDTH * UNIT, words.size / 2.0 * UNIT
+    left = {"left": words.at[0], "middle": words.at[0] - wide / 2.0, "right": words.at[0] - wide}[words.anchor]
+    box = shapely.box(left, words.at[1] - half, left + wide, words.at[1] + half)
+    line = shapely.LineString([(0.0, 0.0), end])
+    assert not box.intersects(line)
+    # And it stands by the line, not far off.
+    assert box.distance(line) < 12.0 * UNIT
