@@ -32,6 +32,7 @@ from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.result import SweepResult
 from core.sweep.timeline import Row, Timeline
 
+
 @dataclass(frozen=True, slots=True)
 class Column:
     """What the pointer or the keys are at in the timeline: a row and a drive's value; no drive: the row's combined sweep."""

@@ -5,7 +5,7 @@ import pytest
 from app.document import following
 from app.document.following import BRIEF, Following
 
-pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
+pytestmark = [pytest.mark.usefixtures("qapp"), pytest.mark.qt_log_ignore("This plugin does not support", extend=True)]
 
 
 @pytest.fixture
@@ -21,7 +21,7 @@ def wait_of(one):
     return one._timer.interval()
 
 
-def test_what_was_brief_follows_soon_whatever_comes_in_between(qapp, clock):
+def test_what_was_brief_follows_soon_whatever_comes_in_between():
     one = Following()
     one.took(BRIEF / 2)
     one.ask()
@@ -31,7 +31,7 @@ def test_what_was_brief_follows_soon_whatever_comes_in_between(qapp, clock):
     assert one._timer.remainingTime() <= begun
 
 
-def test_what_was_long_waits_for_the_hand_to_rest(qapp, clock, monkeypatch):
+def test_what_was_long_waits_for_the_hand_to_rest(clock, monkeypatch):
     monkeypatch.setattr(following, "LATE_MS", 500)
     monkeypatch.setattr(following, "REST_MS", 60)
     one = Following()
@@ -45,7 +45,7 @@ def test_what_was_long_waits_for_the_hand_to_rest(qapp, clock, monkeypatch):
     assert one.pending
 
 
-def test_a_hand_that_does_not_rest_is_followed_late(qapp, clock, qtbot):
+def test_a_hand_that_does_not_rest_is_followed_late(clock, qtbot):
     one = Following()
     one.ask()
     clock[0] = 2.0 * following.LATE_MS
@@ -56,7 +56,7 @@ def test_a_hand_that_does_not_rest_is_followed_late(qapp, clock, qtbot):
     assert not one.pending
 
 
-def test_of_another_body_something_long_is_expected(qapp, clock):
+def test_of_another_body_something_long_is_expected():
     one = Following()
     one.took(BRIEF / 2)
     one.expect_long()
@@ -64,7 +64,7 @@ def test_of_another_body_something_long_is_expected(qapp, clock):
     assert wait_of(one) == following.REST_MS
 
 
-def test_what_is_dropped_does_not_follow(qapp, clock):
+def test_what_is_dropped_does_not_follow():
     one = Following()
     one.ask()
     one.drop()
