@@ -113,7 +113,7 @@ class Overlay:
         if self.mark is None:
             return None
         spot = self._spot_of(self.mark, items, 1.0 / pixels, DETAIL_RADIUS)
-        drawn = gap_dimension(self.mark, unit=1.0 / pixels, beside=spot.overlap)
+        drawn = _dimension(self.mark, spot, items, 1.0 / pixels)
         words = next(item for item in drawn if isinstance(item, Text))
         wide, (x, y), air = len(words.words) * words.size * LETTER_WIDTH / pixels, words.at, HALO / pixels
         left = {"left": x, "middle": x - wide / 2.0, "right": x - wide}[words.anchor]
@@ -169,7 +169,7 @@ class Overlay:
         key = (mark, spot, unit, plain, None if plain else self._corner_of(spot, items, unit))
         if self._around is None or self._around[0] != key:
             patch = tuple(overlap_items(spot.overlap, unit=unit)) if spot.overlap is not None else ()
-            over = gap_dimension(mark, unit=unit, beside=spot.overlap) if plain else self._circle(spot, items, unit)
+            over = _dimension(mark, spot, items, unit) if plain else self._circle(spot, items, unit)
             self._around = (key, patch, tuple(over))
         return self._around[1:]
 
@@ -179,8 +179,7 @@ class Overlay:
     def _corner_of(self, spot: Spot, items: SectionItems, unit: float) -> Point:
         """Where the letter of the circle on the drawing stands; while bodies move it stays there."""
         if not self.moving:
-            joints = [(pose.x, pose.y) for joint in items.section.joints for pose in symbol_poses(joint, items.poses)]
-            self._corner = free_corner(spot, joints, unit=unit)
+            self._corner = free_corner(spot, _symbols(items), unit=unit)
         return self._corner or CORNERS[0]
 
     def _detail(self, mark: GapMark, items: SectionItems, spot: Spot, at: Point, radius: float, unit: float) -> DisplayList:
@@ -235,6 +234,15 @@ class Overlay:
             self._place = detail_place(window, radius, bodies=bodies, spot=to_pixels.map(QPointF(*spot.centre)))
         at = to_pixels.inverted()[0].map(self._place)
         return at.x(), at.y()
+
+
+def _symbols(items: SectionItems) -> list[Point]:
+    """Where the symbols of joints stand, mm, as posed."""
+    return [(pose.x, pose.y) for joint in items.section.joints for pose in symbol_poses(joint, items.poses)]
+
+
+def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float) -> DisplayList:
+    return gap_dimension(mark, unit=unit, beside=spot.overlap, symbols=_symbols(items))
 
 
 def _words_box(text: Text, wide: float, unit: float) -> Extent:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app import theme
 from app.document.choice import section_named
 from app.document.desk import Desk
+from app.panels.as_drawn import AsDrawn
 from app.panels.joint_block import Block, NameLine
 from app.panels.joint_drive_sentences import moved_joints, of_whole_drive
 from app.panels.joint_mobility import MobilityLine, mobility_parts
@@ -47,7 +48,7 @@ class JointWork(QWidget):
         self.mobility = MobilityLine(style)
         self.mobility.joint_asked.connect(lambda name: desk.choice.pick_joint(JointName(name)))
         self.mobility.body_asked.connect(lambda name: desk.choice.pick_bodies((BodyName(name),)))
-        self.stands = Line(style, self.tr("Shown as drawn, not at the pose at hand."), size=theme.DATA, tone="quiet", wrap=True)
+        self.stands = AsDrawn(style, desk)
         self.setAccessibleName(self.tr("Work on joints and drives"))
         self._inner = QWidget()
         self._column = QVBoxLayout(self._inner)
@@ -61,8 +62,6 @@ class JointWork(QWidget):
         outer.addWidget(self.stands)
         outer.addWidget(self._scroll, 1)
         desk.document.gesture_changed.connect(self._show_mobility)
-        for changed in (desk.posed, desk.run.changed):
-            changed.connect(self._show_where)
 
     @property
     def words(self) -> dict[str, Word]:
@@ -90,7 +89,7 @@ class JointWork(QWidget):
         self._arrange(self._wanted(project, section, joints, drives))
         self._fill(project, section, joints, drives)
         self._show_mobility()
-        self._show_where()
+        self.stands.refresh()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
@@ -138,7 +137,7 @@ class JointWork(QWidget):
             first, second = (body.name for body in self._picked)
             wanted[f"join {first} {second}"] = partial(self._join_row, first, second)
         else:
-            wanted["hint"] = self._hint
+            wanted["hint" if len(section.bodies) >= PAIR else "begin"] = partial(self._hint, enough=len(section.bodies) >= PAIR)
         for joint in sorted(section.joints, key=lambda one: one.name not in joints):
             if joint.name in joints:
                 wanted[f"joint {joint.name}"] = partial(self._joint_block, joint.name)
@@ -213,16 +212,10 @@ class JointWork(QWidget):
         links, alone = mechanism.linkage.section(found.section) if found is not None else None, len(project.sections) == 1
         self.mobility.show_parts(mobility_parts(found, links, self.tr, alone=alone) if found is not None and links is not None else ())
 
-    def _show_where(self) -> None:
-        """What the timeline tells of the pose at hand is not what the board shows in this step, unless a drive runs."""
-        if self.isVisible():
-            at, drives = self._desk.pose.shown, self._desk.project.drives if self._desk.project is not None else ()
-            here = [drive for drive in drives if any(move.section == self._desk.choice.section for move in drive.moves)]
-            moved = any(at.get(drive.name) != drive.drawn_value for drive in here)
-            self.stands.setVisible(moved and self._desk.run.drive is None)
-
-    def _hint(self) -> QWidget:
+    def _hint(self, *, enough: bool) -> QWidget:
         told = self.tr("Pick two bodies to join them: first what carries, then what moves.")
+        if not enough:
+            told = self.tr("A joint joins two bodies; draw them in Outline first.")
         return Line(self._style, told, size=theme.DATA, tone="quiet", wrap=True)
 
     def _join_row(self, first: BodyName, second: BodyName) -> QWidget:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 from app import theme
 from app.panels.number_sentence import NumberSentence
 from app.panels.scroll import Scroll
+from app.panels.unbroken import unbroken
 from app.panels.words import Line
 from app.theme import Style
 
@@ -113,7 +114,7 @@ class Selected(QWidget):
         self._kind.setFixedWidth(self._kind.sizeHint().width())
         self._tint.show_colour(tint)
         self._tint.setVisible(tinted)
-        self._told.say("<br>".join(sentences))
+        self._told.say("<br>".join(map(unbroken, sentences)))
         self._scroll.setVisible(bool(sentences))
         # A layout tells the one around it of another least size, but not of another height for the same width.
         high = (bool(sentences), self._scroll.sizeHint().height())

@@ -1,7 +1,6 @@
 """A slip of paper with sentences: the answer to "Why?", the pairs that are not checked, what a refused file says."""
 
 import math
-import re
 from collections.abc import Iterator, Sequence
 from html import escape
 
@@ -12,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QTextBrowser, QVBoxLayout, QWidget
 from app import theme
 from app.panels.scroll import ThinBar
 from app.panels.sentence import HEIGHT as SENTENCE_HEIGHT
+from app.panels.unbroken import unbroken
 from app.panels.words import Word
 from app.theme import Style
 from app.timeline.view import HEIGHT as TIMELINE_HEIGHT
@@ -23,8 +23,6 @@ ABOVE, BELOW = 4, 6
 FOOT = SENTENCE_HEIGHT + TIMELINE_HEIGHT
 """Logical pixels of the sentence and the timeline: what the answer is about stays in sight."""
 SIDES, TOP, BOTTOM, APART = 12, 10, 8, 6
-
-_KEPT_TOGETHER = re.compile(r"(?<=\d) (?=(?:mm|deg|%)(?!\w))|(?<=\S) (?==)|(?<==) (?=\S)")
 
 
 class Slip(QFrame):
@@ -48,7 +46,7 @@ class Slip(QFrame):
 
     def tell(self, head: str, sentences: Sequence[str], window: QWidget) -> None:
         """Open over the foot of `window` with a head and a paragraph for each sentence."""
-        paragraphs = "".join(f"<p style='margin:4px 0'>{escape(_together(sentence))}</p>" for sentence in sentences)
+        paragraphs = "".join(f"<p style='margin:4px 0'>{escape(unbroken(sentence))}</p>" for sentence in sentences)
         self._text.setHtml(f"<p style='font-size:{theme.HEAD}px; font-weight:600; margin:0 0 6px 0'>{escape(head)}</p>{paragraphs}")
         self._text.setAccessibleName(head)
         rest = TOP + APART + self._done.sizeHint().height() + BOTTOM + 2 * self.frameWidth()
@@ -86,8 +84,3 @@ def _line_feet(document: QTextDocument) -> Iterator[int]:
         top, lines = document.documentLayout().blockBoundingRect(block).top(), block.layout()
         yield from (math.ceil(top + lines.lineAt(place).rect().bottom()) for place in range(lines.lineCount()))
         block = block.next()
-
-
-def _together(sentence: str) -> str:
-    """The sentence with no line break between a number and its unit, nor beside an equals sign."""
-    return _KEPT_TOGETHER.sub("\N{NO-BREAK SPACE}", sentence)

@@ -109,7 +109,7 @@ def _joints(stand: Stand, tr: Translator) -> str:
 def _travel(project: Project, values: Mapping[DriveName, float], tr: Translator) -> str:
     off = [drive for drive in project.drives if values.get(drive.name, drive.home) != drive.home]
     if not off:
-        return tr("all at home") if project.drives else ""
+        return tr("all at home") if project.drives else tr("nothing moves yet")
     if len(off) == 1:
         value = drive_value(values[off[0].name], off[0].unit, tr=degree_sign(tr)).replace("-", "\N{MINUS SIGN}")
         return tr("{drive} at {value}").format(drive=off[0].name, value=value)

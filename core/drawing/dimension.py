@@ -225,6 +225,19 @@ def clearest(
     return best[1]
 
 
+def off_words(ways: Iterable[DisplayList], taken: Sequence[Extent], *, unit: float) -> DisplayList:
+    """Of the ways to draw a dimension the first whose words lie over none of these boxes, mm; the first of all where each does.
+
+    Without any way nothing is drawn.
+    """
+    first: DisplayList | None = None
+    for way in ways:
+        if not any(_meet(box, other) for box in word_boxes(way, unit=unit) for other in taken):
+            return way
+        first = way if first is None else first
+    return first or ()
+
+
 def _costs(way: DisplayList, taken: Sequence[Extent], unit: float, lines: Sequence[Segment], window: Extent | None) -> Iterator[float]:
     """What a way to draw a dimension costs, bit by bit, so that nobody need look at all of a way that is too dear."""
     words, own = word_boxes(way, unit=unit), straight_lines(way)

@@ -1,10 +1,10 @@
 """The gap dimension: the two nearest points of a pair joined, and the gap written to it, after ISO 129-1."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from core.drawing.dimension import TEXT_SIZE, extension_lines, length_lines, length_words, lengths, shifted
+from core.drawing.dimension import TEXT_SIZE, extension_lines, length_lines, length_words, lengths, off_words, shifted
 from core.drawing.display_list import DisplayList, Paint, Text
 from core.drawing.path import Path
 from core.model.shapes import Point
@@ -13,6 +13,9 @@ from core.tolerances import DEFAULT_TOLERANCES
 
 ASIDE = 14.0
 """Drawing units between an overlap and its dimension."""
+
+SYMBOL_ROOM = 7.0
+"""Drawing units about the middle of a joint's symbol that the gap's text keeps off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +54,20 @@ class GapMark:
         return f"{math.floor(100.0 * self.gap + 1e-6) / 100.0:.2f} mm"
 
 
-def gap_dimension(mark: GapMark, *, unit: float, beside: Path | None = None) -> DisplayList:
+def gap_dimension(mark: GapMark, *, unit: float, beside: Path | None = None, symbols: Iterable[Point] = ()) -> DisplayList:
     """The dimension of `mark`, `unit` mm of the section to a drawing unit.
+
+    symbols: where joint symbols stand, mm; the text of an open gap stands off them where it can, on the other side of its line or
+    with the line moved aside.
 
     An overlap is dimensioned along its way out; where its outline is given as `beside`, clear of it, with extension lines
     from its ends. Points that coincide with no way out are marked by their text alone, to the right. The text is in breach
     colour where the gap is short.
     """
     first, last = _ends(mark)
+    if beside is None:
+        ways, room = gap_dimensions(mark, unit=unit), SYMBOL_ROOM * unit
+        return off_words(ways, [(x - room, y - room, x + room, y + room) for x, y in symbols], unit=unit)
     paint: Paint = "breach" if mark.short else "ink"
     length = math.dist(first, last)
     if length == 0.0:

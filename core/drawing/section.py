@@ -1,6 +1,6 @@
 """A section at a pose as one display list: for pictures, reports and templates; the board draws the same parts live."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from core.drawing.bolt_place import bolt_places
@@ -75,7 +75,8 @@ def draw_section(
             placed = placed_symbols(joint, poses, unit=unit, grounded=not fixed.isdisjoint(joint.between), bolt=bolt)
             items += [put(item, symbol.pose, unit) for symbol in placed for item in symbol.symbol]
     if mark is not None:
-        items += _gap(mark, slabs, poses, unit=unit)
+        pins = [at for at, _ in _symbol_places(section, poses, shown, unit=unit)] if symbols else []
+        items += _gap(mark, slabs, poses, unit=unit, symbols=pins)
     if names and called:
         items += callouts(slabs, poses, unit=unit, keep_off=_symbol_places(section, poses, shown, unit=unit))
     elif names:
@@ -133,10 +134,10 @@ def symbol_poses(joint: Joint, poses: Poses, *, bolt: Point | None = None) -> tu
             return (Pose(turn, *slot), Pose(turn, *pin))
 
 
-def _gap(mark: GapMark, slabs: tuple[Slab, ...], poses: Poses, *, unit: float) -> list[Item]:
+def _gap(mark: GapMark, slabs: tuple[Slab, ...], poses: Poses, *, unit: float, symbols: Sequence[Point]) -> list[Item]:
     spot = spot_of(mark, slabs, poses, unit=unit, radius=_DETAIL_RADIUS)
     patch = overlap_items(spot.overlap, unit=unit) if spot.overlap is not None else []
-    return [*patch, *gap_dimension(mark, unit=unit, beside=spot.overlap)]
+    return [*patch, *gap_dimension(mark, unit=unit, beside=spot.overlap, symbols=symbols)]
 
 
 def _name(name: BodyName, slabs: tuple[Slab, ...], poses: Poses, *, unit: float) -> Text | None:

@@ -207,6 +207,13 @@ def test_undriven_joints_and_unheld_bodies_are_links_in_a_line_that_always_shows
         assert work.mobility.isVisible()
 
 
+def test_with_no_two_bodies_in_a_section_the_way_to_a_joint_begins_in_outline(window, work):
+    window.desk.document.change("section", lambda project: add_section(project, "Plan"))
+    assert "Pick two bodies" in work._parts["hint"].text()
+    window.desk.choice.pick_section("Plan")
+    assert "Outline" in work._parts["begin"].text()
+
+
 def test_that_the_board_shows_all_as_drawn_is_told_while_the_pose_at_hand_is_another(window, work):
     assert not work.stands.isVisible()
     window.desk.pose.put({"nod": 12.0})
@@ -219,6 +226,16 @@ def test_that_the_board_shows_all_as_drawn_is_told_while_the_pose_at_hand_is_ano
     assert work.stands.isVisible()
     window.desk.choice.pick_section("Plan")
     assert not work.stands.isVisible()
+
+
+def test_outline_tells_too_that_the_board_shows_all_as_drawn(window, work):
+    window.show_step("Outline")
+    outline = window.sheet.panel.outline
+    assert not outline.stands.isVisible()
+    window.desk.pose.put({"nod": 12.0})
+    assert outline.stands.isVisible()
+    window.desk.pose.put({"nod": 0.0})
+    assert not outline.stands.isVisible()
 
 
 def test_of_many_joints_only_what_is_in_hand_stands_open_and_the_others_open_by_a_press(window, work, qtbot):
