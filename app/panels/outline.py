@@ -12,7 +12,6 @@ from app.document.choice import body_named, section_named
 from app.document.desk import Desk
 from app.document.following import REST_MS
 from app.panels.adjustable import Adjustable
-from app.panels.as_drawn import AsDrawn
 from app.panels.name_field import NameField
 from app.panels.note_field import NoteField
 from app.panels.number_sentence import NumberSentence
@@ -60,10 +59,7 @@ class Outline(QWidget):
         self._column.setSpacing(2)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.setSpacing(0)
         self._scroll = Scroll(style, self._inner)
-        self.stands = AsDrawn(style, desk)
-        outer.addWidget(self.stands)
         outer.addWidget(self._scroll)
 
     def show_of(self, bodies: Sequence[Body]) -> None:
@@ -73,7 +69,6 @@ class Outline(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Preferred, tall)
         if not self.isVisible():
             return
-        self.stands.refresh()
         if self._soon.isActive() or (self._desk.document.in_gesture and self._made != self._wanted()):
             # In turns of their own: the hand that has picked the body is dragging it already.
             self._soon.start(REST_MS if self._desk.document.in_gesture else 0)
@@ -85,8 +80,7 @@ class Outline(QWidget):
         hint = super().sizeHint()
         if self._body() is not None:
             return hint
-        told = self.stands.heightForWidth(self.width()) if self.stands.isVisibleTo(self) else 0
-        return QSize(hint.width(), told + max(self._inner.heightForWidth(self._scroll.viewport().width()), LEAST_HEIGHT))
+        return QSize(hint.width(), max(self._inner.heightForWidth(self._scroll.viewport().width()), LEAST_HEIGHT))
 
     def minimumSizeHint(self) -> QSize:
         least = super().minimumSizeHint()

@@ -1,7 +1,7 @@
 """A scroll area with a thin bar: a line that shows how much there is, and nothing that draws the eye."""
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtGui import QColor, QFontMetrics, QLinearGradient, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QScrollBar, QWidget
 
 from app.theme import Style
@@ -36,8 +36,30 @@ class ThinBar(QScrollBar):
         painter.fillRect(QRectF(self.width() - LINE - 1, top, LINE, handle), QColor(colour))
 
 
+class _Edge(QWidget):
+    """Lets what goes on beyond an edge fade, so that a line cut through there is seen to go on."""
+
+    def __init__(self, over: QWidget, *, low: bool) -> None:
+        super().__init__(over)
+        self._low = low
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.hide()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        ground = self.palette().window().color()
+        clear = QColor(ground)
+        clear.setAlpha(0)
+        fade = QLinearGradient(0.0, 0.0, 0.0, float(self.height()))
+        fade.setColorAt(0.0, clear if self._low else ground)
+        fade.setColorAt(1.0, ground if self._low else clear)
+        QPainter(self).fillRect(self.rect(), fade)
+
+
 class Scroll(QScrollArea):
-    """Scrolls `inner` up and down; as wide as there is room."""
+    """Scrolls `inner` up and down; as wide as there is room. What goes on above or below fades there."""
+
+    FADE = 10
+    """Logical pixels."""
 
     def __init__(self, style: Style, inner: QWidget) -> None:
         super().__init__()
@@ -47,6 +69,22 @@ class Scroll(QScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setWidget(inner)
+        self._edges = _Edge(self, low=False), _Edge(self, low=True)
+        bar = self.verticalScrollBar()
+        for changed in (bar.valueChanged, bar.rangeChanged):
+            changed.connect(self._place_edges)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._place_edges()
+
+    def _place_edges(self) -> None:
+        bar, seen = self.verticalScrollBar(), self.viewport().geometry()
+        high = min(self.FADE, seen.height() // 2)
+        for edge, more in zip(self._edges, (bar.value() - bar.minimum(), bar.maximum() - bar.value()), strict=True):
+            top = seen.top() if edge is self._edges[0] else seen.bottom() + 1 - high
+            edge.setGeometry(seen.left(), top, seen.width(), high)
+            edge.setVisible(more > 0 and high > 0)
 
     def offer_bar(self, *, fits: bool) -> None:
         """Have no bar where all fits without one: with it words that wrap take more lines, and so it would stay for good."""
@@ -57,6 +95,8 @@ class Scroll(QScrollArea):
 
 class LinesScroll(Scroll):
     """Scrolls lines of text, all of one height, and shows whole ones: none is cut through at its foot."""
+
+    FADE = 0
 
     def __init__(self, style: Style, inner: QWidget) -> None:
         super().__init__(style, inner)

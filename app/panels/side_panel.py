@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.document.desk import Desk
+from app.panels.as_drawn import AsDrawn
 from app.panels.drives import DriveLines
 from app.panels.findings import Entry, Faults, FindingsList
 from app.panels.hand_over import HandOver
@@ -70,7 +71,8 @@ class SidePanel(QWidget):
         self._findings.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self._rules = self._part(self.tr("Rules"), None, self.rules)
         self._faults = self._part(self.tr("To mend"), None, self.faults)
-        self._bodies = self._part(self.tr("Bodies"), None, self.bodies)
+        self.as_drawn = AsDrawn(style, desk, brief=True)
+        self._bodies = self._part(self.tr("Bodies"), self.as_drawn, self.bodies)
         self._joints = self._part(self.tr("Joints"), None, self.joints)
         self._drives = self._part(self.tr("Drives"), self._drives_note, self.drives)
         self._under(self.selected, self.pair)
@@ -103,6 +105,7 @@ class SidePanel(QWidget):
         self._findings.setVisible(step == "Gaps" and not rules)
         self._rules.setVisible(step == "Gaps" and rules)
         self._bodies.setVisible(step == "Outline")
+        self.as_drawn.refresh()
         self.sections.setVisible(step == "Outline")
         self._joints.setVisible(step == "Joints")
         self._drives.setVisible(step in ("Travel", "Gaps") and not rules)
@@ -117,6 +120,7 @@ class SidePanel(QWidget):
         """Show the work on the bodies picked: one of them takes most of the room, otherwise the list of all does."""
         self.outline.show_of(bodies)
         self.joints.show_of(bodies)
+        self.as_drawn.refresh()
         column = self._bodies.layout()
         at_work = self._at_work = len(bodies) == 1
         self._offer_names()
@@ -173,8 +177,7 @@ class SidePanel(QWidget):
         if note is not None:
             note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
             row.addWidget(note, 1)
-        else:
-            row.addStretch(1)
+        row.addStretch()  # for where there is no note, or none is shown
         column.addLayout(row)
         column.addWidget(content, 1)
         return part

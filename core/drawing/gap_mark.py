@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from core.drawing.dimension import TEXT_SIZE, extension_lines, length_lines, length_words, lengths, off_words, shifted
-from core.drawing.display_list import DisplayList, Paint, Text
+from core.drawing.dimension import extension_lines, length_lines, length_words, lengths, off_words, shifted
+from core.drawing.display_list import DisplayList, Paint
 from core.drawing.path import Path
 from core.model.shapes import Point
 from core.sweep.result import Pair
@@ -64,22 +64,32 @@ def gap_dimension(mark: GapMark, *, unit: float, beside: Path | None = None, sym
     from its ends. Points that coincide with no way out are marked by their text alone, to the right. The text is in breach
     colour where the gap is short.
     """
+    room = SYMBOL_ROOM * unit
+    off = [(x - room, y - room, x + room, y + room) for x, y in symbols]
+    return off_words(gap_dimensions(mark, unit=unit) if beside is None else _beside(mark, beside, unit), off, unit=unit)
+
+
+def _beside(mark: GapMark, overlap: Path, unit: float) -> Iterator[DisplayList]:
+    """The ways to draw it clear of an overlap: to its right, or upwards, and on the other side."""
     first, last = _ends(mark)
-    if beside is None:
-        ways, room = gap_dimensions(mark, unit=unit), SYMBOL_ROOM * unit
-        return off_words(ways, [(x - room, y - room, x + room, y + room) for x, y in symbols], unit=unit)
     paint: Paint = "breach" if mark.short else "ink"
     length = math.dist(first, last)
     if length == 0.0:
-        return (Text((first[0] + 8.0 * unit, first[1]), mark.words, TEXT_SIZE, paint, "left", strong=True, halo=True),)
+        yield from gap_dimensions(mark, unit=unit)
+        return
     along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
-    across, away = _clear_of(beside, first, along, unit)
-    start, end = shifted(first, across, away), shifted(last, across, away)
-    return (
-        *extension_lines(first, last, across, away, unit),
-        *length_lines(start, end, unit=unit, paint=paint),
-        length_words(start, end, mark.words, unit=unit, paint=paint),
-    )
+    right = (-along[1], along[0])
+    if right[0] < 0.0 or (right[0] == 0.0 and right[1] < 0.0):
+        right = (-right[0], -right[1])
+    for across in (right, (-right[0], -right[1])):
+        away = _reach(overlap, first, across) + ASIDE * unit
+        start, end = shifted(first, across, away), shifted(last, across, away)
+        for second in (False, True):
+            yield (
+                *extension_lines(first, last, across, away, unit),
+                *length_lines(start, end, unit=unit, paint=paint),
+                length_words(start, end, mark.words, unit=unit, paint=paint, second=second),
+            )
 
 
 def gap_dimensions(mark: GapMark, *, unit: float) -> Iterator[DisplayList]:
@@ -87,16 +97,10 @@ def gap_dimensions(mark: GapMark, *, unit: float) -> Iterator[DisplayList]:
     return lengths(*_ends(mark), mark.words, unit=unit, paint="breach" if mark.short else "ink")
 
 
-def _clear_of(path: Path | None, foot: Point, along: Point, unit: float) -> tuple[Point, float]:
-    """Which way, and how far, the dimension moves to lie beside `path`: to its right, or upwards where that is neither."""
-    across = (-along[1], along[0])
-    if across[0] < 0.0 or (across[0] == 0.0 and across[1] < 0.0):
-        across = (-across[0], -across[1])
-    if path is None:
-        return across, 0.0
+def _reach(path: Path, foot: Point, across: Point) -> float:
+    """How far a path reaches from a point along a unit vector, mm; at least 0."""
     corners = [edge.start for run in path for edge in run.edges]
-    reach = max(((x - foot[0]) * across[0] + (y - foot[1]) * across[1] for x, y in corners), default=0.0)
-    return across, max(0.0, reach) + ASIDE * unit
+    return max(0.0, *((x - foot[0]) * across[0] + (y - foot[1]) * across[1] for x, y in corners), 0.0)
 
 
 def _ends(mark: GapMark) -> tuple[Point, Point]:

@@ -230,12 +230,13 @@ def test_that_the_board_shows_all_as_drawn_is_told_while_the_pose_at_hand_is_ano
 
 def test_outline_tells_too_that_the_board_shows_all_as_drawn(window, work):
     window.show_step("Outline")
-    outline = window.sheet.panel.outline
-    assert not outline.stands.isVisible()
+    told = window.sheet.panel.as_drawn
+    assert not work.isVisible()
+    assert not told.isVisible()
     window.desk.pose.put({"nod": 12.0})
-    assert outline.stands.isVisible()
+    assert told.isVisible()
     window.desk.pose.put({"nod": 0.0})
-    assert not outline.stands.isVisible()
+    assert not told.isVisible()
 
 
 def test_of_many_joints_only_what_is_in_hand_stands_open_and_the_others_open_by_a_press(window, work, qtbot):
