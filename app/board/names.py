@@ -174,20 +174,28 @@ def _places(want: Wanted, pixels: float) -> tuple[list[Point], list[Point]]:
     First those about the widest place of a slim body that lies aslant; where it need not show it has no others.
     """
     left, low, right, high = want.extent
-    away, up = (BESIDE + want.width / 2.0) / pixels, want.height / 2.0 / pixels
-    middle_x, middle_y = (left + right) / 2.0, (low + high) / 2.0
-    above = (BESIDE + want.height / 2.0) / pixels
-    levels = [high + up, middle_y, low - up]
-    if high - low >= TALL * (right - left):
-        levels = [middle_y, high + up, low - up]
-    sides = [*((x, y) for x in (right + away, left - away) for y in levels), (middle_x, high + above), (middle_x, low - above)]
+    sides = _sides(want, pixels, 0.0)
+    farther = [place for more in (*NEAR[1:], *FARTHER) for place in _sides(want, pixels, more)] if want.must else []
     if want.room is None or min(right - left, high - low) <= SLIM * want.room[1]:
-        return [], sides
+        return [], [*sides, *farther]
+    away, above = (BESIDE + want.width / 2.0) / pixels, (BESIDE + want.height / 2.0) / pixels
     (x, y), radius = want.room
     ways = [*((i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)), (0.0, 1.0), (0.0, -1.0)]
     clear = [(radius + away + more / pixels, radius + above + more / pixels) for more in (*NEAR, *(FARTHER if want.must else ()))]
     near = [(x + i * across, y + j * upward) for across, upward in clear for i, j in ways]
-    return near, sides if want.must else []
+    return near, [*sides, *farther] if want.must else []
+
+
+def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:
+    """Places beside all of the body, `more` logical pixels farther off than need be."""
+    left, low, right, high = want.extent
+    away, up = (BESIDE + more + want.width / 2.0) / pixels, (more + want.height / 2.0) / pixels
+    middle_x, middle_y = (left + right) / 2.0, (low + high) / 2.0
+    above = (BESIDE + more + want.height / 2.0) / pixels
+    levels = [high + up, middle_y, low - up]
+    if high - low >= TALL * (right - left):
+        levels = [middle_y, high + up, low - up]
+    return [*((x, y) for x in (right + away, left - away) for y in levels), (middle_x, high + above), (middle_x, low - above)]
 
 
 def _box(at: Point, want: Wanted, pixels: float) -> Extent:

@@ -265,8 +265,12 @@ class PairTable(QTableView):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
+        painter = QPainter(self.viewport())
+        whole = self.viewport().height() // LINE_HEIGHT * LINE_HEIGHT
+        if self.verticalScrollBar().maximum() > 0:
+            # No line is shown in part; the view scrolls by whole ones.
+            painter.fillRect(0, whole, self.viewport().width(), self.viewport().height() - whole, QColor(self._style.board))
         if self.hasFocus():
-            painter = QPainter(self.viewport())
             paint_focus(painter, self, self._style, self.viewport().rect())
 
     def resizeEvent(self, event: QResizeEvent) -> None:

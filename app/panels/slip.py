@@ -65,6 +65,9 @@ class Slip(QFrame):
         document, room = self._text.document().clone(), WIDTH - 2 * (SIDES + self.frameWidth())
         document.setTextWidth(room)
         whole = math.ceil(document.size().height())
+        # With a bar words that wrap take more lines: where one stood it would stay for good.
+        needed = Qt.ScrollBarPolicy.ScrollBarAlwaysOff if whole <= most else Qt.ScrollBarPolicy.ScrollBarAlwaysOn
+        self._text.setVerticalScrollBarPolicy(needed)
         if whole <= most:
             return whole
         document.setTextWidth(room - self._text.verticalScrollBar().sizeHint().width())

@@ -5,7 +5,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from app.panels import pairs_page
-from app.panels.pairs_table import LineDelegate
+from app.panels.pairs_table import LINE_HEIGHT, LineDelegate
 from core.model.edit_rules import gap_rule_of
 from tests.bench.ring_bay import ring_bay
 
@@ -294,6 +294,22 @@ def test_hundreds_of_pairs_draw_only_the_lines_in_view(window, qtbot, monkeypatc
     window.resize(1100, 700)
     qtbot.waitUntil(lambda: window.width() == 1100)
     assert page.minimumSizeHint().width() <= page.width() == 780
+
+
+def test_no_line_of_the_table_is_shown_in_part(window, qtbot):
+    window.desk.begin(ring_bay(8))
+    window.actions_by_name["pairs"].trigger()
+    proved(qtbot, window)
+    table = page_of(window).table
+    qtbot.waitUntil(lambda: table.verticalScrollBar().maximum() > 0)
+    for more in range(LINE_HEIGHT):
+        window.resize(1100, 700 + more)
+        QApplication.processEvents()
+        rest = table.viewport().height() % LINE_HEIGHT
+        picture = table.viewport().grab().toImage()
+        foot = {picture.pixelColor(x, picture.height() - 4).name() for x in range(8, picture.width() - 8)}
+        if rest > 4:
+            assert len(foot) == 1
 
 
 def test_the_page_works_nothing_out_while_it_is_hidden(opened, monkeypatch):

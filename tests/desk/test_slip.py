@@ -51,3 +51,15 @@ def test_no_line_ends_between_a_number_and_its_unit_or_at_an_equals_sign(sheet, 
     assert "Short by 0.04_mm at lift_=_-12.25_mm, 3_% of 100 mmx." in raw
     assert "0.04 mm at lift = -12.25 mm" in slip.words()
     slip.hide()
+
+
+def test_what_has_room_is_seen_whole_also_where_less_was_told_before(sheet, qtbot):
+    slip, text = told(sheet, qtbot, ["Clear."])
+    for number in range(20, 60):
+        slip.tell("Why", ["Clear."], sheet)
+        slip.hide()
+        slip.tell("Why", ["left wrist and right arm; " * number], sheet)
+        qtbot.waitUntil(slip.isVisible)
+        assert text.verticalScrollBar().maximum() == 0
+        assert text.viewport().height() - text.document().size().height() < 2
+    slip.hide()

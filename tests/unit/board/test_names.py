@@ -156,3 +156,13 @@ def test_a_name_may_stand_on_the_large_body_that_its_own_lies_before():
     assert placed([SMALL], pixels=2, covers=lambda _: True, around=Around()) == ()
     (place,) = placed([SMALL], pixels=2, covers=lambda _: True, around=Around(backs=lambda box: box[2] < 50))
     assert place.at[0] < 47
+
+
+def test_a_tiny_body_in_hand_among_words_has_its_name_a_little_farther_off_and_over_none():
+    tiny = Wanted("wire", None, (0.0, 0.0, 0.02, 0.02), width=46, height=9, must=True)
+    words = [(-60.0, -18.0, 60.0, 9.0)]
+    (found,) = placed([tiny], pixels=1, taken=words)
+    box = (found.at[0] - 23.0, found.at[1] - 6.5, found.at[0] + 23.0, found.at[1] + 6.5)
+    assert not any(box[0] < b[2] and b[0] < box[2] and box[1] < b[3] and b[1] < box[3] for b in words)
+    assert abs(found.at[0]) < 60.0
+    assert found.at[1] < 40.0
