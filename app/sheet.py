@@ -127,9 +127,9 @@ class Sheet(QWidget):
         drawing.addWidget(self.board, 1)
         drawing.addWidget(self.map)
         drawing.addWidget(self.strip)
-        drawn = _Drawn()
-        drawn.resized.connect(self._share_board)
-        left = QVBoxLayout(drawn)
+        self._area = _Drawn()
+        self._area.resized.connect(self._share_board)
+        left = QVBoxLayout(self._area)
         left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(0)
         self._over = QStackedWidget()
@@ -139,7 +139,7 @@ class Sheet(QWidget):
         left.addWidget(self._over)
         left.addLayout(drawing, 1)
         self._place = QStackedWidget()
-        for page in (drawn, self.preview, self.pairs):
+        for page in (self._area, self.preview, self.pairs):
             self._place.addWidget(page)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
@@ -281,15 +281,12 @@ class Sheet(QWidget):
             return
         self._desk.two_drives.set_on(on=on)
         self.map.setVisible(on)
-        layout = self.layout()
-        if layout is not None:
-            layout.activate()
         self._share_board()
         (self.map.plot if on else self.timeline).setFocus()
 
     def _share_board(self) -> None:
         on = self._desk.two_drives.on
-        whole = self.board.width() + (self.map.width() if on else 0)
+        whole = self._area.width() - self.strip.width()
         self.map.setFixedWidth(round(min(max(MAP_SHARE * whole, MAP_WIDTHS[0]), MAP_WIDTHS[1])))
         self.board.set_detail(self.show_detail and not on and whole >= LEAST_DETAIL_WIDTH)
 

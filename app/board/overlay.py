@@ -27,7 +27,7 @@ from core.drawing.detail import (
 from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.display_list import DisplayList, Text
 from core.drawing.extent import Extent, extent
-from core.drawing.gap_mark import GapMark, gap_dimension
+from core.drawing.gap_mark import GapMark, around_symbols, gap_dimension
 from core.drawing.path import Path, Pose
 from core.drawing.section import symbol_poses
 from core.model.names import BodyName
@@ -108,12 +108,13 @@ class Overlay:
         reach = extent(spot.overlap) if spot.overlap is not None else None
         return OverlapSpan(reach[1], reach[3], spot.band) if reach is not None and spot.band is not None else None
 
-    def _words_at(self, items: SectionItems, *, pixels: float) -> Extent | None:
+    def _words_at(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> Extent | None:
         """About where the gap dimension's words stand on the board, mm, where there is no detail A; None without a mark."""
         if self.mark is None:
             return None
+        pixels = to_pixels.m11()
         spot = self._spot_of(self.mark, items, 1.0 / pixels, DETAIL_RADIUS)
-        drawn = _dimension(self.mark, spot, items, 1.0 / pixels)
+        drawn = _dimension(self.mark, spot, items, 1.0 / pixels, _seen(to_pixels, window))
         words = next(item for item in drawn if isinstance(item, Text))
         wide, (x, y), air = len(words.words) * words.size * LETTER_WIDTH / pixels, words.at, HALO / pixels
         left = {"left": x, "middle": x - wide / 2.0, "right": x - wide}[words.anchor]
@@ -123,7 +124,7 @@ class Overlay:
         """Where words of it stand, mm: those of the gap dimension, or detail A with its heading and numbers."""
         mark, radius = self.mark, detail_radius(window) if self.detail else None
         if mark is None or radius is None:
-            words = self._words_at(items, pixels=to_pixels.m11())
+            words = self._words_at(items, to_pixels, window)
             return [words] if words is not None else []
         spot = self._spot_of(mark, items, 1.0 / to_pixels.m11(), radius)
         middle = to_pixels.map(QPointF(*self._detail_at(items, spot, to_pixels, window, radius)))
@@ -155,7 +156,7 @@ class Overlay:
         unit = 1.0 / to_pixels.m11()
         radius = detail_radius(window) if self.detail else None
         spot = self._spot_of(mark, items, unit, radius or DETAIL_RADIUS)
-        patch, over = self._drawn_at(mark, items, spot, unit, plain=radius is None)
+        patch, over = self._drawn_at(mark, items, spot, unit, seen=_seen(to_pixels, window) if radius is None else None)
         self._patch.draw(painter, patch, items.style, to_pixels=to_pixels)
         if spot.overlap is not None:
             self._draw_projection(painter, spot.overlap, items, to_pixels, window)
@@ -164,12 +165,14 @@ class Overlay:
             at = self._detail_at(items, spot, to_pixels, window, radius)
             self._enlarged.draw(painter, self._detail(mark, items, spot, at, radius, unit), items.style, to_pixels=to_pixels)
 
-    def _drawn_at(self, mark: GapMark, items: SectionItems, spot: Spot, unit: float, *, plain: bool) -> tuple[DisplayList, DisplayList]:
-        """The overlap, and over it the gap dimension or the circle that detail A enlarges; kept, as detail A is."""
-        key = (mark, spot, unit, plain, None if plain else self._corner_of(spot, items, unit))
+    def _drawn_at(
+        self, mark: GapMark, items: SectionItems, spot: Spot, unit: float, *, seen: Extent | None
+    ) -> tuple[DisplayList, DisplayList]:
+        """The overlap, and over it the gap dimension in what is `seen`, or the circle that detail A enlarges; kept, as detail A is."""
+        key = (mark, spot, unit, seen, self._corner_of(spot, items, unit) if seen is None else None)
         if self._around is None or self._around[0] != key:
             patch = tuple(overlap_items(spot.overlap, unit=unit)) if spot.overlap is not None else ()
-            over = _dimension(mark, spot, items, unit) if plain else self._circle(spot, items, unit)
+            over = _dimension(mark, spot, items, unit, seen) if seen is not None else self._circle(spot, items, unit)
             self._around = (key, patch, tuple(over))
         return self._around[1:]
 
@@ -241,8 +244,21 @@ def _symbols(items: SectionItems) -> list[Point]:
     return [(pose.x, pose.y) for joint in items.section.joints for pose in symbol_poses(joint, items.poses)]
 
 
-def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float) -> DisplayList:
-    return gap_dimension(mark, unit=unit, beside=spot.overlap, symbols=_symbols(items))
+def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float, seen: Extent) -> DisplayList:
+    """The gap's dimension, its words off joint symbols and within what is `seen`, mm, where they can."""
+    left, low, right, high = seen
+    outside = [
+        (-math.inf, -math.inf, left, math.inf),
+        (right, -math.inf, math.inf, math.inf),
+        (-math.inf, -math.inf, math.inf, low),
+        (-math.inf, high, math.inf, math.inf),
+    ]
+    return gap_dimension(mark, unit=unit, beside=spot.overlap, off=[*around_symbols(_symbols(items), unit=unit), *outside])
+
+
+def _seen(to_pixels: QTransform, window: QRectF) -> Extent:
+    there = to_pixels.inverted()[0].mapRect(window)
+    return there.left(), there.top(), there.right(), there.bottom()
 
 
 def _words_box(text: Text, wide: float, unit: float) -> Extent:

@@ -78,6 +78,7 @@ class SidePanel(QWidget):
         self._under(self.selected, self.pair)
         self._under(self._drives, self.travel)
         self._under(self._bodies, self.outline)
+        self._end(self._bodies)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(MARGINS[0], 10, MARGINS[1], 6)
         self._column.setSpacing(8)
@@ -164,6 +165,13 @@ class SidePanel(QWidget):
         column = part.layout()
         if column is not None:
             column.addWidget(widget)
+
+    @staticmethod
+    def _end(part: QWidget) -> None:
+        """What stands there stands together, where there is more room than it takes."""
+        column = part.layout()
+        if isinstance(column, QVBoxLayout):
+            column.addStretch()
 
     def _part(self, head: str, note: Line | None, content: QWidget) -> QWidget:
         part = QWidget()

@@ -1,11 +1,12 @@
 """The gap dimension: the two nearest points of a pair joined, and the gap written to it, after ISO 129-1."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from core.drawing.dimension import extension_lines, length_lines, length_words, lengths, off_words, shifted
 from core.drawing.display_list import DisplayList, Paint
+from core.drawing.extent import Extent
 from core.drawing.path import Path
 from core.model.shapes import Point
 from core.sweep.result import Pair
@@ -15,7 +16,7 @@ ASIDE = 14.0
 """Drawing units between an overlap and its dimension."""
 
 SYMBOL_ROOM = 7.0
-"""Drawing units about the middle of a joint's symbol that the gap's text keeps off."""
+"""Drawing units about the middle of a joint's symbol."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,19 +55,22 @@ class GapMark:
         return f"{math.floor(100.0 * self.gap + 1e-6) / 100.0:.2f} mm"
 
 
-def gap_dimension(mark: GapMark, *, unit: float, beside: Path | None = None, symbols: Iterable[Point] = ()) -> DisplayList:
+def gap_dimension(mark: GapMark, *, unit: float, beside: Path | None = None, off: Sequence[Extent] = ()) -> DisplayList:
     """The dimension of `mark`, `unit` mm of the section to a drawing unit.
 
-    symbols: where joint symbols stand, mm; the text of an open gap stands off them where it can, on the other side of its line or
-    with the line moved aside.
+    off: boxes, mm, that the text stands off where it can: on the other side of its line, or with the line moved aside.
 
     An overlap is dimensioned along its way out; where its outline is given as `beside`, clear of it, with extension lines
     from its ends. Points that coincide with no way out are marked by their text alone, to the right. The text is in breach
     colour where the gap is short.
     """
-    room = SYMBOL_ROOM * unit
-    off = [(x - room, y - room, x + room, y + room) for x, y in symbols]
     return off_words(gap_dimensions(mark, unit=unit) if beside is None else _beside(mark, beside, unit), off, unit=unit)
+
+
+def around_symbols(places: Iterable[Point], *, unit: float) -> list[Extent]:
+    """Boxes, mm, about the middles of joint symbols that the gap's text keeps off."""
+    room = SYMBOL_ROOM * unit
+    return [(x - room, y - room, x + room, y + room) for x, y in places]
 
 
 def _beside(mark: GapMark, overlap: Path, unit: float) -> Iterator[DisplayList]:

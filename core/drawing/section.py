@@ -9,7 +9,7 @@ from core.drawing.detail import overlap_items, spot_of
 from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.display_list import DisplayList, Item, Paint, Text, Tint
 from core.drawing.extent import Extent
-from core.drawing.gap_mark import GapMark, gap_dimension
+from core.drawing.gap_mark import GapMark, around_symbols, gap_dimension
 from core.drawing.path import DRAWN, Pose, moved
 from core.drawing.region import widest_place
 from core.drawing.sheet import put
@@ -76,7 +76,7 @@ def draw_section(
             items += [put(item, symbol.pose, unit) for symbol in placed for item in symbol.symbol]
     if mark is not None:
         pins = [at for at, _ in _symbol_places(section, poses, shown, unit=unit)] if symbols else []
-        items += _gap(mark, slabs, poses, unit=unit, symbols=pins)
+        items += _gap(mark, slabs, poses, unit=unit, off=around_symbols(pins, unit=unit))
     if names and called:
         items += callouts(slabs, poses, unit=unit, keep_off=_symbol_places(section, poses, shown, unit=unit))
     elif names:
@@ -134,10 +134,10 @@ def symbol_poses(joint: Joint, poses: Poses, *, bolt: Point | None = None) -> tu
             return (Pose(turn, *slot), Pose(turn, *pin))
 
 
-def _gap(mark: GapMark, slabs: tuple[Slab, ...], poses: Poses, *, unit: float, symbols: Sequence[Point]) -> list[Item]:
+def _gap(mark: GapMark, slabs: tuple[Slab, ...], poses: Poses, *, unit: float, off: Sequence[Extent]) -> list[Item]:
     spot = spot_of(mark, slabs, poses, unit=unit, radius=_DETAIL_RADIUS)
     patch = overlap_items(spot.overlap, unit=unit) if spot.overlap is not None else []
-    return [*patch, *gap_dimension(mark, unit=unit, beside=spot.overlap, symbols=symbols)]
+    return [*patch, *gap_dimension(mark, unit=unit, beside=spot.overlap, off=off)]
 
 
 def _name(name: BodyName, slabs: tuple[Slab, ...], poses: Poses, *, unit: float) -> Text | None:

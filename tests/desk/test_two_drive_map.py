@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QCoreApplication, QPoint, Qt
 from PySide6.QtGui import QColor
 
 from app.drive_map.plane import cell_at
@@ -185,6 +185,15 @@ def test_m_and_escape_close_the_map_and_the_pose_stays(mapped, qtbot, key):
     assert not mapped.actions_by_name["two_drive_map"].isChecked()
     assert not mapped.desk.two_drives.mapping
     assert mapped.desk.pose.values["fold 2"] == 30.0
+
+
+def test_detail_a_goes_while_the_map_has_its_place_and_is_there_again_when_it_closes(mapped, qtbot):
+    overlay = mapped.sheet.board._overlay
+    assert not overlay.detail
+    qtbot.keyClick(mapped.sheet.map.plot, Qt.Key.Key_M)
+    assert overlay.detail
+    QCoreApplication.processEvents()
+    assert overlay.detail
 
 
 def test_another_step_closes_the_map_and_m_comes_back_to_gaps(mapped, qtbot):

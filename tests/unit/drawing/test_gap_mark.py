@@ -6,7 +6,7 @@ import pytest
 
 from core.drawing.dimension import INSIDE_FROM
 from core.drawing.display_list import Fill, Stroke, Text
-from core.drawing.gap_mark import SYMBOL_ROOM, GapMark, gap_dimension
+from core.drawing.gap_mark import SYMBOL_ROOM, GapMark, around_symbols, gap_dimension
 from core.drawing.outline import outline
 from core.model.shapes import Disc
 
@@ -81,9 +81,9 @@ def test_points_that_coincide_are_told_by_words_alone():
 def test_the_words_of_an_open_gap_stand_off_a_joints_symbol_and_else_where_they_are_likeliest():
     room, unit = mark(10.0), 0.1
     likeliest = words(gap_dimension(room, unit=unit))
-    far = gap_dimension(room, unit=unit, symbols=[(likeliest.at[0], likeliest.at[1] + 50.0)])
+    far = gap_dimension(room, unit=unit, off=around_symbols([(likeliest.at[0], likeliest.at[1] + 50.0)], unit=unit))
     assert words(far) == likeliest
-    moved = words(gap_dimension(room, unit=unit, symbols=[likeliest.at]))
+    moved = words(gap_dimension(room, unit=unit, off=around_symbols([likeliest.at], unit=unit)))
     assert math.dist(moved.at, likeliest.at) > SYMBOL_ROOM * unit
     all_about = [(likeliest.at[0] + dx * unit, likeliest.at[1] + dy * unit) for dx in range(-300, 301, 12) for dy in range(-300, 301, 12)]
-    assert words(gap_dimension(room, unit=unit, symbols=all_about)) == likeliest
+    assert words(gap_dimension(room, unit=unit, off=around_symbols(all_about, unit=unit))) == likeliest
