@@ -24,7 +24,7 @@ from core.drawing.detail import (
     spot_circle,
     spot_of,
 )
-from core.drawing.dimension import LETTER_WIDTH
+from core.drawing.dimension import LETTER_WIDTH, line_boxes
 from core.drawing.display_list import DisplayList, Text
 from core.drawing.extent import Extent, extent
 from core.drawing.gap_mark import GapMark, around_symbols, gap_dimension
@@ -113,12 +113,15 @@ class Overlay:
         if self.mark is None:
             return None
         pixels = to_pixels.m11()
-        spot = self._spot_of(self.mark, items, 1.0 / pixels, DETAIL_RADIUS)
-        drawn = _dimension(self.mark, spot, items, 1.0 / pixels, _seen(to_pixels, window))
-        words = next(item for item in drawn if isinstance(item, Text))
+        words = next(item for item in self._dimension_at(self.mark, items, to_pixels, window) if isinstance(item, Text))
         wide, (x, y), air = len(words.words) * words.size * LETTER_WIDTH / pixels, words.at, HALO / pixels
         left = {"left": x, "middle": x - wide / 2.0, "right": x - wide}[words.anchor]
         return left - air, y - words.size / 2.0 / pixels, left + wide + air, y + words.size / 2.0 / pixels
+
+    def _dimension_at(self, mark: GapMark, items: SectionItems, to_pixels: QTransform, window: QRectF) -> DisplayList:
+        """The gap's dimension as it is drawn where there is no detail A."""
+        unit = 1.0 / to_pixels.m11()
+        return _dimension(mark, self._spot_of(mark, items, unit, DETAIL_RADIUS), items, unit, _seen(to_pixels, window))
 
     def taken(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
         """Where words of it stand, mm: those of the gap dimension, or detail A with its heading and numbers."""
@@ -133,12 +136,15 @@ class Overlay:
         return [(there.left(), there.top(), there.right(), there.bottom())]
 
     def names_keep_off(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
-        """The same with the letter beside the circle on the drawing, and detail A's lines where they run farther: no name stands there."""
+        """The same with the lines of the dimension, or with the letter beside the circle on the drawing and detail A's lines where
+        they run farther: no name stands there.
+        """
         radius = detail_radius(window) if self.detail else None
-        boxes = self.taken(items, to_pixels, window)
-        if self.mark is None or radius is None:
+        boxes, unit = self.taken(items, to_pixels, window), 1.0 / to_pixels.m11()
+        if self.mark is None:
             return boxes
-        unit = 1.0 / to_pixels.m11()
+        if radius is None:
+            return [*boxes, *line_boxes(self._dimension_at(self.mark, items, to_pixels, window), unit=unit)]
         spot = self._spot_of(self.mark, items, unit, radius)
         at, times = self._detail_at(items, spot, to_pixels, window, radius), magnification(spot, unit=unit, radius=radius)
         letters = [item for item in self._circle(spot, items, unit) if isinstance(item, Text)]

@@ -35,6 +35,9 @@ ARC_RADII = (30.0, 44.0, 60.0, 20.0)
 UPON = 3.0
 """Drawing units within which one line lies upon another."""
 
+PIECE = 8.0
+"""Drawing units of a line that one box covers."""
+
 _TAIL = 2.2 * ARROW_LENGTH
 _COVERED, _CROSSED = 4.0, 1.0
 """What a place costs where its words lie over words or out of sight, and where its lines run through words or its words lie over lines."""
@@ -266,6 +269,17 @@ def straight_lines(items: DisplayList) -> list[Segment]:
     """The straight strokes of a drawing."""
     strokes = (edge for item in items if isinstance(item, Stroke) for run in item.path for edge in run.edges)
     return [edge for edge in strokes if isinstance(edge, Segment)]
+
+
+def line_boxes(items: DisplayList, *, unit: float) -> list[Extent]:
+    """Boxes, mm, that cover the straight strokes of a drawing closely: along a slanting line many small ones."""
+    found: list[Extent] = []
+    for line in straight_lines(items):
+        count = max(1, math.ceil(line.length / (PIECE * unit)))
+        for start, end in ((line.point(piece / count), line.point((piece + 1) / count)) for piece in range(count)):
+            low, high = (min(start[0], end[0]), min(start[1], end[1])), (max(start[0], end[0]), max(start[1], end[1]))
+            found.append((low[0] - unit, low[1] - unit, high[0] + unit, high[1] + unit))
+    return found
 
 
 def _meet(a: Extent, b: Extent) -> bool:

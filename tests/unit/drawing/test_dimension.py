@@ -14,12 +14,13 @@ from core.drawing.dimension import (
     clearest,
     length_words,
     lengths,
+    line_boxes,
     radii,
     straight_lines,
     word_boxes,
 )
 from core.drawing.display_list import Fill, Stroke, Text
-from core.drawing.path import Arc, Segment
+from core.drawing.path import Arc, Segment, polyline
 
 UNIT = 0.25
 
@@ -182,3 +183,13 @@ def test_the_line_of_a_length_never_runs_through_its_own_words(turn, second):
     assert not box.intersects(line)
     # And it stands by the line, not far off.
     assert box.distance(line) < 12.0 * UNIT
+
+
+def test_boxes_of_lines_hold_every_point_of_them_and_little_else():
+    unit, slanting = 0.5, Stroke((polyline((0.0, 0.0), (60.0, 30.0)),), "narrow")
+    boxes = line_boxes((slanting, Text((0.0, 0.0), "no line", 12.0)), unit=unit)
+    for share in range(101):
+        x, y = 0.6 * share, 0.3 * share
+        assert any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for box in boxes)
+    far = [(x, y) for x, y in ((20.0, 20.0), (40.0, 10.0)) if any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for box in boxes)]
+    assert far == []
