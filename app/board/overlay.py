@@ -136,8 +136,9 @@ class Overlay:
         return [(there.left(), there.top(), there.right(), there.bottom())]
 
     def names_keep_off(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
-        """The same with the lines of the dimension, or with the letter beside the circle on the drawing and detail A's lines where
-        they run farther: no name stands there.
+        """The same with the dimension's lines, or with the letter on the drawing and detail A's lines where they run farther.
+
+        No name stands there.
         """
         radius = detail_radius(window) if self.detail else None
         boxes, unit = self.taken(items, to_pixels, window), 1.0 / to_pixels.m11()
@@ -245,13 +246,17 @@ class Overlay:
         return at.x(), at.y()
 
 
+SMALL = 24.0
+"""Drawing units: a body that reaches less far both ways would vanish under words."""
+
+
 def _symbols(items: SectionItems) -> list[Point]:
     """Where the symbols of joints stand, mm, as posed."""
     return [(pose.x, pose.y) for joint in items.section.joints for pose in symbol_poses(joint, items.poses)]
 
 
 def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float, seen: Extent) -> DisplayList:
-    """The gap's dimension, its words off joint symbols and within what is `seen`, mm, where they can."""
+    """The gap's dimension, its words off joint symbols and small bodies and within what is `seen`, mm, where they can."""
     left, low, right, high = seen
     outside = [
         (-math.inf, -math.inf, left, math.inf),
@@ -259,7 +264,8 @@ def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float, seen
         (-math.inf, -math.inf, math.inf, low),
         (-math.inf, high, math.inf, math.inf),
     ]
-    return gap_dimension(mark, unit=unit, beside=spot.overlap, off=[*around_symbols(_symbols(items), unit=unit), *outside])
+    small = [reach for reach in items.reaches() if max(reach[2] - reach[0], reach[3] - reach[1]) < SMALL * unit]
+    return gap_dimension(mark, unit=unit, beside=spot.overlap, off=[*around_symbols(_symbols(items), unit=unit), *small, *outside])
 
 
 def _seen(to_pixels: QTransform, window: QRectF) -> Extent:

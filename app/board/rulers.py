@@ -13,6 +13,9 @@ from core.drawing.lines import LINES
 TOP_HEIGHT, LEFT_WIDTH = 18, 20
 """Logical pixels."""
 
+CLEAR = 6.0
+"""Logical pixels from the corner, which tells the unit, to the nearest number."""
+
 Side = Literal["top", "left"]
 
 
@@ -120,9 +123,9 @@ class Ruler(QWidget):
         painter.restore()
 
     def _whole(self, painter: QPainter, at: float, words: str) -> bool:
-        """Whether the number stands wholly on the ruler: a torn one could be read as another."""
+        """Whether the number stands wholly on the ruler, clear of the corner's unit: a torn one could be read as another."""
         half = painter.fontMetrics().horizontalAdvance(words) / 2.0
-        return half <= at <= (self.width() if self._side == "top" else self.height()) - half
+        return half + CLEAR <= at <= (self.width() if self._side == "top" else self.height()) - half
 
 
 class RulerCorner(QWidget):

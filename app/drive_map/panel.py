@@ -3,7 +3,7 @@
 import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.document.desk import Desk
@@ -31,7 +31,9 @@ class MapPanel(QWidget):
         self._pointed: tuple[float, float] | None = None
         self.setAccessibleName(self.tr("Two-drive map"))
         self.head = Line(style, self.tr("Two-drive map"), size=theme.HEAD, weight=theme.SEMIBOLD)
-        self.state = Line(style, tone="quiet", size=theme.DATA)
+        self.head.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.state = Line(style, tone="quiet", size=theme.DATA, wrap=True)
+        self.state.setContentsMargins(theme.RHYTHM, 0, 0, 0)
         self.state.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.first = Line(style)
         self.second = DropList(style)
@@ -52,7 +54,7 @@ class MapPanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(12, theme.RHYTHM, 12, 4)
         column.setSpacing(4)
-        column.addLayout(_row((self.head, 2), (self.state, 3)))
+        column.addLayout(_row((self.head, 0), (self.state, 1)))
         column.addLayout(_row((self.first, 1), (self.second, 0)))
         others = Line(self._style, self.tr("Other drives"))
         column.addLayout(_row((others, 1), (self.at_home, 0), (self.anywhere, 0)))

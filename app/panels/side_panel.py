@@ -180,7 +180,7 @@ class SidePanel(QWidget):
         column.setSpacing(4)
         row = QHBoxLayout()
         title = Line(self._style, head, size=theme.HEAD, weight=theme.SEMIBOLD)
-        title.setFixedWidth(title.sizeHint().width())
+        title.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         row.addWidget(title)
         if note is not None:
             note.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)

@@ -45,13 +45,16 @@ def test_names_keep_off_all_that_is_told_below_detail_a_though_it_runs_beyond_th
     assert widest * scale > max(2.0 * radius, 12.0 * LETTER_WIDTH * letters)
 
 
-def test_names_keep_off_the_gaps_words_where_detail_a_has_no_room(board):
+def test_names_keep_off_the_gaps_words_and_lines_where_detail_a_has_no_room(board):
     overlay, to_pixels = Overlay(), board.viewportTransform()
     overlay.mark, overlay.detail = GapMark(((-30.0, 40.0), (-20.0, 40.0)), 10.0, 1.2, ("petal 2", "petal 1")), True
     low = QRectF(0.0, 0.0, 300.0, 200.0)
     assert detail_radius(low) is None
     (words,) = overlay.taken(board._items, to_pixels, low)
-    assert overlay.names_keep_off(board._items, to_pixels, low) == [words]
+    kept_off, *lines = overlay.names_keep_off(board._items, to_pixels, low)
+    assert kept_off == words
+    along = [(-30.0 + share / 10.0, 40.0) for share in range(101)]
+    assert all(any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for box in lines) for x, y in along)
     assert words[0] < -25.0 < words[2]
 
 
