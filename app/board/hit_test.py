@@ -3,6 +3,7 @@
 import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -25,14 +26,18 @@ class Hit:
     exact: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Target:
     """A slab made ready for many questions; all of it lies within `radius` mm of `centre` at the drawn pose."""
 
     slab: Slab
-    table: Pieces
     centre: Point
     radius: float
+
+    @cached_property
+    def table(self) -> Pieces:
+        """Its outline, made with the first question: while a hand drags it nobody asks."""
+        return pieces(self.slab.fills)
 
 
 def targets(slabs: Sequence[Slab]) -> tuple[Target, ...]:
@@ -44,7 +49,7 @@ def target_of(slab: Slab) -> Target:
     """Make one slab ready."""
     low_x, low_y, high_x, high_y = slab.extent() or (0.0, 0.0, 0.0, 0.0)
     centre = ((low_x + high_x) / 2.0, (low_y + high_y) / 2.0)
-    return Target(slab, pieces(slab.fills), centre, math.hypot(high_x - low_x, high_y - low_y) / 2.0)
+    return Target(slab, centre, math.hypot(high_x - low_x, high_y - low_y) / 2.0)
 
 
 def hit_test(

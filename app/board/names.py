@@ -5,7 +5,7 @@ fixed body it may stand on that. Pure.
 """
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -129,24 +129,38 @@ class _Search:
         return self.around.room(want.body, (high_x - low_x, high_y - low_y), self.boxes)
 
     def _beside(self, want: Wanted, inside: Point | None) -> Point | None:
-        near, farther = _places(want, self.pixels)
-        free = [place for place in (*near, *farther) if self._free(self._at(place, want))]
-        around, clear, found = self.around, list[Point](), list[Point]()
-        for place in free:
-            box = self._at(place, want)
-            if around is not None and around.misleads(want.body, box):
-                continue
-            clear.append(place)
-            if self.covers is None or not self.covers(box):
-                if around is None or not around.doubtful(want.body, box):
-                    return place
-                found.append(place)
-        if not found and around is not None:
-            found = [place for place in clear if around.backs(want.body, self._at(place, want))]
-        if found or not want.must:
-            return next(iter(found), None)
+        close, far = _places(want, self.pixels)
+        doubtful: list[Point] = []
+        found = self._first(want, close, doubtful)
+        if found is None and want.must and want.room is not None and self._free(self._at(want.room[0], want)):
+            return want.room[0]  # over the edges of its own body rather than far from it
+        if found is None:
+            found = self._first(want, far, doubtful)
+        if found is not None:
+            return found
+        free = [place for place in (*close, *far) if self._free(self._at(place, want))]
+        clear = [place for place in free if not self._misleads(want, place)]
+        around = self.around
+        if not doubtful and around is not None:
+            doubtful = [place for place in clear if around.backs(want.body, self._at(place, want))]
+        if doubtful or not want.must:
+            return next(iter(doubtful), None)
         # A name over a body can be read, a name over a name cannot.
-        return next(iter((*clear, *free)), inside or (*near, *farther)[0])
+        return next(iter((*clear, *free)), inside or (*close, *far)[0])
+
+    def _first(self, want: Wanted, places: Iterable[Point], doubtful: list[Point]) -> Point | None:
+        """The first place that lies over nothing and names nothing else; `doubtful` takes those that might."""
+        for place in places:
+            box = self._at(place, want)
+            if not self._free(box) or self._misleads(want, place) or (self.covers is not None and self.covers(box)):
+                continue
+            if self.around is None or not self.around.doubtful(want.body, box):
+                return place
+            doubtful.append(place)
+        return None
+
+    def _misleads(self, want: Wanted, place: Point) -> bool:
+        return self.around is not None and self.around.misleads(want.body, self._at(place, want))
 
     def _at(self, place: Point, want: Wanted) -> Extent:
         return _box(place, want, self.pixels)
@@ -171,19 +185,21 @@ def _inside(want: Wanted, pixels: float) -> Point | None:
 def _places(want: Wanted, pixels: float) -> tuple[list[Point], list[Point]]:
     """Places beside the body in the order in which they are tried: upper right, right, lower right, and so on the left, above, below.
 
-    First those about the widest place of a slim body that lies aslant; where it need not show it has no others.
+    Those of a slim body that lies aslant are about its widest place. Then those farther off, of a body whose name must show.
     """
     left, low, right, high = want.extent
     sides = _sides(want, pixels, 0.0)
     farther = [place for more in (*NEAR[1:], *FARTHER) for place in _sides(want, pixels, more)] if want.must else []
     if want.room is None or min(right - left, high - low) <= SLIM * want.room[1]:
-        return [], [*sides, *farther]
+        return sides, farther
     away, above = (BESIDE + want.width / 2.0) / pixels, (BESIDE + want.height / 2.0) / pixels
     (x, y), radius = want.room
     ways = [*((i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)), (0.0, 1.0), (0.0, -1.0)]
-    clear = [(radius + away + more / pixels, radius + above + more / pixels) for more in (*NEAR, *(FARTHER if want.must else ()))]
-    near = [(x + i * across, y + j * upward) for across, upward in clear for i, j in ways]
-    return near, [*sides, *farther] if want.must else []
+    near, off = (
+        [(x + i * (radius + away + more / pixels), y + j * (radius + above + more / pixels)) for more in distances for i, j in ways]
+        for distances in (NEAR, FARTHER)
+    )
+    return near, [*off, *sides, *farther] if want.must else []
 
 
 def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:

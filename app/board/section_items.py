@@ -361,8 +361,11 @@ class SectionItems:
         if not _inside(box, window):
             return True
         low_x, low_y, high_x, high_y = box
-        xs = np.linspace(low_x, high_x, 2 + int((high_x - low_x) / (_SEEN_WALL * self._unit)))
-        points = [(x, y) for x in xs.tolist() for y in (low_y, (low_y + high_y) / 2.0, high_y)]
+        xs, ys = (
+            np.linspace(low, high, 2 + int((high - low) / (_SEEN_WALL * self._unit))).tolist()
+            for low, high in ((low_x, high_x), (low_y, high_y))
+        )
+        points = [(x, y) for x in xs for y in ys]
         return any_at(self.targets, self.poses, np.array(points))
 
     def _wanted(self, name: BodyName, *, must: bool) -> Wanted | None:

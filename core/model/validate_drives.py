@@ -5,6 +5,7 @@ ratio of exactly 1 between deg and mm is doubtful, since it is also what stands 
 """
 
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 
 from core.model.finding import Finding, Place
 from core.model.joints import Joint, Pivot, Slide
@@ -12,6 +13,9 @@ from core.model.judge import error, inside, not_finite, unfit_name, warning
 from core.model.names import DriveName, JointName, SectionName
 from core.model.project import Drive, Move, Project
 from core.model.validate_joints import unknown_name
+
+KEPT_DRIVES = 2048
+"""Drives of which it is kept that nothing is to be said."""
 
 JointKey = tuple[SectionName, JointName]
 
@@ -22,11 +26,8 @@ def judge_drives(project: Project) -> Iterator[Finding]:
     movers: dict[JointKey, DriveName] = {}
     for index, drive in enumerate(project.drives):
         place = Place(drive=drive.name, path=f"drives[{index}]")
-        yield from unfit_name(place, "drive", drive.name)
-        broken = tuple(not_finite(drive, place))
-        yield from broken or _judge_numbers(drive, place)
-        if not drive.moves:
-            yield warning(place, "drive-moves-nothing")
+        if not _is_sound_alone(drive):
+            yield from _judge_alone(drive, place)
         seen: set[JointKey] = set()
         for number, move in enumerate(drive.moves):
             key = (move.section, move.joint)
@@ -37,6 +38,20 @@ def judge_drives(project: Project) -> Iterator[Finding]:
             here = inside(place, f"moves[{number}]")
             yield from _judge_move(move, drive, joints, project, here)
             yield from _judge_mover(move, drive.name, seen, movers, here)
+
+
+@lru_cache(maxsize=KEPT_DRIVES)
+def _is_sound_alone(drive: Drive) -> bool:
+    """Whether nothing is to be said of it but what its joints may ask for; kept, since an edit changes few of many drives."""
+    return next(_judge_alone(drive, Place()), None) is None
+
+
+def _judge_alone(drive: Drive, place: Place) -> Iterator[Finding]:
+    yield from unfit_name(place, "drive", drive.name)
+    broken = tuple(not_finite(drive, place))
+    yield from broken or _judge_numbers(drive, place)
+    if not drive.moves:
+        yield warning(place, "drive-moves-nothing")
 
 
 def _judge_numbers(drive: Drive, place: Place) -> Iterator[Finding]:

@@ -11,6 +11,10 @@ from app.window import make_application
 from core.drawing.detail import magnification
 from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.gap_mark import GapMark
+from core.model.edit_bodies import add_body
+from core.model.edit_project import new_project
+from core.model.project import Body
+from core.model.shapes import Box
 from tests.unit.board.lamp import lamp
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
@@ -82,3 +86,17 @@ def test_a_name_is_as_tall_as_its_letters_wherever_it_stands_in_the_stack():
     assert item.boundingRect() == before
     assert before.height() < QRectF(before).width()
     assert 5 < item.tall < 20
+
+
+def test_a_name_does_not_stand_over_a_level_wall_that_is_wide_enough_to_be_seen(board):
+    project = add_body(
+        new_project("Hall"), "Side", Body(name="floor", fixed=True, depth=(0, 5), shapes=(Box(centre=(0, 0), size=(600, 6)),))
+    )
+    board.show_section(project, "Side")
+    items, pixel = board._items, 1.0 / board.pixels_a_mm
+    wall, tall = 6.0 / pixel, 24.0
+    assert wall >= 5.0
+    for under in range(int(tall - wall)):
+        low = -3.0 - under * pixel
+        assert items._covers((-1e3, -1e3, 1e3, 1e3), (-20.0, low, 20.0, low + tall * pixel))
+    assert not items._covers((-1e3, -1e3, 1e3, 1e3), (-20.0, 4.0, 20.0, 4.0 + tall * pixel))
