@@ -28,6 +28,9 @@ NEAR, FARTHER = (0.0, 8.0, 16.0), (28.0, 40.0)
 FITS = 1.15
 """A name's corners may reach this many times the radius of the widest place, since letters leave them empty; its ends may not."""
 
+OVER = 1.6
+"""A name in hand that finds no place close by lies over its body where it is up to this many times as wide as the body's widest place."""
+
 TALL = 3.0
 """A body that is this many times as high as wide has its name beside its middle: at its top it seems to name what is there."""
 
@@ -132,21 +135,25 @@ class _Search:
         close, far = _places(want, self.pixels)
         doubtful: list[Point] = []
         found = self._first(want, close, doubtful)
-        if found is None and want.must and want.room is not None and self._free(self._at(want.room[0], want)):
-            return want.room[0]  # over the edges of its own body rather than far from it
+        if found is None and want.must:
+            if want.room is not None and self._lies_over(want, want.room):
+                return want.room[0]  # over the edges of its own body rather than far from it
+            found = next(iter(doubtful or self._backed(want, close)), None)
         if found is None:
             found = self._first(want, far, doubtful)
         if found is not None:
             return found
         free = [place for place in (*close, *far) if self._free(self._at(place, want))]
         clear = [place for place in free if not self._misleads(want, place)]
-        around = self.around
-        if not doubtful and around is not None:
-            doubtful = [place for place in clear if around.backs(want.body, self._at(place, want))]
+        doubtful = doubtful or self._backed(want, clear)
         if doubtful or not want.must:
             return next(iter(doubtful), None)
         # A name over a body can be read, a name over a name cannot.
         return next(iter((*clear, *free)), inside or (*close, *far)[0])
+
+    def _lies_over(self, want: Wanted, room: tuple[Point, float]) -> bool:
+        """Whether the name can lie over its body, which is then not hidden by it."""
+        return want.width / 2.0 <= OVER * room[1] * self.pixels and self._free(self._at(room[0], want))
 
     def _first(self, want: Wanted, places: Iterable[Point], doubtful: list[Point]) -> Point | None:
         """The first place that lies over nothing and names nothing else; `doubtful` takes those that might."""
@@ -158,6 +165,13 @@ class _Search:
                 return place
             doubtful.append(place)
         return None
+
+    def _backed(self, want: Wanted, places: Iterable[Point]) -> list[Point]:
+        """The places on a large body that its own lies before, which name nothing else."""
+        if self.around is None:
+            return []
+        clear = [place for place in places if self._free(self._at(place, want)) and not self._misleads(want, place)]
+        return [place for place in clear if self.around.backs(want.body, self._at(place, want))]
 
     def _misleads(self, want: Wanted, place: Point) -> bool:
         return self.around is not None and self.around.misleads(want.body, self._at(place, want))

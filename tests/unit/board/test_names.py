@@ -166,3 +166,11 @@ def test_a_tiny_body_in_hand_among_words_has_its_name_a_little_farther_off_and_o
     assert not any(box[0] < b[2] and b[0] < box[2] and box[1] < b[3] and b[1] < box[3] for b in words)
     assert abs(found.at[0]) < 60.0
     assert found.at[1] < 40.0
+
+
+@pytest.mark.parametrize(("radius", "over"), [(20.0, True), (3.0, False)])
+def test_a_name_in_hand_lies_over_its_body_rather_than_far_off_unless_it_would_hide_it(radius, over):
+    body = Wanted("flap", ((0, 0), radius), (-radius, -radius, radius, radius), width=60, height=9, must=True)
+    close = radius + 60.0
+    (place,) = placed([body], pixels=1, covers=lambda box: max(map(abs, box)) <= close + 14.0)
+    assert (place.at == (0, 0)) == over
