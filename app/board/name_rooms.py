@@ -82,16 +82,16 @@ class NameRooms:
             self._symbols += [box for placed in symbols for box in symbol_boxes(placed, unit)]
             yield
 
-    def among(self, slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], *, pixels: float) -> "Around":
-        """What stands around names now, `pixels` logical pixels a mm; slabs from low to high."""
+    def among(self, slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], *, pixels: float, small: Sequence[Extent] = ()) -> "Around":
+        """What stands around names now, `pixels` logical pixels a mm; slabs from low to high. small: bodies that names would hide."""
         self._drawn = {id(slab): self._drawn[id(slab)] for slab in slabs if id(slab) in self._drawn}
         self.ready(slabs)
-        return Around(slabs, poses, self._symbols, pixels, self._drawn)
+        return Around(slabs, poses, (*self._symbols, *small), pixels, self._drawn)
 
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """Slabs as posed, from low to high, and the boxes of joint symbols."""
+    """Slabs as posed, from low to high, and the boxes of joint symbols and of small bodies."""
 
     slabs: Sequence[Slab]
     poses: Mapping[BodyName, Pose]

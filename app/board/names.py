@@ -138,18 +138,18 @@ class _Search:
         if found is None and want.must:
             if want.room is not None and self._lies_over(want, want.room):
                 return want.room[0]  # over the edges of its own body rather than far from it
-            found = next(iter(doubtful or self._backed(want, close)), None)
+            # A name over a body can be read, and is read sooner than one far off.
+            found = next(iter(doubtful or self._backed(want, close) or self._clear(want, close)), None)
         if found is None:
             found = self._first(want, far, doubtful)
         if found is not None:
             return found
-        free = [place for place in (*close, *far) if self._free(self._at(place, want))]
-        clear = [place for place in free if not self._misleads(want, place)]
-        doubtful = doubtful or self._backed(want, clear)
+        doubtful = doubtful or self._backed(want, (*close, *far))
         if doubtful or not want.must:
             return next(iter(doubtful), None)
-        # A name over a body can be read, a name over a name cannot.
-        return next(iter((*clear, *free)), inside or (*close, *far)[0])
+        # A name over a name cannot be read.
+        free = [place for place in (*close, *far) if self._free(self._at(place, want))]
+        return next(iter((*self._clear(want, far), *free)), inside or (*close, *far)[0])
 
     def _lies_over(self, want: Wanted, room: tuple[Point, float]) -> bool:
         """Whether the name can lie over its body, which is then not hidden by it."""
@@ -170,8 +170,11 @@ class _Search:
         """The places on a large body that its own lies before, which name nothing else."""
         if self.around is None:
             return []
-        clear = [place for place in places if self._free(self._at(place, want)) and not self._misleads(want, place)]
-        return [place for place in clear if self.around.backs(want.body, self._at(place, want))]
+        return [place for place in self._clear(want, places) if self.around.backs(want.body, self._at(place, want))]
+
+    def _clear(self, want: Wanted, places: Iterable[Point]) -> list[Point]:
+        """The places off words and symbols at which it does not seem to name another, whatever bodies lie there."""
+        return [place for place in places if self._free(self._at(place, want)) and not self._misleads(want, place)]
 
     def _misleads(self, want: Wanted, place: Point) -> bool:
         return self.around is not None and self.around.misleads(want.body, self._at(place, want))
@@ -203,9 +206,8 @@ def _places(want: Wanted, pixels: float) -> tuple[list[Point], list[Point]]:
     """
     left, low, right, high = want.extent
     sides = _sides(want, pixels, 0.0)
-    farther = [place for more in (*NEAR[1:], *FARTHER) for place in _sides(want, pixels, more)] if want.must else []
     if want.room is None or min(right - left, high - low) <= SLIM * want.room[1]:
-        return sides, farther
+        return sides, [place for more in (*NEAR[1:], *FARTHER) for place in _sides(want, pixels, more)] if want.must else []
     away, above = (BESIDE + want.width / 2.0) / pixels, (BESIDE + want.height / 2.0) / pixels
     (x, y), radius = want.room
     ways = [*((i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)), (0.0, 1.0), (0.0, -1.0)]
@@ -213,7 +215,7 @@ def _places(want: Wanted, pixels: float) -> tuple[list[Point], list[Point]]:
         [(x + i * (radius + away + more / pixels), y + j * (radius + above + more / pixels)) for more in distances for i, j in ways]
         for distances in (NEAR, FARTHER)
     )
-    return near, [*off, *sides, *farther] if want.must else []
+    return near, [*off, *sides] if want.must else []
 
 
 def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:

@@ -246,10 +246,6 @@ class Overlay:
         return at.x(), at.y()
 
 
-SMALL = 24.0
-"""Drawing units: a body that reaches less far both ways would vanish under words."""
-
-
 def _symbols(items: SectionItems) -> list[Point]:
     """Where the symbols of joints stand, mm, as posed."""
     return [(pose.x, pose.y) for joint in items.section.joints for pose in symbol_poses(joint, items.poses)]
@@ -264,7 +260,7 @@ def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float, seen
         (-math.inf, -math.inf, math.inf, low),
         (-math.inf, high, math.inf, math.inf),
     ]
-    small = [reach for reach in items.reaches() if max(reach[2] - reach[0], reach[3] - reach[1]) < SMALL * unit]
+    small = items.small(unit)
     return gap_dimension(mark, unit=unit, beside=spot.overlap, off=[*around_symbols(_symbols(items), unit=unit), *small, *outside])
 
 

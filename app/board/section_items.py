@@ -39,6 +39,9 @@ UNDER_STILL, UNDER, ENDS, GHOST, SYMBOLS, NAMES = 9e3, 1e4, 1.4e4, 1.5e4, 2e4, 3
 
 EMPTY = Section(name=SectionName(""), bodies=())
 
+SMALL = 24.0
+"""Logical pixels: what reaches less far both ways would vanish under words."""
+
 _SEEN_WALL = 5.0
 """Logical pixels; a thinner wall may lie under a name."""
 
@@ -343,7 +346,7 @@ class SectionItems:
             yield
         places: dict[BodyName, NamePlace] = {}
         yield from self._name_rooms.keep_off(map(self._placed, (joint for joint, _ in self._symbols)), self._unit)
-        around = self._name_rooms.among(self.slabs, dict(self.poses), pixels=pixels)
+        around = self._name_rooms.among(self.slabs, dict(self.poses), pixels=pixels, small=self.small(1.0 / pixels))
         off = partial(self._covers, window)
         for found in name_places(wanted, pixels=pixels, covers=off, taken=taken, around=around):
             if found is not None:
@@ -406,6 +409,10 @@ class SectionItems:
     def extent(self) -> Extent | None:
         """How far all that is shown reaches, mm; None for an empty section."""
         return joined_extent(self.reaches())
+
+    def small(self, unit: float) -> list[Extent]:
+        """How far those reach that words would hide, `unit` mm to a logical pixel."""
+        return [reach for reach in self.reaches() if max(reach[2] - reach[0], reach[3] - reach[1]) < SMALL * unit]
 
     def reaches(self) -> Iterator[Extent]:
         """How far each slab reaches at the pose shown, mm; those without an outline are left out."""
