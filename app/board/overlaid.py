@@ -37,5 +37,5 @@ class Overlaid:
             meets = np.abs(self._at[numbers, None] - self._at) < own[:, None] + self._discs[:, 2]
             self._meets[numbers] = meets
             self._meets[:, numbers] = meets.T
-        covered: list[bool] = (self._meets & self._above).any(axis=1).tolist()
+        covered: list[bool] = np.any(self._meets & self._above, axis=1).tolist()
         return covered
