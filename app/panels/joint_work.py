@@ -88,6 +88,8 @@ class JointWork(QWidget):
         joints, drives = self._opened(project, section)
         self._arrange(self._wanted(project, section, joints, drives))
         self._fill(project, section, joints, drives)
+        if not self._desk.document.in_gesture:
+            self._scroll.fit_soon()
         self._show_mobility()
         self.stands.refresh()
 

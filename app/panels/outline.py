@@ -150,6 +150,7 @@ class Outline(QWidget):
         if body is not None:
             self._build_body(body)
         self._column.addStretch(1)
+        self._scroll.fit_soon()
         give_focus(self.words, at)
 
     def _build_body(self, body: Body) -> None:

@@ -1,6 +1,6 @@
 """A scroll area with a thin bar: a line that shows how much there is, and nothing that draws the eye."""
 
-from PySide6.QtCore import QRect, QRectF, QSize, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QRect, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QColor, QFontMetrics, QLinearGradient, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QScrollBar, QWidget
 
@@ -68,8 +68,11 @@ class Scroll(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._inner = inner
         self.setWidget(inner)
         self._edges = _Edge(self, low=False), _Edge(self, low=True)
+        self._later = QTimer(self, interval=0, singleShot=True)
+        self._later.timeout.connect(self._fit_inner)
         bar = self.verticalScrollBar()
         for changed in (bar.valueChanged, bar.rangeChanged):
             changed.connect(self._place_edges)
@@ -77,6 +80,20 @@ class Scroll(QScrollArea):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._place_edges()
+
+    def fit_soon(self) -> None:
+        """What is inside has been built anew: see in the next turn that it has the height it needs.
+
+        While it was built, its parts were not shown yet and took no room; what they take when they are is not always told on.
+        """
+        self._later.start()
+
+    def _fit_inner(self) -> None:
+        layout = self._inner.layout()
+        if layout is not None:
+            layout.activate()
+        if self._inner.heightForWidth(self._inner.width()) > self._inner.height():
+            QCoreApplication.sendEvent(self.viewport(), QEvent(QEvent.Type.LayoutRequest))
 
     def _place_edges(self) -> None:
         bar, seen = self.verticalScrollBar(), self.viewport().geometry()
