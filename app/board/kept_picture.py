@@ -1,6 +1,7 @@
 """The picture of the section that a board keeps from frame to frame: painted anew only where something is drawn otherwise."""
 
 from collections.abc import Sequence
+from operator import eq, is_
 from typing import Protocol
 
 from PySide6.QtCore import QRect, QRectF
@@ -18,8 +19,8 @@ _Box = tuple[int, int, int, int]
 
 _NOWHERE: _Box = (0, 0, -1, -1)
 
-_Painted = tuple[int, _Box, bool]
-"""A piece as it was painted: its stamp, its reach, and whether it was drawn in passing."""
+_NEVER = -1
+"""The stamp of a piece that was not painted yet."""
 
 
 class Shown(Protocol):
@@ -48,12 +49,14 @@ class KeptPicture:
         self._seen: tuple[object, ...] = ()
         self._kept: QPixmap | None = None
         self._drawn: list[Shown] = []
-        self._painted: list[_Painted] = []
+        self._stamps: list[int] = []
+        self._boxes: list[_Box] = []
+        self._passing: list[int] = []
 
     def forget(self) -> None:
         """Other pieces are to be shown, or all look otherwise."""
         self._kept = None
-        self._drawn, self._painted = [], []
+        self._drawn, self._stamps, self._boxes, self._passing = [], [], [], []
 
     def show(self, painter: QPainter, pieces: Sequence[Shown], to_pixels: QTransform, widget: QWidget) -> None:
         """Draw the pieces on `widget`, whose painter has no transform of its own; `to_pixels` takes mm to its logical pixels."""
@@ -80,40 +83,47 @@ class KeptPicture:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if region != QRegion(widget.rect()):
             painter.setClipRegion(region)
-        bounds = _box(region.boundingRect())
-        for piece, (_, box, passing) in zip(pieces, self._painted, strict=True):
-            if _meet(box, bounds) and region.intersects(_rect(box)):
-                piece.show_on(painter, to_pixels, widget, lasting=not passing)
+        left, top, right, bottom = _box(region.boundingRect())
+        for number, box in enumerate(self._boxes):
+            meets = box[0] <= right and left <= box[2] and box[1] <= bottom and top <= box[3]
+            if meets and region.intersects(_rect(box)):
+                pieces[number].show_on(painter, to_pixels, widget, lasting=number not in self._passing)
         painter.end()
 
     def _changed(self, pieces: list[Shown], to_pixels: QTransform, window: QRect) -> QRegion:
         """Where pieces were that have changed or gone, and where those are that have changed or come."""
         first = not self._drawn
-        before, boxes = self._before(pieces)
-        self._drawn, self._painted = pieces, before
-        changed = [number for number, (piece, known) in enumerate(zip(pieces, before, strict=True)) if known[0] != piece.stamp]
+        boxes = self._take(pieces)
+        stamps = [piece.stamp for piece in pieces]
+        changed = [number for number, same in enumerate(map(eq, stamps, self._stamps)) if not same]
         many = len(changed) > MANY and not first
-        boxes += [reach for _, reach, passing in before if passing]
-        boxes += [before[number][1] for number in changed]
-        self._painted = [(stamp, reach, False) for stamp, reach, _ in before]
+        boxes += [self._boxes[number] for number in (*self._passing, *changed)]
+        self._stamps, self._passing = stamps, changed if many else []
         for number in changed:
-            reach = _reach(pieces[number], to_pixels, window)
-            self._painted[number] = (pieces[number].stamp, reach, many)
-            boxes.append(reach)
+            self._boxes[number] = _reach(pieces[number], to_pixels, window)
+            boxes.append(self._boxes[number])
         region = QRegion()
         for box in boxes:
             region += _rect(box)
         return QRegion(region.boundingRect()) if many else region
 
-    def _before(self, pieces: list[Shown]) -> tuple[list[_Painted], list[_Box]]:
-        """How each piece was painted; and the reaches of those that have gone."""
-        known = zip(self._drawn, self._painted, strict=True)
-        if len(pieces) == len(self._drawn):
+    def _take(self, pieces: list[Shown]) -> list[_Box]:
+        """Take other pieces, those that come as if they had changed; the reaches of those that have gone."""
+        before, self._drawn = self._drawn, pieces
+        if len(pieces) == len(before):
             # One comes in the place of another mostly, which is told as if that one had changed.
-            return [painted if piece is drawn else (-1, *painted[1:]) for piece, (drawn, painted) in zip(pieces, known, strict=True)], []
-        there = {id(piece): painted for piece, painted in known}
-        found = [there.pop(id(piece), (-1, _NOWHERE, False)) for piece in pieces]
-        return found, [reach for _, reach, _ in there.values()]
+            for number, same in enumerate(map(is_, pieces, before)):
+                if not same:
+                    self._stamps[number] = _NEVER
+            return []
+        places = {id(piece): number for number, piece in enumerate(before)}
+        found = [places.pop(id(piece), None) for piece in pieces]
+        gone = [self._boxes[number] for number in places.values()]
+        passing = set(self._passing)
+        self._passing = [number for number, place in enumerate(found) if place in passing]
+        self._stamps = [_NEVER if place is None else self._stamps[place] for place in found]
+        self._boxes = [_NOWHERE if place is None else self._boxes[place] for place in found]
+        return gone
 
 
 def _box(rect: QRect) -> _Box:
@@ -123,10 +133,6 @@ def _box(rect: QRect) -> _Box:
 def _rect(box: _Box) -> QRect:
     left, top, right, bottom = box
     return QRect(left, top, right - left + 1, bottom - top + 1)
-
-
-def _meet(one: _Box, other: _Box) -> bool:
-    return one[0] <= other[2] and other[0] <= one[2] and one[1] <= other[3] and other[1] <= one[3]
 
 
 def _reach(piece: Shown, to_pixels: QTransform, window: QRect) -> _Box:

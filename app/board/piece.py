@@ -1,5 +1,7 @@
 """One thing on the board's scene that knows whether it is drawn otherwise than before, and all of them in their order."""
 
+from operator import attrgetter
+
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QTransform
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsScene, QWidget
@@ -89,5 +91,5 @@ class Stack:
     def ordered(self) -> list[Piece]:
         """All of them."""
         if self._ordered is None:
-            self._ordered = sorted(self._pieces, key=lambda piece: piece.height)
+            self._ordered = sorted(self._pieces, key=attrgetter("height"))
         return self._ordered

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QObject
 
 from app.ahead import Ahead
-from app.board.tools.moved_by import moved_by
+from app.board.tools.moved_by import Hold, held_at
 from app.board.tools.places import places
 from app.document.choice import Choice
 from app.document.document import Document
@@ -11,6 +11,7 @@ from app.document.handwork import Handwork
 from core.model.edit_placing import place_bodies
 from core.model.names import BodyName
 from core.model.placing import moving
+from core.model.project import Section
 from core.model.shapes import Point
 
 GRID = 1.0
@@ -24,6 +25,7 @@ class Moving(QObject):
         super().__init__(parent)
         self._document, self._choice, self._handwork = document, choice, handwork
         self._start: Point = (0.0, 0.0)
+        self._hold: tuple[object, Hold] | None = None
         self._ahead = Ahead(self)
 
     def make_ready(self) -> None:
@@ -42,6 +44,7 @@ class Moving(QObject):
         elif phase == "move":
             self._move(at, within)
         else:
+            self._hold = None
             self._document.commit()
 
     def _move(self, at: Point, within: float) -> None:
@@ -50,5 +53,12 @@ class Moving(QObject):
             return
         picked = frozenset(self._handwork.picked)
         names = [body.name for body in section.bodies if body.name in picked and not body.view.held]
-        shift = moved_by(section, names, self._start, at, within=within, grid=GRID)
+        shift = self._held(section, names, within).moved_by(at)
         self._document.preview(place_bodies(project, section.name, names, moving(shift=shift)))
+
+    def _held(self, section: Section, names: list[BodyName], within: float) -> Hold:
+        """What is held: the same from move to move, unless the view or the key that turns snapping off has changed."""
+        told = (section.name, names, self._start, within, id(self._document.at_press))
+        if self._hold is None or self._hold[0] != told:
+            self._hold = told, held_at(section, names, self._start, within=within, grid=GRID)
+        return self._hold[1]

@@ -92,7 +92,7 @@ class Prover(QObject):
 
     def _take(self, ask: ProveAsk, kind: Kind, what: object) -> None:
         if ask.live:
-            if kind == "proved":
+            if kind == "followed":
                 self._go_on_following()
                 self.followed.emit(ask.project, what)
         elif kind == "progressed" and isinstance(what, float):

@@ -33,7 +33,7 @@ class RowsAhead:
         if not isinstance(ask, ProveAsk):
             return
         if ask.live:
-            if isinstance(what, SweepResult):
+            if kind == "followed" and isinstance(what, SweepResult):
                 _ = what.pair_verdicts  # the sentence asks for them; no timeline is made of such an answer
             return
         if number != self._number:

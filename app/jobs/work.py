@@ -19,11 +19,13 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from app.jobs.file_ask import FileAsk, PageAsk
+from app.jobs.told_again import ToldBefore
 from core.model.names import DriveName
 from core.model.project import Project
 from core.sweep.drive_map import UNDECIDED, Others, map_of
 from core.sweep.kept import Kept
 from core.sweep.profile import Profile, Profiles
+from core.sweep.result import SweepResult
 from core.sweep.run import check_project
 from core.tolerances import DEFAULT_TOLERANCES
 
@@ -43,12 +45,14 @@ REST_SECONDS = 1.5
 PROGRESS_SECONDS = 0.03
 """Progress is told no more often than a window can show it."""
 
-Kind = Literal["ready", "prepared", "profiled", "progressed", "proved", "boxed", "mapped", "made", "paged", "finished", "failed", "died"]
+Kind = Literal[
+    "ready", "prepared", "profiled", "progressed", "proved", "followed", "boxed", "mapped", "made", "paged", "finished", "failed", "died"
+]
 """What a message from a worker is about; `finished` is the last of a question that neither failed nor was left.
 
-prepared: PoseGaps. profiled: profiles. progressed: share done. proved: SweepResult. boxed: SafeBox, or
-None where there are no drives. mapped: DriveMap. made: Made. paged: PageImage. failed: the error, short and with
-its traceback. died: exit code.
+prepared: PoseGaps. profiled: profiles. progressed: share done. proved: SweepResult. followed: SweepResult of verdicts, of a live
+question or ahead of the first. boxed: SafeBox, or None where there are no drives. mapped: DriveMap. made: Made. paged: PageImage.
+failed: the error, short and with its traceback. died: exit code.
 """
 
 
@@ -151,12 +155,14 @@ class _Mouth:
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        self._before = ToldBefore()
         self._said: SimpleQueue[memoryview] = SimpleQueue()
         threading.Thread(target=self._say, name="baysweep-mouth", daemon=True).start()
 
-    def tell(self, *message: object) -> None:
+    def tell(self, number: int, kind: Kind, what: object) -> None:
         """Say this as it is now."""
-        self._said.put(ForkingPickler.dumps(message, pickle.HIGHEST_PROTOCOL))
+        sent = self._before.shorten(kind, what) if isinstance(what, SweepResult) else what
+        self._said.put(ForkingPickler.dumps((number, kind, sent), pickle.HIGHEST_PROTOCOL))
 
     def _say(self) -> None:
         # Who asked is gone; the inbox hears of it too, and ends the process.
@@ -219,7 +225,7 @@ def _answer(ask: Ask | None, at: _Answering, kept: Kept, files: _Files) -> None:
 def _prove(ask: ProveAsk, at: _Answering, kept: Kept) -> None:
     project = ask.project
     if ask.live:
-        at.tell("proved", check_project(project, seek="verdict", safe_anywhere=False, safe_box=False, progress=at.goes_on, kept=kept))
+        at.tell("followed", check_project(project, seek="verdict", safe_anywhere=False, safe_box=False, progress=at.goes_on, kept=kept))
         return
     poses = kept.poses(project, DEFAULT_TOLERANCES)
     table = Profiles(project, poses=poses)
@@ -228,9 +234,12 @@ def _prove(ask: ProveAsk, at: _Answering, kept: Kept) -> None:
     if at.wanted():
         at.tell("proved", check_project(project, safe_anywhere=False, safe_box=False, progress=at.goes_on, kept=kept, poses=poses))
         _sample(table, FINE, at)
-        # So that the first state of an edit need not begin from nothing.
-        check_project(
-            project, seek="verdict", safe_anywhere=False, safe_box=False, progress=lambda _share: at.wanted(), kept=kept, poses=poses
+        # So that the first state of an edit need not begin from nothing, neither here nor in what is told of it.
+        at.tell(
+            "followed",
+            check_project(
+                project, seek="verdict", safe_anywhere=False, safe_box=False, progress=lambda _share: at.wanted(), kept=kept, poses=poses
+            ),
         )
     # It takes its time and hears of no newer question meanwhile, so it waits until the hand has come to rest.
     if at.rests(REST_SECONDS):

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from app.jobs.rows_ahead import RowsAhead
+from app.jobs.told_again import Shortened, ToldBefore
 from app.jobs.work import Ask, Kind, ProveAsk, serve, told_fault
 from core.model.project import Project
 
@@ -45,6 +46,7 @@ class Worker:
         self._waiting: list[tuple[int, Ask | str | None]] = []
         self._asked: tuple[int, Ask | None] = (0, None)
         self.rows = RowsAhead()
+        self._before = ToldBefore()
         self._ahead: _Ahead | None = None
         self._thread = threading.Thread(target=self._hear, name="baysweep-hears-worker", daemon=True)
         self._thread.start()
@@ -127,14 +129,17 @@ class Worker:
                 if kind == "ready":
                     self._begin()
                     continue
-                self._pass_on(number, *self._with_rows(number, kind, what))
+                self._pass_on(number, *self._made_whole(number, kind, what))
         self._process.join(END_SECONDS)
         self._pass_on(0, "died", self._process.exitcode)
 
-    def _with_rows(self, number: int, kind: Kind, what: object) -> tuple[Kind, object]:
-        """What was heard, its rows made, not under the lock: whoever asks meanwhile does not wait for them."""
+    def _made_whole(self, number: int, kind: Kind, what: object) -> tuple[Kind, object]:
+        """What was heard, whole again and its rows made, not under the lock: whoever asks meanwhile does not wait for them."""
         asked, ask = self._asked
         try:
+            if isinstance(what, Shortened):
+                # Also where nobody waits for it any more: the next answer is told by this one.
+                what = self._before.whole(kind, what)
             if number == asked:
                 self.rows.hear(number, ask, kind, what)
         except Exception as fault:  # noqa: BLE001 - whatever it is, the window must hear of it, and this thread go on hearing

@@ -6,7 +6,9 @@ from core.model.names import BodyName, JointName
 from core.model.shapes import Point
 
 
-class JointRecord(msgspec.Struct, frozen=True, kw_only=True, tag_field="kind", forbid_unknown_fields=True, omit_defaults=True):
+class JointRecord(
+    msgspec.Struct, frozen=True, kw_only=True, tag_field="kind", forbid_unknown_fields=True, omit_defaults=True, cache_hash=True
+):
     """What all joints carry."""
 
     name: JointName

@@ -5,6 +5,7 @@ One walk serves rounding, renaming and the search for infinities, so that a key 
 
 from collections.abc import Callable, Iterator
 from functools import cache
+from operator import is_
 from types import NoneType, UnionType
 from typing import TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
@@ -50,7 +51,7 @@ def _changed(value: object, kind: object, change: LeafChange, section: str) -> o
     if isinstance(value, msgspec.Struct):
         return _changed_record(value, change, section)
     if isinstance(value, tuple):
-        items = tuple(_changed(item, of, change, section) for item, of in zip(value, _item_kinds(kind, len(value)), strict=True))
+        items = tuple([_changed(item, of, change, section) for item, of in zip(value, _item_kinds(kind, len(value)), strict=True)])
         return value if _same(items, value) else items
     return None if value is None else change(value, kind, section)
 
@@ -58,15 +59,16 @@ def _changed(value: object, kind: object, change: LeafChange, section: str) -> o
 def _changed_record(record: msgspec.Struct, change: LeafChange, section: str) -> msgspec.Struct:
     kinds = field_kinds(type(record))
     section = next((getattr(record, name) for name, kind in kinds.items() if kind is SectionName), section)
-    before = tuple(getattr(record, name) for name in kinds)
-    after = tuple(_changed(value, kind, change, section) for value, kind in zip(before, kinds.values(), strict=True))
+    before = tuple([getattr(record, name) for name in kinds])
+    after = tuple([_changed(value, kind, change, section) for value, kind in zip(before, kinds.values(), strict=True)])
     return record if _same(after, before) else msgspec.structs.replace(record, **dict(zip(kinds, after, strict=True)))
 
 
 def _same(after: tuple[object, ...], before: tuple[object, ...]) -> bool:
-    return all(new is old for new, old in zip(after, before, strict=True))
+    return all(map(is_, after, before))
 
 
+@cache
 def _item_kinds(kind: object, count: int) -> tuple[object, ...]:
     args = get_args(kind)
     return args[:1] * count if args[1:] == (Ellipsis,) else args

@@ -13,7 +13,7 @@ Trust = Literal["measured", "typical", "guessed"]
 Unit = Literal["deg", "mm"]
 
 
-class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
+class Record(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True, cache_hash=True):
     """The settings that all plain records share."""
 
 

@@ -1,6 +1,6 @@
 """Numbers as the file keeps them: every edit rounds its answer, so that the project in memory equals its file."""
 
-from math import isfinite
+from math import copysign, isfinite
 
 from core.model.leaves import R, change_leaves
 
@@ -18,6 +18,7 @@ def rounded(record: R) -> R:
         if kind is not float or not isinstance(leaf, float | int) or not isfinite(leaf):
             return leaf
         short = round(float(leaf), DECIMALS) + 0.0  # adding 0.0 takes the sign off -0.0
-        return leaf if repr(short) == repr(leaf) else short
+        same = type(leaf) is float and short == leaf and copysign(1.0, leaf) == copysign(1.0, short)
+        return leaf if same else short
 
     return change_leaves(record, rounding)

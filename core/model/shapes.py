@@ -9,7 +9,9 @@ Band = tuple[float, float]
 """[low, high] mm across the section."""
 
 
-class ShapeRecord(msgspec.Struct, frozen=True, kw_only=True, tag_field="kind", forbid_unknown_fields=True, omit_defaults=True):
+class ShapeRecord(
+    msgspec.Struct, frozen=True, kw_only=True, tag_field="kind", forbid_unknown_fields=True, omit_defaults=True, cache_hash=True
+):
     """What all shapes carry: a depth band of their own (None: the body's) and notes."""
 
     depth: Band | None = None

@@ -22,8 +22,8 @@ together   together-one-drive drive | span-empty start end | span-outside-travel
 `what` is section, body, joint, drive or project; `first` of name-repeated and `other` of the rules are paths in the file.
 """
 
-from collections.abc import Iterator
-from functools import lru_cache
+from collections.abc import Callable, Iterator
+from functools import cache, lru_cache
 from math import isfinite, isnan
 
 from core.model.finding import Finding, Place
@@ -71,10 +71,10 @@ def _findings(project: Project, tolerances: Tolerances) -> Iterator[Finding]:
     yield from judge_allowed_together(project)
 
 
-@lru_cache(maxsize=KEPT_BODIES)
-def _is_sound(body: Body, tolerances: Tolerances) -> bool:
-    """Whether nothing is to be said of a body; kept, since of many bodies an edit changes a few."""
-    return next(judge_body(body, Place(), tolerances), None) is None
+@cache
+def _soundness(tolerances: Tolerances) -> Callable[[Body], bool]:
+    """Tells whether nothing is to be said of a body; kept, since of many bodies an edit changes a few."""
+    return lru_cache(maxsize=KEPT_BODIES)(lambda body: next(judge_body(body, Place(), tolerances), None) is None)
 
 
 def _section_place(section: Section, index: int) -> Place:
@@ -85,6 +85,7 @@ def _judge_section(section: Section, project: Project, place: Place, tolerances:
     yield from unfit_name(place, "section", section.name)
     all_bodies, joints = section.bodies, section.joints
     bodies = {body.name: body for body in all_bodies}
+    is_sound_body = _soundness(tolerances)
 
     def at_body(index: int) -> Place:
         return Place(section=section.name, body=all_bodies[index].name, path=f"{place.path}.bodies[{index}]")
@@ -97,7 +98,7 @@ def _judge_section(section: Section, project: Project, place: Place, tolerances:
         *(
             found
             for index, body in enumerate(all_bodies)
-            if not _is_sound(body, tolerances)
+            if not is_sound_body(body)
             for found in judge_body(body, at_body(index), tolerances)
         ),
         *repeated_names([joint.name for joint in joints], "joint", at_joint),

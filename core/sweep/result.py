@@ -198,7 +198,13 @@ class SweepResult:
     @cached_property
     def pair_verdicts(self) -> Mapping[tuple[SectionName, Pair], Verdict]:
         """Each checked pair's worst verdict, in order of first appearance."""
-        return {pair: min((check.verdict for check in checks), key=RANK.__getitem__) for pair, checks in self.by_pair.items()}
+        worst: dict[tuple[SectionName, Pair], Verdict] = {}
+        for check in self.checks:
+            pair = check.section, check.between
+            known = worst.get(pair)
+            if known is None or RANK[check.verdict] < RANK[known]:
+                worst[pair] = check.verdict
+        return worst
 
     @cached_property
     def _of_sweep(self) -> Mapping[Sweep, tuple[Check, ...]]:

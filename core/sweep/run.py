@@ -113,8 +113,6 @@ def _in_order(laid: LaidOut, found: list[tuple[Check, ...]]) -> tuple[Check, ...
     """Solo before combined, by pair in the file's order, rows by their depth and drives in the file's order. found: by row."""
     if not any(found):
         return ()
-    if not any(found):
-        return ()
     drives = {drive: number for number, drive in enumerate(laid.mechanism.linkage.drives)}
     solo: list[Check] = []
     combined: list[Check] = []

@@ -7,6 +7,7 @@ import signal
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,11 +15,16 @@ import pytest
 from app.command_line import sample_files
 from app.jobs.work import MapAsk, ProveAsk
 from app.jobs.worker import Spares, Worker
+from core.model.edit_placing import place_bodies
+from core.model.placing import moving
 from core.project_file.read import read_project
+from core.sweep.run import check_project
 from tests.pictures import ROOT
 
 START_SECONDS = 60
 PROOF_MS = 60_000
+TOLD = ["profiled", "prepared", "proved", "profiled", "followed", "boxed", "finished"]
+"""What a worker tells of a project, in order."""
 
 
 def gone(pid):
@@ -145,10 +151,27 @@ def test_a_worker_answers_in_order_and_a_stopped_sweep_tells_what_it_has():
     wait_until(lambda: heard and heard[-1][1] == "finished")
     worker.end()
     kinds = [kind for of, kind, _ in heard if of == number and kind != "progressed"]
-    assert kinds == ["profiled", "prepared", "proved", "profiled", "boxed", "finished"]
+    assert kinds == TOLD
     assert left not in {of for of, _, _ in heard}
     result = next(what for _, kind, what in heard if kind == "proved")
     assert result.stopped
+
+
+def test_answers_that_follow_a_hand_are_whole_also_where_one_between_was_not_waited_for():
+    heard = []
+    project = read_project(sample_files()["petal_lamp"])
+    section = project.sections[0]
+    states = [place_bodies(project, section.name, (section.bodies[-1].name,), moving(shift=(shift, 0.0))) for shift in (0.0, 0.4, 0.8, 0.2)]
+    worker = Worker()
+    worker.listen(lambda number, kind, what: heard.append((number, kind, what)))
+    for number, state in enumerate(states):
+        asked = worker.ask(ProveAsk(state, live=True))
+        if number != 1:
+            wait_until(lambda asked=asked: any((of, kind) == (asked, "followed") for of, kind, _ in heard))
+            told = next(what for of, kind, what in heard if (of, kind) == (asked, "followed"))
+            alone = check_project(state, seek="verdict", safe_anywhere=False, safe_box=False)
+            assert replace(told, work=alone.work) == alone
+    worker.end()
 
 
 def test_an_error_while_rows_are_made_is_told_and_the_worker_is_still_heard(monkeypatch):
@@ -217,7 +240,15 @@ def test_what_is_asked_ahead_is_told_to_whoever_asks_the_same_and_is_not_swept_t
     wait_until(lambda: heard and heard[-1][1] == "finished")
     worker.end()
     assert {of for of, _, _ in heard} == {number}
-    assert [kind for _, kind, _ in heard if kind != "progressed"] == ["profiled", "prepared", "proved", "profiled", "boxed", "finished"]
+    assert [kind for _, kind, _ in heard if kind != "progressed"] == [
+        "profiled",
+        "prepared",
+        "proved",
+        "profiled",
+        "followed",
+        "boxed",
+        "finished",
+    ]
     assert next(what for _, kind, what in heard if kind == "proved").work.boxes > 0
 
 

@@ -224,9 +224,9 @@ def test_many_that_move_at_once_are_drawn_in_passing_and_painted_once_more_at_re
     assert (apart > ROUNDING).mean() < 1e-4
     board.set_poses({item.slab.body: (4.0, 0.0, 0.0) for item in every})
     shot(board)
-    assert any(passing for _, _, passing in board._picture._painted)
+    assert board._picture._passing
     rested = shot(board)
-    assert not any(passing for _, _, passing in board._picture._painted)
+    assert not board._picture._passing
     shot(board)
     from_nothing(board)
     assert rested == shot(board)

@@ -1,6 +1,6 @@
 import pytest
 
-from app.board.tools.moved_by import moved_by
+from app.board.tools.moved_by import held_at
 from core.model.names import BodyName, SectionName
 from core.model.project import Body, Section
 from core.model.shapes import Disc
@@ -11,16 +11,16 @@ SECTION = Section(name=SectionName("top"), bodies=(CAM, POST))
 
 
 def test_held_near_its_centre_a_body_is_brought_centre_to_centre() -> None:
-    assert moved_by(SECTION, {CAM.name}, (50.4, 0.2), (0.9, 0.5), within=1.0, grid=1.0) == pytest.approx((-49.7, 0.4))
+    assert held_at(SECTION, {CAM.name}, (50.4, 0.2), within=1.0, grid=1.0).moved_by((0.9, 0.5)) == pytest.approx((-49.7, 0.4))
 
 
 def test_without_snapping_it_moves_as_the_pointer_does() -> None:
-    assert moved_by(SECTION, {CAM.name}, (50.4, 0.2), (0.9, 0.5), within=0.0, grid=1.0) == pytest.approx((-49.5, 0.3))
+    assert held_at(SECTION, {CAM.name}, (50.4, 0.2), within=0.0, grid=1.0).moved_by((0.9, 0.5)) == pytest.approx((-49.5, 0.3))
 
 
 def test_far_from_all_that_is_drawn_it_goes_to_the_grid() -> None:
-    assert moved_by(SECTION, {CAM.name}, (50.4, 0.2), (60.7, 9.4), within=1.0, grid=1.0) == pytest.approx((10.0, 9.0))
+    assert held_at(SECTION, {CAM.name}, (50.4, 0.2), within=1.0, grid=1.0).moved_by((60.7, 9.4)) == pytest.approx((10.0, 9.0))
 
 
 def test_it_never_snaps_to_itself() -> None:
-    assert moved_by(SECTION, {CAM.name}, (50.0, 0.0), (50.6, 0.0), within=0.7, grid=1.0) == pytest.approx((1.0, 0.0))
+    assert held_at(SECTION, {CAM.name}, (50.0, 0.0), within=0.7, grid=1.0).moved_by((50.6, 0.0)) == pytest.approx((1.0, 0.0))
