@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from PySide6.QtCore import QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QKeySequence, QPainter, QPaintEvent, QResizeEvent
@@ -31,6 +32,9 @@ class Entry:
 
 MOST_HEIGHT = 112
 """Logical pixels that the faults of a drawing take beside the work on it; more are scrolled."""
+
+KEPT_HEIGHTS = 4096
+"""Texts of which it is kept how high they stand at a width: all findings are asked after each edit, and few have changed."""
 
 SCROLL_ROOM, GAP = 6, 2
 """Logical pixels at the right of findings, and between them."""
@@ -108,12 +112,14 @@ class FindingLink(QAbstractButton):
 
     def _heights(self, width: int) -> tuple[int, int]:
         room = max(width - 14, 40)
-        head = _height(QFontMetrics(theme.font(theme.TEXT, weight=theme.SEMIBOLD)), self.entry.head, room)
+        head = _height(theme.TEXT, theme.SEMIBOLD, self.entry.head, room)
         shown = self.entry.detail and (self.detailed or self.isChecked())
-        return head, _height(QFontMetrics(theme.font(theme.DATA)), self.entry.detail, room) if shown else 0
+        return head, _height(theme.DATA, theme.REGULAR, self.entry.detail, room) if shown else 0
 
 
-def _height(metrics: QFontMetrics, text: str, width: int) -> int:
+@lru_cache(maxsize=KEPT_HEIGHTS)
+def _height(size: int, weight: QFont.Weight, text: str, width: int) -> int:
+    metrics = QFontMetrics(theme.font(size, weight=weight))
     return metrics.boundingRect(0, 0, width, 10_000, Qt.TextFlag.TextWordWrap, text).height()
 
 
@@ -172,8 +178,10 @@ class FindingsList(QWidget):
             return
         self._visit = visit
         for link in self._links:
-            link.setChecked(visit is not None and link.entry.visit == visit)
-            link.fit_height()
+            marked = visit is not None and link.entry.visit == visit
+            if marked != link.isChecked():
+                link.setChecked(marked)
+                link.fit_height()
         self._other_heights()
         self._soon.start()
 

@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 
 from app.document.choice import body_named
 from app.document.desk import Desk
 from app.drawing.joints_step import JointsStep
+from app.paint_now import paint_now
 from app.panels import told
 from app.panels.joint_told import joint_kind, joint_sentences
 from app.panels.numbers import Numbers
@@ -24,6 +25,9 @@ class SelectedShown(QObject):
         self._desk, self._panel, self._joints_step = desk, panel, joints_step
         self._numbers = Numbers(desk, panel, self)
         self._listed: list[tuple[Body, str]] = []
+        self._told_of: tuple[Body, ...] = ()
+        self._soon = QTimer(self, interval=0, singleShot=True)
+        self._soon.timeout.connect(self._show_in_own_turn)
 
     def show(self, section: Section | None, style: Style, *, full: bool) -> None:
         """Show what is selected in `section`. full: with the notes of the project where nothing is."""
@@ -43,7 +47,19 @@ class SelectedShown(QObject):
             self._say(head, told.several_sentences(desk.project, section, bodies, self.tr))
         else:
             self._say(desk.project.name, told.project_sentences(desk.project, self.tr, full=full))
-        self._numbers.show_of(bodies)
+        of, self._told_of = self._told_of, tuple(bodies)
+        if desk.document.in_gesture and [body.name for body in of] != [body.name for body in bodies]:
+            self._soon.start()  # the fields of another body are built anew, which takes most of a frame: a turn of their own
+        else:
+            self._show_numbers()
+
+    def _show_numbers(self) -> None:
+        self._soon.stop()
+        self._numbers.show_of(self._told_of)
+
+    def _show_in_own_turn(self) -> None:
+        self._show_numbers()
+        paint_now(self._panel)
 
     def show_list(self, section: Section | None) -> None:
         """Show all bodies of `section`, those selected marked; what is said of a body that an edit left as it was is kept."""

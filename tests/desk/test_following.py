@@ -77,6 +77,20 @@ def test_the_depths_follow_at_once_the_hand_that_drags_them(opened, qtbot, monke
     qtbot.mouseRelease(strip.viewport(), LEFT, pos=start + QPoint(12, 0))
 
 
+def test_the_fields_of_a_body_picked_in_the_middle_of_an_edit_are_built_in_a_turn_of_their_own(gesture, qtbot):
+    window, desk = gesture, gesture.desk
+    desk.document.preview(shifted(desk.document.at_press, (0.0, -3.0)))
+    desk.choice.pick_bodies((BodyName("rod"),))
+    desk._following.due.emit()
+    assert window.sheet.panel.selected.head() == "rod"
+    rod = next(body for body in desk.project.sections[0].bodies if body.name == "rod")
+    assert depth_field(window).value() == 4.0
+    qtbot.waitUntil(lambda: depth_field(window).value() == rod.depth[0], timeout=5000)
+    desk.document.preview(shifted(desk.document.at_press, (0.0, -4.0)))
+    desk._following.due.emit()
+    assert not window.sheet._selected._soon.isActive()
+
+
 def test_what_a_hand_picks_while_it_edits_is_marked_at_once_and_told_later(gesture):
     window, desk = gesture, gesture.desk
     other = next(body.name for body in desk.project.sections[0].bodies if body.name != "motor")
