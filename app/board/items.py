@@ -24,22 +24,23 @@ from core.model.names import BodyName
 EVERYWHERE = QRectF(-1e5, -1e5, 2e5, 2e5)
 """mm; more than any bay."""
 
-_ROOM_FOR_LINE = 2.0
-"""Added about an outline for its line: mm of the section, or pixels of a symbol."""
-
 
 class SlabItem(Pictured):
     """A slab of a moving body: its tint and its outline."""
 
     def __init__(self, slab: Slab, tint: QColor) -> None:
         super().__init__()
-        self.slab = slab
-        self.fill = qt_path(slab.fills)
-        self.lines = qt_path((slab.lines,))
-        self._bounds = self.fill.boundingRect().adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
+        self.show_slab(slab)
         self._looks: tuple[Paint, Style, LineClass] | None = None
         self._brush = QBrush(tint)
         self._pen = pen("wide", tint)
+
+    def show_slab(self, slab: Slab) -> None:
+        """Stand for this slab from now on, where it is drawn."""
+        self.slab = slab
+        self.fill = qt_path(slab.fills)
+        self.lines = qt_path((slab.lines,))
+        self.take_bounds(self.fill.boundingRect())
 
     def dress(self, paint: Paint, style: Style, line: LineClass) -> None:
         """Give the item its colours and line."""
@@ -59,10 +60,14 @@ class LineItem(Pictured):
 
     def __init__(self, path: Path, line: LineClass, ink: QColor) -> None:
         super().__init__()
-        self._path = qt_path((path,))
         self._line = line
         self._pen = pen(line, ink)
-        self._bounds = self._path.boundingRect().adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
+        self.show_path(path)
+
+    def show_path(self, path: Path) -> None:
+        """Be this outline from now on."""
+        self._path = qt_path((path,))
+        self.take_bounds(self._path.boundingRect())
 
     def dress(self, ink: QColor) -> None:
         """Give the item its colour."""
@@ -131,9 +136,7 @@ class SymbolItem(Pictured):
     def dress(self, symbol: DisplayList, style: Style) -> None:
         """Give the item its strokes and its style."""
         upright = QTransform.fromScale(1.0, -1.0)
-        self.prepareGeometryChange()
         self._parts = []
-        self._still.forget()
         for item in symbol:
             if isinstance(item, Fill):
                 self._parts.append((upright.map(qt_path(item.outlines)), QBrush(colour(item.paint, style)), None))
@@ -142,8 +145,7 @@ class SymbolItem(Pictured):
         reach = QRectF()
         for path, _, _ in self._parts:
             reach = reach.united(path.boundingRect())
-        self._bounds = reach.adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
-        self.touch()
+        self.take_bounds(reach)
 
     def _draw(self, painter: QPainter) -> None:
         for path, brush, line in self._parts:

@@ -132,7 +132,8 @@ class Marks(QObject):
 
     def take_poses(self, poses: Mapping[BodyName, PoseTuple]) -> None:
         """Follow the bodies of the section, whatever put them where they are."""
-        self._poses, self._placed = {name: Pose(*pose) for name, pose in poses.items()}, dict(poses)
+        if poses != self._placed:
+            self._poses, self._placed = {name: Pose(*pose) for name, pose in poses.items()}, dict(poses)
         self._readings = None
         if self._kept:
             self.changed.emit()

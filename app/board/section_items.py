@@ -129,24 +129,27 @@ class SectionItems:
         self._place(new.keys() | self._swap_symbols({joint.name: joint for joint in swap.joints}))
 
     def _swap_mover(self, place: int, slab: Slab) -> None:
-        number, *gone = self._movers[place]
-        for item in gone:
-            self.stack.remove(item)
-        self._movers[place] = self._made_mover(number, slab, None)
-        self._dress_mover(*self._movers[place][1:])
+        _, item, under = self._movers[place]
+        item.show_slab(slab)
+        under.show_path(slab.lines)
+        self._dress_mover(item, under)
 
     def _swap_symbols(self, new: Mapping[JointName, Joint]) -> set[BodyName]:
-        """The bodies whose joints have symbols that were built anew."""
-        built: set[BodyName] = set()
+        """The bodies whose joints have other symbols than before."""
+        other: set[BodyName] = set()
         for place, (joint, items) in enumerate(self._symbols):
             if joint.name in new:
-                for item in items:
+                placed = self._placed(new[joint.name])
+                for item in items[len(placed) :]:
                     self.stack.remove(item)
-                self._symbols[place] = (new[joint.name], self._built_symbol(new[joint.name]))
-                for item in self._symbols[place][1]:
+                for item, symbol in zip(items, placed, strict=False):
+                    item.dress(symbol.symbol, self.style)
+                come = self._built_symbols(placed[len(items) :])
+                self._symbols[place] = (new[joint.name], [*items[: len(placed)], *come])
+                for item in come:
                     item.set_height(SYMBOLS + place + 1)
-                built.update(joint.between)
-        return built
+                other.update(joint.between)
+        return other
 
     def place_bolts(self) -> None:
         """Put the marks of bodies that are bolted together where the state shown has them."""
@@ -225,7 +228,7 @@ class SectionItems:
                 same = self._bolts.get(joint.name) == before.get(joint.name)
                 items = known.pop((id(joint), grounded), None) if same else None
                 if items is None:
-                    items = self._built_symbol(joint)
+                    items = self._built_symbols(self._placed(joint))
                     built.update(joint.between)
                 self._symbols.append((joint, items))
                 for item in self._symbols[-1][1]:
@@ -237,8 +240,8 @@ class SectionItems:
         del kept
         return built
 
-    def _built_symbol(self, joint: Joint) -> list[SymbolItem]:
-        items = [SymbolItem(placed.symbol, self.style) for placed in self._placed(joint)]
+    def _built_symbols(self, every: Sequence[Placed]) -> list[SymbolItem]:
+        items = [SymbolItem(placed.symbol, self.style) for placed in every]
         for item in items:
             self.stack.add(item)
         return items

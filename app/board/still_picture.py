@@ -12,6 +12,9 @@ from app.board.piece import Piece
 _ROOM_FOR_PEN = 3.0
 """Logical pixels about an item's place that its widest pen takes, with a pixel for smooth edges."""
 
+_ROOM_FOR_LINE = 2.0
+"""Added about an outline for its line: mm of the section, or pixels of a symbol."""
+
 
 class StillPicture:
     """Keeps the picture for as long as it is shown at the same place of a widget of the same size."""
@@ -60,6 +63,12 @@ class Pictured(Piece):
         super().__init__()
         self._bounds = QRectF()
         self._still = StillPicture()
+
+    def take_bounds(self, outlines: QRectF) -> None:
+        """It has other outlines from now on, which reach so far."""
+        self.prepareGeometryChange()
+        self._bounds = outlines.adjusted(-_ROOM_FOR_LINE, -_ROOM_FOR_LINE, _ROOM_FOR_LINE, _ROOM_FOR_LINE)
+        self.looks_otherwise()
 
     def looks_otherwise(self) -> None:
         """It is to be drawn anew in another look."""

@@ -76,13 +76,17 @@ def test_a_section_refreshed_looks_as_one_shown_for_the_first_time(boards, qtbot
     assert picture(kept, qtbot) == picture(boards(before, section.name), qtbot)
 
 
-def test_items_of_bodies_that_stay_are_kept(boards):
+def test_of_all_bodies_only_the_one_that_moved_is_drawn_anew(boards):
     before = read_project(sample_files()["petal_lamp"])
     section = before.sections[0]
     board = boards(before, section.name)
     items = {item.slab.body: item for _, item, _ in board._items._movers}
+    stamps = {body: item.stamp for body, item in items.items()}
+    slabs = {body: item.slab for body, item in items.items()}
     body = next(iter(items))
     board.refresh_section(moved(before, section.name, body), section.name)
     after = {item.slab.body: item for _, item, _ in board._items._movers}
-    assert after.keys() == items.keys()
-    assert [name for name in items if after[name] is not items[name]] == [body]
+    assert after == items
+    assert [name for name, item in after.items() if item.stamp != stamps[name]] == [body]
+    assert [name for name, item in after.items() if item.slab is not slabs[name]] == [body]
+    assert after[body].slab in board.slabs
