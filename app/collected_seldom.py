@@ -8,7 +8,7 @@ NEW_ONES = 200_000
 """Records made between two searches; the interpreter's own number, some hundreds, is meant for programs that go on for long."""
 
 WHILE_OPEN = (50_000, 20, 10)
-"""Thresholds of the three generations while a window is open: a verdict that follows a hand is some 100,000 records."""
+"""Thresholds of the three generations while a window is open: the first answer of a large bay is some 100,000 records."""
 
 
 @contextmanager
