@@ -5,8 +5,8 @@ fixed body it may stand on that. Pure.
 """
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from core.drawing.extent import Extent
@@ -50,6 +50,12 @@ class Around(Protocol):
 
     def doubtful(self, body: BodyName, box: Extent) -> bool:
         """Whether another body is about as near to a name there as its own."""
+
+    def unsure(self, body: BodyName, box: Extent, named: Collection[BodyName]) -> bool:
+        """Whether a body that is not among those `named` is so near that a name there might be taken for its."""
+
+    def crosses(self, box: Extent) -> bool:
+        """Whether a name there lies over an outline."""
 
     def backs(self, body: BodyName, box: Extent) -> bool:
         """Whether nothing lies under a name there but one large body behind its own."""
@@ -96,17 +102,19 @@ def name_places(
         found = search.place(want, inside)
         if found is not None:
             search.boxes.append(_box(found.at, want, pixels))
+            search.named.add(want.body)
         yield found
 
 
 @dataclass(frozen=True, slots=True)
 class _Search:
-    """`boxes`: those that have words by now, mm."""
+    """`boxes`: those that have words by now, mm; `named`: the bodies that have their names."""
 
     pixels: float
     covers: Covers | None
     around: Around | None
     boxes: list[Extent]
+    named: set[BodyName] = field(default_factory=set)
 
     def widest(self, want: Wanted) -> Point | None:
         """The widest place of the body where it is wide enough and holds no symbol."""
@@ -132,39 +140,60 @@ class _Search:
         return self.around.room(want.body, (high_x - low_x, high_y - low_y), self.boxes)
 
     def _beside(self, want: Wanted, inside: Point | None) -> Point | None:
-        close, far = _places(want, self.pixels)
+        close, next_to, far = _places(want, self.pixels)
         doubtful: list[Point] = []
         found = self._first(want, close, doubtful)
         if found is None and want.must:
             if want.room is not None and self._lies_over(want, want.room):
                 return want.room[0]  # over the edges of its own body rather than far from it
-            # A name over a body can be read, and is read sooner than one far off.
-            found = next(iter(doubtful or self._backed(want, close) or self._clear(want, close)), None)
+            found = self._over(want, close, next_to, doubtful)
         if found is None:
-            found = self._first(want, far, doubtful)
+            found = self._first(want, (*next_to, *far), doubtful)
         if found is not None:
             return found
-        doubtful = doubtful or self._backed(want, (*close, *far))
+        places = (*close, *next_to, *far)
+        doubtful = doubtful or self._backed(want, places)
         if doubtful or not want.must:
             return next(iter(doubtful), None)
         # A name over a name cannot be read.
-        free = [place for place in (*close, *far) if self._free(self._at(place, want))]
-        return next(iter((*self._clear(want, far), *free)), inside or (*close, *far)[0])
+        free = [place for place in places if self._free(self._at(place, want))]
+        return next(iter((*self._clear(want, (*next_to, *far)), *free)), inside or places[0])
+
+    def _over(self, want: Wanted, close: Sequence[Point], next_to: Sequence[Point], doubtful: list[Point]) -> Point | None:
+        """Where a name in hand goes that finds no place of its own close by.
+
+        Over a body it can be read, and is read sooner than far off; but best over no outline, for which it may stand a little off.
+        """
+        if doubtful:
+            return doubtful[0]
+        over = self._backed(want, close) or self._clear(want, close)
+        whole = [place for place in over if not self._crosses(want, place)]
+        if whole or not over:
+            return next(iter(whole), None)
+        off = self._first(want, next_to, doubtful)
+        return off or next(iter(doubtful), over[0])
 
     def _lies_over(self, want: Wanted, room: tuple[Point, float]) -> bool:
         """Whether the name can lie over its body, which is then not hidden by it."""
         return want.width / 2.0 <= OVER * room[1] * self.pixels and self._free(self._at(room[0], want))
 
     def _first(self, want: Wanted, places: Iterable[Point], doubtful: list[Point]) -> Point | None:
-        """The first place that lies over nothing and names nothing else; `doubtful` takes those that might."""
+        """The first place that lies over nothing and names nothing else; `doubtful` takes those that might.
+
+        One that no body without a name is near to comes first.
+        """
+        unsure: Point | None = None
         for place in places:
             box = self._at(place, want)
             if not self._free(box) or self._misleads(want, place) or (self.covers is not None and self.covers(box)):
                 continue
-            if self.around is None or not self.around.doubtful(want.body, box):
+            if self.around is not None and self.around.doubtful(want.body, box):
+                doubtful.append(place)
+            elif self.around is None or not self.around.unsure(want.body, box, self.named):
                 return place
-            doubtful.append(place)
-        return None
+            else:
+                unsure = place if unsure is None else unsure
+        return unsure
 
     def _backed(self, want: Wanted, places: Iterable[Point]) -> list[Point]:
         """The places on a large body that its own lies before, which name nothing else."""
@@ -178,6 +207,9 @@ class _Search:
 
     def _misleads(self, want: Wanted, place: Point) -> bool:
         return self.around is not None and self.around.misleads(want.body, self._at(place, want))
+
+    def _crosses(self, want: Wanted, place: Point) -> bool:
+        return self.around is not None and self.around.crosses(self._at(place, want))
 
     def _at(self, place: Point, want: Wanted) -> Extent:
         return _box(place, want, self.pixels)
@@ -199,27 +231,29 @@ def _inside(want: Wanted, pixels: float) -> Point | None:
     return want.room[0] if math.hypot(want.width, want.height) / 2.0 <= FITS * want.room[1] * pixels else None
 
 
-def _places(want: Wanted, pixels: float) -> tuple[list[Point], list[Point]]:
+def _places(want: Wanted, pixels: float) -> tuple[list[Point], list[Point], list[Point]]:
     """Places beside the body in the order in which they are tried: upper right, right, lower right, and so on the left, above, below.
 
-    Those of a slim body that lies aslant are about its widest place. Then those farther off, of a body whose name must show.
+    Those of a slim body that lies aslant are about its widest place. Then those a little off and those farther off, of a body
+    whose name must show.
     """
     left, low, right, high = want.extent
     sides = _sides(want, pixels, 0.0)
     if want.room is None or min(right - left, high - low) <= SLIM * want.room[1]:
-        return sides, [place for more in (*NEAR[1:], *FARTHER) for place in _sides(want, pixels, more)] if want.must else []
+        off = [[place for more in distances for place in _sides(want, pixels, more)] for distances in (NEAR[1:], FARTHER)]
+        return (sides, off[0], off[1]) if want.must else (sides, [], [])
     away, above = (BESIDE + want.width / 2.0) / pixels, (BESIDE + want.height / 2.0) / pixels
     (x, y), radius = want.room
     ways = [*((i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)), (0.0, 1.0), (0.0, -1.0)]
-    near, off = (
+    near, far = (
         [(x + i * (radius + away + more / pixels), y + j * (radius + above + more / pixels)) for more in distances for i, j in ways]
         for distances in (NEAR, FARTHER)
     )
-    return near, [*off, *sides] if want.must else []
+    return near, [], [*far, *sides] if want.must else []
 
 
 def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:
-    """Places beside all of the body, `more` logical pixels farther off than need be."""
+    """Places beside all of the body, `more` logical pixels farther off than need be: those in line with one of its sides come last."""
     left, low, right, high = want.extent
     away, up = (BESIDE + more + want.width / 2.0) / pixels, (more + want.height / 2.0) / pixels
     middle_x, middle_y = (left + right) / 2.0, (low + high) / 2.0
@@ -227,7 +261,9 @@ def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:
     levels = [high + up, middle_y, low - up]
     if high - low >= TALL * (right - left):
         levels = [middle_y, high + up, low - up]
-    return [*((x, y) for x in (right + away, left - away) for y in levels), (middle_x, high + above), (middle_x, low - above)]
+    beyond = (high + above, low - above)
+    aligned = [(x, y) for y in beyond for x in (right - want.width / 2.0 / pixels, left + want.width / 2.0 / pixels)]
+    return [*((x, y) for x in (right + away, left - away) for y in levels), *((middle_x, y) for y in beyond), *aligned]
 
 
 def _box(at: Point, want: Wanted, pixels: float) -> Extent:

@@ -105,12 +105,19 @@ def test_a_slim_body_aslant_with_no_room_near_it_has_no_name_unless_it_is_in_han
     assert [place.body for place in placed([chosen], pixels=2, covers=within_50_of_its_middle)] == ["far rod"]
 
 
+def never(_):
+    return False
+
+
 class Around:
     """What the tests say stands about names."""
 
-    def __init__(self, *, symbols=(), room=None, misleads=lambda _: False, doubtful=lambda _: False, backs=lambda _: False):
+    def __init__(
+        self, *, symbols=(), room=None, misleads=never, doubtful=never, backs=never, crosses=never, unsure=lambda _box, _named: False
+    ):
         self.symbols = symbols
-        self._room, self._misleads, self._doubtful, self._backs = room, misleads, doubtful, backs
+        self._room, self._misleads, self._doubtful, self._backs, self._unsure = room, misleads, doubtful, backs, unsure
+        self.crosses = crosses
 
     def room(self, body, size, taken):  # noqa: ARG002 - as `Around` of the names
         return self._room
@@ -120,6 +127,9 @@ class Around:
 
     def doubtful(self, body, box):  # noqa: ARG002 - as `Around` of the names
         return self._doubtful(box)
+
+    def unsure(self, body, box, named):  # noqa: ARG002 - as `Around` of the names
+        return self._unsure(box, named)
 
     def backs(self, body, box):  # noqa: ARG002 - as `Around` of the names
         return self._backs(box)
@@ -150,6 +160,42 @@ def test_a_place_without_doubt_comes_first_and_one_with_doubt_is_better_than_non
     assert sure.at[0] < 53
     (doubtful,) = placed([SMALL], pixels=2, around=Around(doubtful=lambda _: True))
     assert doubtful.at[0] > 53
+
+
+def test_a_place_near_no_unnamed_body_comes_first_and_one_near_it_is_better_than_none():
+    (sure,) = placed([SMALL], pixels=2, around=Around(unsure=lambda box, _: box[0] > 53))
+    assert sure.at[0] < 53
+    (unsure,) = placed([SMALL], pixels=2, around=Around(unsure=lambda *_: True, doubtful=lambda box: box[0] > 53))
+    assert unsure.at[0] < 53
+
+
+def test_bodies_that_have_their_names_are_taken_for_no_other():
+    seen = []
+    around = Around(symbols=[(48, -1, 52, 1)], unsure=lambda _box, named: seen.append(set(named)) or False)
+    assert [place.body for place in placed([SMALL, BIG], pixels=2, around=around)] == ["plate", "post"]
+    assert seen == [{"plate"}]
+
+
+def test_the_name_of_a_wide_body_also_stands_in_line_with_its_ends():
+    motor = Wanted("motor", None, (0.0, 0.0, 100.0, 50.0), width=60, height=9)
+    (place,) = placed([motor], pixels=1, covers=lambda box: box[0] < 35 or box[2] > 102)
+    assert place.at[0] + 30 == pytest.approx(100.0)
+    assert place.at[1] - 9 / 2 - 6 == pytest.approx(50.0)
+
+
+def test_a_name_in_hand_that_must_lie_over_bodies_lies_over_no_outline_or_stands_a_little_off():
+    post = Wanted("post", SMALL.room, SMALL.extent, SMALL.width, SMALL.height, must=True)
+
+    def near(box):
+        return box[0] < 58 and box[2] > 42 and box[1] < 8 and box[3] > -8
+
+    (left,) = placed([post], pixels=2, covers=near, around=Around(crosses=lambda box: box[2] > 50))
+    assert left.at[0] < 47 - 20 / 2
+    (off,) = placed([post], pixels=2, covers=near, around=Around(crosses=lambda _: True))
+    assert not near((off.at[0] - 10, off.at[1] - 4.25, off.at[0] + 10, off.at[1] + 4.25))
+    assert max(abs(off.at[0] - 50) - 10 - 3, abs(off.at[1]) - 2.25 - 3) <= (6 + 16) / 2
+    (over,) = placed([post], pixels=2, covers=lambda _: True, around=Around(crosses=lambda _: True))
+    assert over.at == pytest.approx((50 + 3 + (6 + 20) / 2, 3 + 9 / 4))
 
 
 def test_a_name_may_stand_on_the_large_body_that_its_own_lies_before():
