@@ -32,7 +32,8 @@ OVER = 1.6
 """A name in hand that finds no place close by lies over its body where it is up to this many times as wide as the body's widest place."""
 
 TALL = 3.0
-"""A body that is this many times as high as wide has its name beside its middle: at its top it seems to name what is there."""
+"""A body that is this many times as high as wide has its name beside its middle, or half way to its ends: at its top it seems to name
+what is there."""
 
 
 class Around(Protocol):
@@ -260,7 +261,8 @@ def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:
     above = (BESIDE + more + want.height / 2.0) / pixels
     levels = [high + up, middle_y, low - up]
     if high - low >= TALL * (right - left):
-        levels = [middle_y, high + up, low - up]
+        quarter = (high - low) / 4.0
+        levels = [middle_y, middle_y + quarter, middle_y - quarter, high + up, low - up]
     beyond = (high + above, low - above)
     aligned = [(x, y) for y in beyond for x in (right - want.width / 2.0 / pixels, left + want.width / 2.0 / pixels)]
     return [*((x, y) for x in (right + away, left - away) for y in levels), *((middle_x, y) for y in beyond), *aligned]

@@ -67,10 +67,13 @@ def length_lines(first: Point, last: Point, *, unit: float, paint: Paint) -> Dis
     return (line, *(Fill((head,), paint) for head in heads))
 
 
-def length_words(first: Point, last: Point, words: str, *, unit: float, paint: Paint, second: bool = False) -> Text:
+def length_words(
+    first: Point, last: Point, words: str, *, unit: float, paint: Paint, second: bool = False, leftward: bool | None = None
+) -> Text:
     """The words of a length: above the middle of its line where there is room, else beyond the end that lies further right.
 
-    second: the other way: below the line (left of a steep one), or beyond the other end.
+    second: the other way: below the line (left of a steep one), or beyond the other end. leftward: on which side of a steep line
+    words stand that are beyond its end; None for that on which they are likeliest.
     """
     length = math.dist(first, last)
     along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
@@ -82,7 +85,8 @@ def length_words(first: Point, last: Point, words: str, *, unit: float, paint: P
     tip, away = (last, along) if rightward else (first, (-along[0], -along[1]))
     at = shifted(tip, away, _TAIL * unit)
     # Away from the end that the words stand beyond; a level or falling line has them on its own side.
-    leftward = away[0] < -0.1
+    if leftward is None or abs(away[0]) >= STEEP:
+        leftward = away[0] < -0.1
     return Text(
         (at[0] + (-4.0 if leftward else 4.0) * unit, at[1]),
         words,
@@ -235,8 +239,8 @@ def off_words(
 ) -> DisplayList:
     """Of the ways to draw a dimension the first whose words lie over none of these boxes, mm; the first of all where each does.
 
-    crosses: whether a box, mm, lies over what words had better not, as outlines: a way off that comes before one that is not.
-    Without any way nothing is drawn.
+    crosses: whether a box, mm, lies over what words had better not, as outlines. A way off that comes before one that is not, unless
+    its lines run through more of these boxes than those of the first do. Without any way nothing is drawn.
     """
     first: DisplayList | None = None
     off: DisplayList | None = None
@@ -245,10 +249,15 @@ def off_words(
         first = way if first is None else first
         if any(_meet(box, other) for box in boxes for other in taken):
             continue
-        if crosses is None or not any(crosses(box) for box in boxes):
+        if crosses is None or not (any(crosses(box) for box in boxes) or _met_by_lines(way, taken) > _met_by_lines(first, taken)):
             return way
         off = way if off is None else off
     return off or first or ()
+
+
+def _met_by_lines(way: DisplayList, boxes: Sequence[Extent]) -> int:
+    lines = straight_lines(way)
+    return sum(any(_runs_through(line, box) for line in lines) for box in boxes)
 
 
 def _costs(way: DisplayList, taken: Sequence[Extent], unit: float, lines: Sequence[Segment], window: Extent | None) -> Iterator[float]:

@@ -111,11 +111,9 @@ def _beside(mark: GapMark, overlap: Path, unit: float) -> Iterator[DisplayList]:
         away = _reach(overlap, first, across) + (ASIDE + more) * unit
         start, end = shifted(first, across, away), shifted(last, across, away)
         for second in (False, True):
-            yield (
-                *extension_lines(first, last, across, away, unit),
-                *length_lines(start, end, unit=unit, paint=paint),
-                length_words(start, end, mark.words, unit=unit, paint=paint, second=second),
-            )
+            # Words stand away from the overlap.
+            words = length_words(start, end, mark.words, unit=unit, paint=paint, second=second, leftward=across[0] < 0.0)
+            yield (*extension_lines(first, last, across, away, unit), *length_lines(start, end, unit=unit, paint=paint), words)
 
 
 def gap_dimensions(mark: GapMark, *, unit: float) -> Iterator[DisplayList]:

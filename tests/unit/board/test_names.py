@@ -44,6 +44,8 @@ def test_the_name_of_a_tall_body_stands_beside_its_middle():
     (place,) = placed([tall], pixels=2)
     assert place.at[0] > 5
     assert place.at[1] == 0
+    (higher,) = placed([tall], pixels=2, covers=lambda box: box[1] < 0)
+    assert higher.at == (place.at[0], 50)
 
 
 def test_a_name_beside_its_body_keeps_off_bodies():

@@ -8,7 +8,7 @@ from core.drawing.dimension import INSIDE_FROM, lengths, word_boxes
 from core.drawing.display_list import Fill, Stroke, Text
 from core.drawing.gap_mark import SYMBOL_ROOM, GapMark, around_symbols, gap_dimension
 from core.drawing.outline import outline
-from core.model.shapes import Disc
+from core.model.shapes import Box, Disc
 
 PAIR = ("motor", "rib")
 
@@ -120,3 +120,25 @@ def test_the_words_of_an_overlap_move_farther_off_it_where_an_outline_passes_clo
     # What small bodies and symbols take is kept free first.
     kept = gap_dimension(overlap, unit=unit, beside=lens, off=[close], crosses=lambda _: True)
     assert not any(a[0] < close[2] and close[0] < a[2] and a[1] < close[3] and close[1] < a[3] for a in text_boxes(kept, unit))
+
+
+def test_the_line_of_an_open_gap_does_not_move_aside_through_a_symbol_for_the_sake_of_outlines():
+    gap, unit = mark(0.5), 0.1
+    usual = [box for way in list(lengths(*gap.points, gap.words, unit=unit))[:2] for box in text_boxes(way, unit)]
+    symbol = (gap.points[0][0], 6.2, gap.points[1][0], 6.8)
+
+    def level(off):
+        (box,) = text_boxes(gap_dimension(gap, unit=unit, off=off, crosses=lambda box: box in usual), unit)
+        return (box[1] + box[3]) / 2 - 5.0
+
+    assert level([]) == pytest.approx(16.0 * unit)
+    assert level([symbol]) == pytest.approx(-16.0 * unit)
+
+
+def test_the_words_of_an_overlap_stand_away_from_it_on_either_side():
+    unit, lens = 0.05, outline(Box(centre=(0, -1), size=(8, 8)))
+    overlap = GapMark(((0, 0), (0, -0.5)), -0.5, 1.0, PAIR, (0.01, -0.5))
+    (right,) = text_boxes(gap_dimension(overlap, unit=unit, beside=lens), unit)
+    (left,) = text_boxes(gap_dimension(overlap, unit=unit, beside=lens, crosses=lambda box: box[2] > -4.0), unit)
+    assert right[0] > 4.0
+    assert -4.0 - 30.0 * unit < left[2] < -4.0
