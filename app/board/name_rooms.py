@@ -33,6 +33,9 @@ APART = 1.5
 UNNAMED_APART = 2.0
 """No body that has no name of its own should be nearer than this many times: there the name seems to be its own."""
 
+MUCH_NEARER = 0.7
+"""Another body that is nearer than this share of the way to its own stands between a name and its body."""
+
 WIDE_BACK = 16.0
 """A body may have names of others before it where it is this many times as large as the name."""
 
@@ -129,6 +132,10 @@ class Around:
     def doubtful(self, body: BodyName, box: Extent) -> bool:
         """Whether another body is about as near to a name there as its own."""
         return self._another(body, box, within=self._off(body, box) * APART)
+
+    def nearer(self, body: BodyName, box: Extent) -> bool:
+        """Whether another body is nearer to a name there than its own, and not by a hair."""
+        return self._another(body, box, within=self._off(body, box) * MUCH_NEARER)
 
     def unsure(self, body: BodyName, box: Extent, named: Collection[BodyName]) -> bool:
         """Whether a body that is not among those `named` is so near that a name there might be taken for its."""

@@ -32,8 +32,8 @@ OVER = 1.6
 """A name in hand that finds no place close by lies over its body where it is up to this many times as wide as the body's widest place."""
 
 TALL = 3.0
-"""A body that is this many times as high as wide has its name beside its middle, or half way to its ends: at its top it seems to name
-what is there."""
+"""A body that is this many times as high as wide has its name beside its middle, at most half way to its ends: at its top it seems to
+name what is there."""
 
 
 class Around(Protocol):
@@ -51,6 +51,9 @@ class Around(Protocol):
 
     def doubtful(self, body: BodyName, box: Extent) -> bool:
         """Whether another body is about as near to a name there as its own."""
+
+    def nearer(self, body: BodyName, box: Extent) -> bool:
+        """Whether another body is nearer to a name there than its own, and not by a hair."""
 
     def unsure(self, body: BodyName, box: Extent, named: Collection[BodyName]) -> bool:
         """Whether a body that is not among those `named` is so near that a name there might be taken for its."""
@@ -153,6 +156,8 @@ class _Search:
         if found is not None:
             return found
         places = (*close, *next_to, *far)
+        if not want.must:
+            doubtful = [place for place in doubtful if not self._nearer(want, place)]
         doubtful = doubtful or self._backed(want, places)
         if doubtful or not want.must:
             return next(iter(doubtful), None)
@@ -209,6 +214,9 @@ class _Search:
     def _misleads(self, want: Wanted, place: Point) -> bool:
         return self.around is not None and self.around.misleads(want.body, self._at(place, want))
 
+    def _nearer(self, want: Wanted, place: Point) -> bool:
+        return self.around is not None and self.around.nearer(want.body, self._at(place, want))
+
     def _crosses(self, want: Wanted, place: Point) -> bool:
         return self.around is not None and self.around.crosses(self._at(place, want))
 
@@ -259,13 +267,13 @@ def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:
     away, up = (BESIDE + more + want.width / 2.0) / pixels, (more + want.height / 2.0) / pixels
     middle_x, middle_y = (left + right) / 2.0, (low + high) / 2.0
     above = (BESIDE + more + want.height / 2.0) / pixels
+    beyond = (high + above, low - above)
+    over = [(x, y) for x in (middle_x, right - want.width / 2.0 / pixels, left + want.width / 2.0 / pixels) for y in beyond]
     levels = [high + up, middle_y, low - up]
     if high - low >= TALL * (right - left):
-        quarter = (high - low) / 4.0
-        levels = [middle_y, middle_y + quarter, middle_y - quarter, high + up, low - up]
-    beyond = (high + above, low - above)
-    aligned = [(x, y) for y in beyond for x in (right - want.width / 2.0 / pixels, left + want.width / 2.0 / pixels)]
-    return [*((x, y) for x in (right + away, left - away) for y in levels), *((middle_x, y) for y in beyond), *aligned]
+        levels = [*(middle_y + share * (high - low) for share in (0.0, 0.125, -0.125, 0.25, -0.25)), high + up, low - up]
+        over = over[: len(beyond)]
+    return [*((x, y) for x in (right + away, left - away) for y in levels), *over]
 
 
 def _box(at: Point, want: Wanted, pixels: float) -> Extent:

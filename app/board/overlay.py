@@ -29,7 +29,6 @@ from core.drawing.display_list import DisplayList, Text
 from core.drawing.extent import Extent, extent
 from core.drawing.gap_mark import GapMark, around_symbols, gap_dimension
 from core.drawing.path import Path, Pose
-from core.drawing.section import symbol_poses
 from core.model.names import BodyName
 from core.model.shapes import Point
 
@@ -194,7 +193,7 @@ class Overlay:
         """Where the letter of the circle on the drawing stands; while bodies move it stays there."""
         key = (spot, unit, items.slabs, *items.poses.values())
         if not self.moving and (self._corner is None or self._corner[0] != key):
-            self._corner = (key, free_corner(spot, _symbols(items), unit=unit, crosses=items.crosses_outline))
+            self._corner = (key, free_corner(spot, items.symbol_places(), unit=unit, crosses=items.crosses_outline))
         return self._corner[1] if self._corner is not None else CORNERS[0]
 
     def _detail(self, mark: GapMark, items: SectionItems, spot: Spot, at: Point, radius: float, unit: float) -> DisplayList:
@@ -251,11 +250,6 @@ class Overlay:
         return at.x(), at.y()
 
 
-def _symbols(items: SectionItems) -> list[Point]:
-    """Where the symbols of joints stand, mm, as posed."""
-    return [(pose.x, pose.y) for joint in items.section.joints for pose in symbol_poses(joint, items.poses)]
-
-
 def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float, seen: Extent, *, moving: bool) -> DisplayList:
     """The gap's dimension, its words off joint symbols and small bodies and within what is `seen`, mm, where they can.
 
@@ -269,7 +263,7 @@ def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float, seen
         (-math.inf, high, math.inf, math.inf),
     ]
     small = items.small(unit)
-    off = [*around_symbols(_symbols(items), unit=unit), *small, *outside]
+    off = [*around_symbols(items.symbol_places(), unit=unit), *small, *outside]
     return gap_dimension(mark, unit=unit, beside=spot.overlap, off=off, crosses=None if moving else items.crosses_outline)
 
 

@@ -419,6 +419,11 @@ class SectionItems:
         near = (slab for slab in self.slabs if _over(self._reach(slab), box))
         return self._name_rooms.crosses(near, self.poses, box)
 
+    def symbol_places(self) -> list[Point]:
+        """Where the symbols of joints stand, mm, as posed."""
+        told = (symbol_poses(joint, self.poses, bolt=self._bolts.get(joint.name)) for joint, _ in self._symbols)
+        return [(pose.x, pose.y) for poses in told for pose in poses]
+
     def reaches(self) -> Iterator[Extent]:
         """How far each slab reaches at the pose shown, mm; those without an outline are left out."""
         return (reach for slab in self.slabs if (reach := self._reach(slab)) is not None)

@@ -44,8 +44,10 @@ def test_the_name_of_a_tall_body_stands_beside_its_middle():
     (place,) = placed([tall], pixels=2)
     assert place.at[0] > 5
     assert place.at[1] == 0
-    (higher,) = placed([tall], pixels=2, covers=lambda box: box[1] < 0)
-    assert higher.at == (place.at[0], 50)
+    (higher,) = placed([tall], pixels=2, covers=lambda box: box[1] < 10)
+    assert higher.at == (place.at[0], 25)
+    (over,) = placed([tall], pixels=2, covers=lambda box: box[3] < 100)
+    assert over.at[0] in {place.at[0], 0}
 
 
 def test_a_name_beside_its_body_keeps_off_bodies():
@@ -115,11 +117,20 @@ class Around:
     """What the tests say stands about names."""
 
     def __init__(
-        self, *, symbols=(), room=None, misleads=never, doubtful=never, backs=never, crosses=never, unsure=lambda _box, _named: False
+        self,
+        *,
+        symbols=(),
+        room=None,
+        misleads=never,
+        doubtful=never,
+        nearer=never,
+        unsure=lambda _box, _named: False,
+        backs=never,
+        crosses=never,
     ):
         self.symbols = symbols
         self._room, self._misleads, self._doubtful, self._backs, self._unsure = room, misleads, doubtful, backs, unsure
-        self.crosses = crosses
+        self._nearer, self.crosses = nearer, crosses
 
     def room(self, body, size, taken):  # noqa: ARG002 - as `Around` of the names
         return self._room
@@ -129,6 +140,9 @@ class Around:
 
     def doubtful(self, body, box):  # noqa: ARG002 - as `Around` of the names
         return self._doubtful(box)
+
+    def nearer(self, body, box):  # noqa: ARG002 - as `Around` of the names
+        return self._nearer(box)
 
     def unsure(self, body, box, named):  # noqa: ARG002 - as `Around` of the names
         return self._unsure(box, named)
@@ -198,6 +212,18 @@ def test_a_name_in_hand_that_must_lie_over_bodies_lies_over_no_outline_or_stands
     assert max(abs(off.at[0] - 50) - 10 - 3, abs(off.at[1]) - 2.25 - 3) <= (6 + 16) / 2
     (over,) = placed([post], pixels=2, covers=lambda _: True, around=Around(crosses=lambda _: True))
     assert over.at == pytest.approx((50 + 3 + (6 + 20) / 2, 3 + 9 / 4))
+
+
+def test_a_name_has_no_place_where_another_body_stands_between_it_and_its_own():
+    doubtful = Around(doubtful=lambda _: True, nearer=lambda box: box[0] > 53)
+    (place,) = placed([SMALL], pixels=2, around=doubtful)
+    assert place.at[0] < 47
+    between = {"doubtful": lambda _: True, "nearer": lambda _: True}
+    assert placed([SMALL], pixels=2, around=Around(**between)) == ()
+    chosen = Wanted("post", SMALL.room, SMALL.extent, SMALL.width, SMALL.height, must=True)
+    assert [place.body for place in placed([chosen], pixels=2, around=Around(**between))] == ["post"]
+    (backed,) = placed([SMALL], pixels=2, around=Around(**between, backs=lambda box: box[3] < 0))
+    assert backed.at[1] < 0
 
 
 def test_a_name_may_stand_on_the_large_body_that_its_own_lies_before():
