@@ -33,9 +33,6 @@ APART = 1.5
 UNNAMED_APART = 2.0
 """No body that has no name of its own should be nearer than this many times: there the name seems to be its own."""
 
-MUCH_NEARER = 0.7
-"""Another body that is nearer than this share of the way to its own stands between a name and its body."""
-
 WIDE_BACK = 16.0
 """A body may have names of others before it where it is this many times as large as the name."""
 
@@ -133,9 +130,18 @@ class Around:
         """Whether another body is about as near to a name there as its own."""
         return self._another(body, box, within=self._off(body, box) * APART)
 
-    def nearer(self, body: BodyName, box: Extent) -> bool:
-        """Whether another body is nearer to a name there than its own, and not by a hair."""
-        return self._another(body, box, within=self._off(body, box) * MUCH_NEARER)
+    def parted(self, body: BodyName, box: Extent) -> bool:
+        """Whether another body lies between a name there and its own."""
+        name, (own, others) = shapely.box(*box), self._own_and_others(body)
+        if not own:
+            return False
+        way = shapely.shortest_line(name, min(own, key=name.distance))
+        return any(other.intersects(way) for other in others)
+
+    def _own_and_others(self, body: BodyName) -> tuple[list[BaseGeometry], list[BaseGeometry]]:
+        known = [(slab.body == body, self._at(number)) for number, slab in enumerate(self.slabs)]
+        known = [(own, slab) for own, slab in known if not slab.is_empty]
+        return [slab for own, slab in known if own], [slab for own, slab in known if not own]
 
     def unsure(self, body: BodyName, box: Extent, named: Collection[BodyName]) -> bool:
         """Whether a body that is not among those `named` is so near that a name there might be taken for its."""

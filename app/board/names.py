@@ -52,8 +52,8 @@ class Around(Protocol):
     def doubtful(self, body: BodyName, box: Extent) -> bool:
         """Whether another body is about as near to a name there as its own."""
 
-    def nearer(self, body: BodyName, box: Extent) -> bool:
-        """Whether another body is nearer to a name there than its own, and not by a hair."""
+    def parted(self, body: BodyName, box: Extent) -> bool:
+        """Whether another body lies between a name there and its own."""
 
     def unsure(self, body: BodyName, box: Extent, named: Collection[BodyName]) -> bool:
         """Whether a body that is not among those `named` is so near that a name there might be taken for its."""
@@ -98,27 +98,52 @@ def name_places(
 
     Names inside their bodies come first, then names beside them, bodies in hand before others. `covers` tells whether a
     box (mm) lies over any body: a name beside its body keeps off those, but where nothing is free one in hand covers them.
-    `taken`: boxes in mm that words have already.
+    `taken`: boxes in mm that words have already. A body may be told again: what is told last holds.
     """
-    search = _Search(pixels, covers, around, list(taken))
+    search = _Search(pixels, covers, around, taken)
     choices = [(want, search.widest(want)) for want in wanted]
-    for want, inside in sorted(choices, key=lambda choice: (choice[1] is None, not choice[0].must)):
-        found = search.place(want, inside)
-        if found is not None:
-            search.boxes.append(_box(found.at, want, pixels))
-            search.named.add(want.body)
-        yield found
+    choices.sort(key=lambda choice: (choice[1] is None, not choice[0].must))
+    for want, inside in choices:
+        yield search.take(want, search.place(want, inside))
+    # Only now it is known which bodies have no name, and seem to have the one beside them.
+    moved = False
+    for want, _ in choices:
+        if (surer := search.surer(want)) is not None:
+            moved = True
+            yield search.take(want, surer)
+    for want, inside in choices if moved else ():
+        if want.body not in search.named:
+            yield search.take(want, search.place(want, inside))
 
 
 @dataclass(frozen=True, slots=True)
 class _Search:
-    """`boxes`: those that have words by now, mm; `named`: the bodies that have their names."""
+    """`taken`: boxes that other words have, mm; `named`: those of the names placed by now."""
 
     pixels: float
     covers: Covers | None
     around: Around | None
-    boxes: list[Extent]
-    named: set[BodyName] = field(default_factory=set)
+    taken: Sequence[Extent]
+    named: dict[BodyName, Extent] = field(default_factory=dict)
+
+    def take(self, want: Wanted, found: NamePlace | None) -> NamePlace | None:
+        """Note a place that was found, and give it back."""
+        if found is not None:
+            self.named[want.body] = self._at(found.at, want)
+        return found
+
+    def surer(self, want: Wanted) -> NamePlace | None:
+        """A better place for a name beside its body that might be taken for the name of a body which has none; None for none."""
+        box = self.named.get(want.body)
+        if box is None or self.around is None or not self.around.unsure(want.body, box, self.named):
+            return None
+        del self.named[want.body]
+        close, next_to, _ = _places(want, self.pixels)
+        known = {*self.named, want.body}
+        sure = (place for place in (*close, *next_to) if not self.around.unsure(want.body, self._at(place, want), known))
+        found = self._first(want, sure, [])
+        self.named[want.body] = box
+        return None if found is None else NamePlace(want.body, found, inside=False)
 
     def widest(self, want: Wanted) -> Point | None:
         """The widest place of the body where it is wide enough and holds no symbol."""
@@ -141,7 +166,7 @@ class _Search:
         if self.around is None:
             return None
         low_x, low_y, high_x, high_y = self._at((0.0, 0.0), want)
-        return self.around.room(want.body, (high_x - low_x, high_y - low_y), self.boxes)
+        return self.around.room(want.body, (high_x - low_x, high_y - low_y), [*self.taken, *self.named.values()])
 
     def _beside(self, want: Wanted, inside: Point | None) -> Point | None:
         close, next_to, far = _places(want, self.pixels)
@@ -157,7 +182,7 @@ class _Search:
             return found
         places = (*close, *next_to, *far)
         if not want.must:
-            doubtful = [place for place in doubtful if not self._nearer(want, place)]
+            doubtful = [place for place in doubtful if not self._parted(want, place)]
         doubtful = doubtful or self._backed(want, places)
         if doubtful or not want.must:
             return next(iter(doubtful), None)
@@ -184,22 +209,15 @@ class _Search:
         return want.width / 2.0 <= OVER * room[1] * self.pixels and self._free(self._at(room[0], want))
 
     def _first(self, want: Wanted, places: Iterable[Point], doubtful: list[Point]) -> Point | None:
-        """The first place that lies over nothing and names nothing else; `doubtful` takes those that might.
-
-        One that no body without a name is near to comes first.
-        """
-        unsure: Point | None = None
+        """The first place that lies over nothing and names nothing else; `doubtful` takes those that might."""
         for place in places:
             box = self._at(place, want)
             if not self._free(box) or self._misleads(want, place) or (self.covers is not None and self.covers(box)):
                 continue
-            if self.around is not None and self.around.doubtful(want.body, box):
-                doubtful.append(place)
-            elif self.around is None or not self.around.unsure(want.body, box, self.named):
+            if self.around is None or not self.around.doubtful(want.body, box):
                 return place
-            else:
-                unsure = place if unsure is None else unsure
-        return unsure
+            doubtful.append(place)
+        return None
 
     def _backed(self, want: Wanted, places: Iterable[Point]) -> list[Point]:
         """The places on a large body that its own lies before, which name nothing else."""
@@ -214,8 +232,8 @@ class _Search:
     def _misleads(self, want: Wanted, place: Point) -> bool:
         return self.around is not None and self.around.misleads(want.body, self._at(place, want))
 
-    def _nearer(self, want: Wanted, place: Point) -> bool:
-        return self.around is not None and self.around.nearer(want.body, self._at(place, want))
+    def _parted(self, want: Wanted, place: Point) -> bool:
+        return self.around is not None and self.around.parted(want.body, self._at(place, want))
 
     def _crosses(self, want: Wanted, place: Point) -> bool:
         return self.around is not None and self.around.crosses(self._at(place, want))
@@ -227,7 +245,7 @@ class _Search:
         return self._off_words(box) and self._off_symbols(box)
 
     def _off_words(self, box: Extent) -> bool:
-        return not any(_overlap(box, taken) for taken in self.boxes)
+        return not any(_overlap(box, other) for boxes in (self.taken, self.named.values()) for other in boxes)
 
     def _off_symbols(self, box: Extent) -> bool:
         return self.around is None or not any(_overlap(box, symbol) for symbol in self.around.symbols)

@@ -85,12 +85,14 @@ def test_a_name_is_unsure_where_a_body_with_no_name_is_less_than_twice_as_far_as
     assert not around.unsure("rod", far, ())
 
 
-def test_another_body_is_nearer_where_it_stands_between_a_name_and_its_own():
+def test_a_name_is_parted_from_its_body_by_another_between_them():
     around = among(ROD, body("wall", Box(centre=(50.0, 20.0), size=(100.0, 4.0), turn=0.0, corner_radius=0.0)))
     # The rod ends at y = 9, the wall lies from 18 to 22.
-    assert around.nearer("rod", (30.0, 25.0, 70.0, 37.0))
-    assert not around.nearer("wall", (30.0, 25.0, 70.0, 37.0))
-    assert not around.nearer("rod", (30.0, 12.0, 70.0, 15.0))
+    assert around.parted("rod", (30.0, 25.0, 70.0, 37.0))
+    assert not around.parted("wall", (30.0, 25.0, 70.0, 37.0))
+    # Nearer to the wall than to the rod, but the wall is not between them.
+    assert not around.parted("rod", (30.0, 15.0, 70.0, 17.0))
+    assert not among(ROD).parted("nobody", (30.0, 25.0, 70.0, 37.0))
 
 
 def test_a_box_crosses_an_outline_where_it_lies_neither_wholly_inside_nor_wholly_outside():

@@ -123,14 +123,14 @@ class Around:
         room=None,
         misleads=never,
         doubtful=never,
-        nearer=never,
+        parted=never,
         unsure=lambda _box, _named: False,
         backs=never,
         crosses=never,
     ):
         self.symbols = symbols
         self._room, self._misleads, self._doubtful, self._backs, self._unsure = room, misleads, doubtful, backs, unsure
-        self._nearer, self.crosses = nearer, crosses
+        self._parted, self.crosses = parted, crosses
 
     def room(self, body, size, taken):  # noqa: ARG002 - as `Around` of the names
         return self._room
@@ -141,8 +141,8 @@ class Around:
     def doubtful(self, body, box):  # noqa: ARG002 - as `Around` of the names
         return self._doubtful(box)
 
-    def nearer(self, body, box):  # noqa: ARG002 - as `Around` of the names
-        return self._nearer(box)
+    def parted(self, body, box):  # noqa: ARG002 - as `Around` of the names
+        return self._parted(box)
 
     def unsure(self, body, box, named):  # noqa: ARG002 - as `Around` of the names
         return self._unsure(box, named)
@@ -178,18 +178,36 @@ def test_a_place_without_doubt_comes_first_and_one_with_doubt_is_better_than_non
     assert doubtful.at[0] > 53
 
 
-def test_a_place_near_no_unnamed_body_comes_first_and_one_near_it_is_better_than_none():
-    (sure,) = placed([SMALL], pixels=2, around=Around(unsure=lambda box, _: box[0] > 53))
-    assert sure.at[0] < 53
-    (unsure,) = placed([SMALL], pixels=2, around=Around(unsure=lambda *_: True, doubtful=lambda box: box[0] > 53))
-    assert unsure.at[0] < 53
+def last_told(*given, **options):
+    """The places that hold: a body may be told again."""
+    return {place.body: place for place in placed(*given, **options)}
 
 
-def test_bodies_that_have_their_names_are_taken_for_no_other():
-    seen = []
-    around = Around(symbols=[(48, -1, 52, 1)], unsure=lambda _box, named: seen.append(set(named)) or False)
-    assert [place.body for place in placed([SMALL, BIG], pixels=2, around=around)] == ["plate", "post"]
-    assert seen == [{"plate"}]
+def wide(box):
+    return box[2] - box[0] > 100
+
+
+CRANK = Wanted("crank", None, (60.0, -3.0, 66.0, 3.0), width=10_000, height=9)
+
+
+def test_a_name_that_an_unnamed_body_seems_to_have_moves_where_it_can():
+    beside_the_crank = {"unsure": lambda box, named: "crank" not in named and box[0] > 53}
+    sure = last_told([SMALL, CRANK], pixels=2, covers=wide, around=Around(**beside_the_crank))
+    assert sure["post"].at[0] < 53
+    stays = last_told([SMALL, CRANK], pixels=2, covers=lambda box: wide(box) or box[0] < 53, around=Around(**beside_the_crank))
+    assert stays["post"].at[0] > 53
+    named = last_told([SMALL], pixels=2, around=Around(unsure=lambda box, named: not named and box[0] > 53))
+    assert named["post"].at[0] > 53
+
+
+def test_where_a_name_has_moved_away_another_may_find_a_place():
+    small = Wanted("crank", None, (60.0, -3.0, 66.0, 3.0), width=40, height=9)
+    one_place = {"covers": lambda box: not (box[2] < 47 or (box[0] > 53 and box[2] < 90 and box[1] > 0))}
+    around = Around(unsure=lambda box, named: "crank" not in named and box[0] > 53)
+    found = last_told([SMALL, small], pixels=2, around=around, **one_place)
+    assert found["post"].at[0] < 47
+    assert found["crank"].at[0] > 53
+    assert set(last_told([SMALL, small], pixels=2, around=Around(), **one_place)) == {"post"}
 
 
 def test_the_name_of_a_wide_body_also_stands_in_line_with_its_ends():
@@ -215,10 +233,10 @@ def test_a_name_in_hand_that_must_lie_over_bodies_lies_over_no_outline_or_stands
 
 
 def test_a_name_has_no_place_where_another_body_stands_between_it_and_its_own():
-    doubtful = Around(doubtful=lambda _: True, nearer=lambda box: box[0] > 53)
+    doubtful = Around(doubtful=lambda _: True, parted=lambda box: box[0] > 53)
     (place,) = placed([SMALL], pixels=2, around=doubtful)
     assert place.at[0] < 47
-    between = {"doubtful": lambda _: True, "nearer": lambda _: True}
+    between = {"doubtful": lambda _: True, "parted": lambda _: True}
     assert placed([SMALL], pixels=2, around=Around(**between)) == ()
     chosen = Wanted("post", SMALL.room, SMALL.extent, SMALL.width, SMALL.height, must=True)
     assert [place.body for place in placed([chosen], pixels=2, around=Around(**between))] == ["post"]
