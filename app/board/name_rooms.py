@@ -33,6 +33,9 @@ APART = 1.5
 UNNAMED_APART = 2.0
 """No body that has no name of its own should be nearer than this many times: there the name seems to be its own."""
 
+PARTS = 0.7
+"""A body between a name and its own parts them where it is nearer than this share of the way."""
+
 WIDE_BACK = 16.0
 """A body may have names of others before it where it is this many times as large as the name."""
 
@@ -131,12 +134,12 @@ class Around:
         return self._another(body, box, within=self._off(body, box) * APART)
 
     def parted(self, body: BodyName, box: Extent) -> bool:
-        """Whether another body lies between a name there and its own."""
+        """Whether another body lies between a name there and its own, clearly nearer to the name."""
         name, (own, others) = shapely.box(*box), self._own_and_others(body)
         if not own:
             return False
         way = shapely.shortest_line(name, min(own, key=name.distance))
-        return any(other.intersects(way) for other in others)
+        return any(other.intersects(way) and name.distance(other) < PARTS * way.length for other in others)
 
     def _own_and_others(self, body: BodyName) -> tuple[list[BaseGeometry], list[BaseGeometry]]:
         known = [(slab.body == body, self._at(number)) for number, slab in enumerate(self.slabs)]

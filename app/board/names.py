@@ -53,7 +53,7 @@ class Around(Protocol):
         """Whether another body is about as near to a name there as its own."""
 
     def parted(self, body: BodyName, box: Extent) -> bool:
-        """Whether another body lies between a name there and its own."""
+        """Whether another body lies between a name there and its own, clearly nearer to the name."""
 
     def unsure(self, body: BodyName, box: Extent, named: Collection[BodyName]) -> bool:
         """Whether a body that is not among those `named` is so near that a name there might be taken for its."""

@@ -92,6 +92,9 @@ def test_a_name_is_parted_from_its_body_by_another_between_them():
     assert not around.parted("wall", (30.0, 25.0, 70.0, 37.0))
     # Nearer to the wall than to the rod, but the wall is not between them.
     assert not around.parted("rod", (30.0, 15.0, 70.0, 17.0))
+    # A name beyond the edge of the plate that its body lies on, at that very edge.
+    sill = body("sill", Box(centre=(50.0, -91.0), size=(400.0, 202.0), turn=0.0, corner_radius=0.0), fixed=True)
+    assert not among(sill, ROD).parted("rod", (30.0, 15.0, 70.0, 27.0))
     assert not among(ROD).parted("nobody", (30.0, 25.0, 70.0, 37.0))
 
 
