@@ -1,13 +1,13 @@
 """Where has a name room among bodies and joint symbols, and whom would it seem to name? Pure; mm, as posed."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from core.drawing.display_list import Fill, Group, Item, Stroke, Text
-from core.drawing.extent import Extent, edge_extent, joined_extent
+from core.drawing.extent import Extent, edge_extent, extents_meet, joined_extent
 from core.drawing.path import DRAWN, Path, Pose, Segment, moved
 from core.drawing.region import region
 from core.drawing.section import Placed
@@ -29,6 +29,12 @@ FAR, NEARER = 12.0, 0.5
 
 APART = 1.5
 """No other body should be nearer to a name than this many times its own is."""
+
+UNNAMED_APART = 2.0
+"""No body that has no name of its own should be nearer than this many times: there the name seems to be its own."""
+
+PARTS = 0.7
+"""A body between a name and its own parts them where it is nearer than this share of the way."""
 
 WIDE_BACK = 16.0
 """A body may have names of others before it where it is this many times as large as the name."""
@@ -88,6 +94,12 @@ class NameRooms:
         self.ready(slabs)
         return Around(slabs, poses, (*self._symbols, *small), pixels, self._drawn)
 
+    def crosses(self, slabs: Iterable[Slab], poses: Mapping[BodyName, Pose], box: Extent) -> bool:
+        """Whether a box, mm, lies over an outline of these slabs as posed."""
+        slabs = tuple(slabs)
+        self.ready(slabs)
+        return any(_cuts(self._drawn[id(slab)][1], poses.get(slab.body, DRAWN), box) for slab in slabs)
+
 
 @dataclass(frozen=True, slots=True)
 class Around:
@@ -107,8 +119,8 @@ class Around:
         if reach is None or reach[2] - reach[0] < size[0] or reach[3] - reach[1] < size[1]:
             return None
         over = [number for number in range(own[0] + 1, len(self.slabs)) if self.slabs[number].body != body]
-        hidden = [self._at(number) for number in over if _meets(self._at(number).bounds, reach)]
-        hidden += [shapely.box(*box) for box in (*self.symbols, *taken) if _meets(box, reach)]
+        hidden = [self._at(number) for number in over if extents_meet(self._at(number).bounds, reach)]
+        hidden += [shapely.box(*box) for box in (*self.symbols, *taken) if extents_meet(box, reach)]
         seen = shapely.union_all([self._at(number) for number in own]).difference(shapely.union_all(hidden))
         return _roomiest(seen, size, within=1.0 / self.pixels)
 
@@ -121,35 +133,64 @@ class Around:
         """Whether another body is about as near to a name there as its own."""
         return self._another(body, box, within=self._off(body, box) * APART)
 
+    def parted(self, body: BodyName, box: Extent) -> bool:
+        """Whether another body lies between a name there and its own, clearly nearer to the name."""
+        name, (own, others) = shapely.box(*box), self._own_and_others(body)
+        if not own:
+            return False
+        way = shapely.shortest_line(name, min(own, key=name.distance))
+        return any(other.intersects(way) and name.distance(other) < PARTS * way.length for other in others)
+
+    def _own_and_others(self, body: BodyName) -> tuple[list[BaseGeometry], list[BaseGeometry]]:
+        known = [(slab.body == body, self._at(number)) for number, slab in enumerate(self.slabs)]
+        known = [(own, slab) for own, slab in known if not slab.is_empty]
+        return [slab for own, slab in known if own], [slab for own, slab in known if not own]
+
+    def unsure(self, body: BodyName, box: Extent, named: Collection[BodyName]) -> bool:
+        """Whether a body that is not among those `named` is so near that a name there might be taken for its."""
+        return self._another(body, box, within=self._off(body, box) * UNNAMED_APART, besides=named)
+
     def _off(self, body: BodyName, box: Extent) -> float:
         name = shapely.box(*box)
         return min((name.distance(self._at(number)) for number, slab in enumerate(self.slabs) if slab.body == body), default=0.0)
 
-    def _another(self, body: BodyName, box: Extent, *, within: float, back: BodyName | None = None) -> bool:
+    def _another(self, body: BodyName, box: Extent, *, within: float, besides: Collection[BodyName] = ()) -> bool:
         name, around = shapely.box(*box), (box[0] - within, box[1] - within, box[2] + within, box[3] + within)
-        known = (body, back)
-        others = (number for number, slab in enumerate(self.slabs) if slab.body not in known and _meets(self._at(number).bounds, around))
-        return any(name.distance(self._at(number)) < within for number in others)
+        known = {body, *besides}
+        others = (self._at(number) for number, slab in enumerate(self.slabs) if slab.body not in known)
+        return any(extents_meet(other.bounds, around) and name.distance(other) < within for other in others)
+
+    def crosses(self, box: Extent) -> bool:
+        """Whether a name there lies over an outline."""
+        name = shapely.box(*box)
+        near = (self._at(number) for number, _ in enumerate(self.slabs) if extents_meet(self._at(number).bounds, box))
+        return any(body.intersects(name) and not body.covers(name) for body in near)
 
     def backs(self, body: BodyName, box: Extent) -> bool:
         """Whether all that lies under a name there is one large fixed body that is drawn below its own, and no other is nearer."""
         lowest = next((number for number, slab in enumerate(self.slabs) if slab.body == body), 0)
         name = shapely.box(*box)
-        under = [
-            number for number, _ in enumerate(self.slabs) if _meets(self._at(number).bounds, box) and self._at(number).intersects(name)
-        ]
+        met = (number for number, _ in enumerate(self.slabs) if extents_meet(self._at(number).bounds, box))
+        under = [number for number in met if self._at(number).intersects(name)]
         if len({self.slabs[number].body for number in under}) != 1 or max(under) >= lowest:
             return False
         back, its = self.slabs[under[0]], shapely.union_all([self._at(number) for number in under])
         if not (back.fixed and its.covers(name) and its.area >= WIDE_BACK * name.area):
             return False
-        return not self._another(body, box, within=self._off(body, box), back=back.body)
+        return not self._another(body, box, within=self._off(body, box), besides=(back.body,))
 
     def _at(self, number: int) -> BaseGeometry:
         if number not in self._posed:
             slab = self.slabs[number]
             self._posed[number] = _moved(self._drawn[id(slab)][1], self.poses.get(slab.body, DRAWN))
         return self._posed[number]
+
+
+def _cuts(drawn: BaseGeometry, pose: Pose, box: Extent) -> bool:
+    """Whether the outline of a body passes through a box, which is taken back to where the body is drawn."""
+    corners = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
+    there = shapely.Polygon([pose.unplace(corner) for corner in corners])
+    return drawn.intersects(there) and not drawn.covers(there)
 
 
 def _moved(drawn: BaseGeometry, pose: Pose) -> BaseGeometry:
@@ -172,7 +213,3 @@ def _roomiest(where: BaseGeometry, size: tuple[float, float], *, within: float) 
         if part.covers(shapely.box(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)):
             found.append((float(line.length), (float(x), float(y))))
     return max(found)[1] if found else None
-
-
-def _meets(one: Sequence[float], other: Extent) -> bool:
-    return one[0] <= other[2] and other[0] <= one[2] and one[1] <= other[3] and other[1] <= one[3]

@@ -5,8 +5,8 @@ fixed body it may stand on that. Pure.
 """
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from core.drawing.extent import Extent
@@ -32,7 +32,8 @@ OVER = 1.6
 """A name in hand that finds no place close by lies over its body where it is up to this many times as wide as the body's widest place."""
 
 TALL = 3.0
-"""A body that is this many times as high as wide has its name beside its middle: at its top it seems to name what is there."""
+"""A body that is this many times as high as wide has its name beside its middle, at most half way to its ends: at its top it seems to
+name what is there."""
 
 
 class Around(Protocol):
@@ -50,6 +51,15 @@ class Around(Protocol):
 
     def doubtful(self, body: BodyName, box: Extent) -> bool:
         """Whether another body is about as near to a name there as its own."""
+
+    def parted(self, body: BodyName, box: Extent) -> bool:
+        """Whether another body lies between a name there and its own, clearly nearer to the name."""
+
+    def unsure(self, body: BodyName, box: Extent, named: Collection[BodyName]) -> bool:
+        """Whether a body that is not among those `named` is so near that a name there might be taken for its."""
+
+    def crosses(self, box: Extent) -> bool:
+        """Whether a name there lies over an outline."""
 
     def backs(self, body: BodyName, box: Extent) -> bool:
         """Whether nothing lies under a name there but one large body behind its own."""
@@ -88,25 +98,52 @@ def name_places(
 
     Names inside their bodies come first, then names beside them, bodies in hand before others. `covers` tells whether a
     box (mm) lies over any body: a name beside its body keeps off those, but where nothing is free one in hand covers them.
-    `taken`: boxes in mm that words have already.
+    `taken`: boxes in mm that words have already. A body may be told again: what is told last holds.
     """
-    search = _Search(pixels, covers, around, list(taken))
+    search = _Search(pixels, covers, around, taken)
     choices = [(want, search.widest(want)) for want in wanted]
-    for want, inside in sorted(choices, key=lambda choice: (choice[1] is None, not choice[0].must)):
-        found = search.place(want, inside)
-        if found is not None:
-            search.boxes.append(_box(found.at, want, pixels))
-        yield found
+    choices.sort(key=lambda choice: (choice[1] is None, not choice[0].must))
+    for want, inside in choices:
+        yield search.take(want, search.place(want, inside))
+    # Only now it is known which bodies have no name, and seem to have the one beside them.
+    moved = False
+    for want, _ in choices:
+        if (surer := search.surer(want)) is not None:
+            moved = True
+            yield search.take(want, surer)
+    for want, inside in choices if moved else ():
+        if want.body not in search.named:
+            yield search.take(want, search.place(want, inside))
 
 
 @dataclass(frozen=True, slots=True)
 class _Search:
-    """`boxes`: those that have words by now, mm."""
+    """`taken`: boxes that other words have, mm; `named`: those of the names placed by now."""
 
     pixels: float
     covers: Covers | None
     around: Around | None
-    boxes: list[Extent]
+    taken: Sequence[Extent]
+    named: dict[BodyName, Extent] = field(default_factory=dict)
+
+    def take(self, want: Wanted, found: NamePlace | None) -> NamePlace | None:
+        """Note a place that was found, and give it back."""
+        if found is not None:
+            self.named[want.body] = self._at(found.at, want)
+        return found
+
+    def surer(self, want: Wanted) -> NamePlace | None:
+        """A better place for a name beside its body that might be taken for the name of a body which has none; None for none."""
+        box = self.named.get(want.body)
+        if box is None or self.around is None or not self.around.unsure(want.body, box, self.named):
+            return None
+        del self.named[want.body]
+        close, next_to, _ = _places(want, self.pixels)
+        known = {*self.named, want.body}
+        sure = (place for place in (*close, *next_to) if not self.around.unsure(want.body, self._at(place, want), known))
+        found = self._first(want, sure, [])
+        self.named[want.body] = box
+        return None if found is None else NamePlace(want.body, found, inside=False)
 
     def widest(self, want: Wanted) -> Point | None:
         """The widest place of the body where it is wide enough and holds no symbol."""
@@ -129,27 +166,43 @@ class _Search:
         if self.around is None:
             return None
         low_x, low_y, high_x, high_y = self._at((0.0, 0.0), want)
-        return self.around.room(want.body, (high_x - low_x, high_y - low_y), self.boxes)
+        return self.around.room(want.body, (high_x - low_x, high_y - low_y), [*self.taken, *self.named.values()])
 
     def _beside(self, want: Wanted, inside: Point | None) -> Point | None:
-        close, far = _places(want, self.pixels)
+        close, next_to, far = _places(want, self.pixels)
         doubtful: list[Point] = []
         found = self._first(want, close, doubtful)
         if found is None and want.must:
             if want.room is not None and self._lies_over(want, want.room):
                 return want.room[0]  # over the edges of its own body rather than far from it
-            # A name over a body can be read, and is read sooner than one far off.
-            found = next(iter(doubtful or self._backed(want, close) or self._clear(want, close)), None)
+            found = self._over(want, close, next_to, doubtful)
         if found is None:
-            found = self._first(want, far, doubtful)
+            found = self._first(want, (*next_to, *far), doubtful)
         if found is not None:
             return found
-        doubtful = doubtful or self._backed(want, (*close, *far))
+        places = (*close, *next_to, *far)
+        if not want.must:
+            doubtful = [place for place in doubtful if not self._parted(want, place)]
+        doubtful = doubtful or self._backed(want, places)
         if doubtful or not want.must:
             return next(iter(doubtful), None)
         # A name over a name cannot be read.
-        free = [place for place in (*close, *far) if self._free(self._at(place, want))]
-        return next(iter((*self._clear(want, far), *free)), inside or (*close, *far)[0])
+        free = [place for place in places if self._free(self._at(place, want))]
+        return next(iter((*self._clear(want, (*next_to, *far)), *free)), inside or places[0])
+
+    def _over(self, want: Wanted, close: Sequence[Point], next_to: Sequence[Point], doubtful: list[Point]) -> Point | None:
+        """Where a name in hand goes that finds no place of its own close by.
+
+        Over a body it can be read, and is read sooner than far off; but best over no outline, for which it may stand a little off.
+        """
+        if doubtful:
+            return doubtful[0]
+        over = self._backed(want, close) or self._clear(want, close)
+        whole = [place for place in over if not self._crosses(want, place)]
+        if whole or not over:
+            return next(iter(whole), None)
+        off = self._first(want, next_to, doubtful)
+        return off or next(iter(doubtful), over[0])
 
     def _lies_over(self, want: Wanted, room: tuple[Point, float]) -> bool:
         """Whether the name can lie over its body, which is then not hidden by it."""
@@ -179,6 +232,12 @@ class _Search:
     def _misleads(self, want: Wanted, place: Point) -> bool:
         return self.around is not None and self.around.misleads(want.body, self._at(place, want))
 
+    def _parted(self, want: Wanted, place: Point) -> bool:
+        return self.around is not None and self.around.parted(want.body, self._at(place, want))
+
+    def _crosses(self, want: Wanted, place: Point) -> bool:
+        return self.around is not None and self.around.crosses(self._at(place, want))
+
     def _at(self, place: Point, want: Wanted) -> Extent:
         return _box(place, want, self.pixels)
 
@@ -186,7 +245,7 @@ class _Search:
         return self._off_words(box) and self._off_symbols(box)
 
     def _off_words(self, box: Extent) -> bool:
-        return not any(_overlap(box, taken) for taken in self.boxes)
+        return not any(_overlap(box, other) for boxes in (self.taken, self.named.values()) for other in boxes)
 
     def _off_symbols(self, box: Extent) -> bool:
         return self.around is None or not any(_overlap(box, symbol) for symbol in self.around.symbols)
@@ -199,35 +258,40 @@ def _inside(want: Wanted, pixels: float) -> Point | None:
     return want.room[0] if math.hypot(want.width, want.height) / 2.0 <= FITS * want.room[1] * pixels else None
 
 
-def _places(want: Wanted, pixels: float) -> tuple[list[Point], list[Point]]:
+def _places(want: Wanted, pixels: float) -> tuple[list[Point], list[Point], list[Point]]:
     """Places beside the body in the order in which they are tried: upper right, right, lower right, and so on the left, above, below.
 
-    Those of a slim body that lies aslant are about its widest place. Then those farther off, of a body whose name must show.
+    Those of a slim body that lies aslant are about its widest place. Then those a little off and those farther off, of a body
+    whose name must show.
     """
     left, low, right, high = want.extent
     sides = _sides(want, pixels, 0.0)
     if want.room is None or min(right - left, high - low) <= SLIM * want.room[1]:
-        return sides, [place for more in (*NEAR[1:], *FARTHER) for place in _sides(want, pixels, more)] if want.must else []
+        off = [[place for more in distances for place in _sides(want, pixels, more)] for distances in (NEAR[1:], FARTHER)]
+        return (sides, off[0], off[1]) if want.must else (sides, [], [])
     away, above = (BESIDE + want.width / 2.0) / pixels, (BESIDE + want.height / 2.0) / pixels
     (x, y), radius = want.room
     ways = [*((i, j) for i in (1.0, -1.0) for j in (1.0, 0.0, -1.0)), (0.0, 1.0), (0.0, -1.0)]
-    near, off = (
+    near, far = (
         [(x + i * (radius + away + more / pixels), y + j * (radius + above + more / pixels)) for more in distances for i, j in ways]
         for distances in (NEAR, FARTHER)
     )
-    return near, [*off, *sides] if want.must else []
+    return near, [], [*far, *sides] if want.must else []
 
 
 def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:
-    """Places beside all of the body, `more` logical pixels farther off than need be."""
+    """Places beside all of the body, `more` logical pixels farther off than need be: those in line with one of its sides come last."""
     left, low, right, high = want.extent
     away, up = (BESIDE + more + want.width / 2.0) / pixels, (more + want.height / 2.0) / pixels
     middle_x, middle_y = (left + right) / 2.0, (low + high) / 2.0
     above = (BESIDE + more + want.height / 2.0) / pixels
+    beyond = (high + above, low - above)
+    over = [(x, y) for x in (middle_x, right - want.width / 2.0 / pixels, left + want.width / 2.0 / pixels) for y in beyond]
     levels = [high + up, middle_y, low - up]
     if high - low >= TALL * (right - left):
-        levels = [middle_y, high + up, low - up]
-    return [*((x, y) for x in (right + away, left - away) for y in levels), (middle_x, high + above), (middle_x, low - above)]
+        levels = [*(middle_y + share * (high - low) for share in (0.0, 0.125, -0.125, 0.25, -0.25)), high + up, low - up]
+        over = over[: len(beyond)]
+    return [*((x, y) for x in (right + away, left - away) for y in levels), *over]
 
 
 def _box(at: Point, want: Wanted, pixels: float) -> Extent:

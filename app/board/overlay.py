@@ -29,7 +29,6 @@ from core.drawing.display_list import DisplayList, Text
 from core.drawing.extent import Extent, extent
 from core.drawing.gap_mark import GapMark, around_symbols, gap_dimension
 from core.drawing.path import Path, Pose
-from core.drawing.section import symbol_poses
 from core.model.names import BodyName
 from core.model.shapes import Point
 
@@ -91,7 +90,7 @@ class Overlay:
         self._names: tuple[tuple[object, ...], DisplayList] | None = None
         self._view: tuple[tuple[object, ...], DisplayList] | None = None
         self._place: QPointF | None = None
-        self._corner: Point | None = None
+        self._corner: tuple[tuple[object, ...], Point] | None = None
         self._spot: tuple[tuple[object, ...], Spot] | None = None
         self._around: tuple[tuple[object, ...], DisplayList, DisplayList] | None = None
         self._patch, self._over, self._enlarged = KeptDrawing(), KeptDrawing(), KeptDrawing()
@@ -121,7 +120,8 @@ class Overlay:
     def _dimension_at(self, mark: GapMark, items: SectionItems, to_pixels: QTransform, window: QRectF) -> DisplayList:
         """The gap's dimension as it is drawn where there is no detail A."""
         unit = 1.0 / to_pixels.m11()
-        return _dimension(mark, self._spot_of(mark, items, unit, DETAIL_RADIUS), items, unit, _seen(to_pixels, window))
+        spot = self._spot_of(mark, items, unit, DETAIL_RADIUS)
+        return _dimension(mark, spot, items, unit, _seen(to_pixels, window), moving=self.moving)
 
     def taken(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
         """Where words of it stand, mm: those of the gap dimension, or detail A with its heading and numbers."""
@@ -176,10 +176,13 @@ class Overlay:
         self, mark: GapMark, items: SectionItems, spot: Spot, unit: float, *, seen: Extent | None
     ) -> tuple[DisplayList, DisplayList]:
         """The overlap, and over it the gap dimension in what is `seen`, or the circle that detail A enlarges; kept, as detail A is."""
-        key = (mark, spot, unit, seen, self._corner_of(spot, items, unit) if seen is None else None)
+        corner = self._corner_of(spot, items, unit) if seen is None else None
+        key = (mark, spot, unit, seen, corner, items.slabs, self.moving, *items.poses.values())
         if self._around is None or self._around[0] != key:
             patch = tuple(overlap_items(spot.overlap, unit=unit)) if spot.overlap is not None else ()
-            over = _dimension(mark, spot, items, unit, seen) if seen is not None else self._circle(spot, items, unit)
+            over = self._circle(spot, items, unit)
+            if seen is not None:
+                over = _dimension(mark, spot, items, unit, seen, moving=self.moving)
             self._around = (key, patch, tuple(over))
         return self._around[1:]
 
@@ -188,9 +191,10 @@ class Overlay:
 
     def _corner_of(self, spot: Spot, items: SectionItems, unit: float) -> Point:
         """Where the letter of the circle on the drawing stands; while bodies move it stays there."""
-        if not self.moving:
-            self._corner = free_corner(spot, _symbols(items), unit=unit)
-        return self._corner or CORNERS[0]
+        key = (spot, unit, items.slabs, *items.poses.values())
+        if not self.moving and (self._corner is None or self._corner[0] != key):
+            self._corner = (key, free_corner(spot, items.symbol_places(), unit=unit, crosses=items.crosses_outline))
+        return self._corner[1] if self._corner is not None else CORNERS[0]
 
     def _detail(self, mark: GapMark, items: SectionItems, spot: Spot, at: Point, radius: float, unit: float) -> DisplayList:
         """Detail A; kept, since the board is painted again and again at one pose."""
@@ -246,13 +250,11 @@ class Overlay:
         return at.x(), at.y()
 
 
-def _symbols(items: SectionItems) -> list[Point]:
-    """Where the symbols of joints stand, mm, as posed."""
-    return [(pose.x, pose.y) for joint in items.section.joints for pose in symbol_poses(joint, items.poses)]
+def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float, seen: Extent, *, moving: bool) -> DisplayList:
+    """The gap's dimension, its words off joint symbols and small bodies and within what is `seen`, mm, where they can.
 
-
-def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float, seen: Extent) -> DisplayList:
-    """The gap's dimension, its words off joint symbols and small bodies and within what is `seen`, mm, where they can."""
+    They keep off outlines, too, but not while bodies are `moving`: they would jump about, and no frame waits for it.
+    """
     left, low, right, high = seen
     outside = [
         (-math.inf, -math.inf, left, math.inf),
@@ -261,7 +263,8 @@ def _dimension(mark: GapMark, spot: Spot, items: SectionItems, unit: float, seen
         (-math.inf, high, math.inf, math.inf),
     ]
     small = items.small(unit)
-    return gap_dimension(mark, unit=unit, beside=spot.overlap, off=[*around_symbols(_symbols(items), unit=unit), *small, *outside])
+    off = [*around_symbols(items.symbol_places(), unit=unit), *small, *outside]
+    return gap_dimension(mark, unit=unit, beside=spot.overlap, off=off, crosses=None if moving else items.crosses_outline)
 
 
 def _seen(to_pixels: QTransform, window: QRectF) -> Extent:

@@ -21,7 +21,7 @@ from app.board.swapped import Swap, swapped
 from app.theme import Style
 from core.drawing.bolt_place import bolt_places
 from core.drawing.display_list import Paint
-from core.drawing.extent import Extent, joined_extent
+from core.drawing.extent import Extent, extent_within, extents_meet, joined_extent
 from core.drawing.lines import LineClass
 from core.drawing.path import DRAWN, Pose, moved
 from core.drawing.region import widest_place
@@ -364,7 +364,7 @@ class SectionItems:
 
     def _covers(self, window: Extent, box: Extent) -> bool:
         """Whether a name's box leaves the window or lies over any body: looked at so densely that no wall worth seeing slips between."""
-        if not _inside(box, window):
+        if not extent_within(box, window):
             return True
         low_x, low_y, high_x, high_y = box
         xs, ys = (
@@ -417,6 +417,16 @@ class SectionItems:
         """How far those reach that words would hide, `unit` mm to a logical pixel."""
         return [reach for reach in self.reaches() if max(reach[2] - reach[0], reach[3] - reach[1]) < SMALL * unit]
 
+    def crosses_outline(self, box: Extent) -> bool:
+        """Whether a box, mm, lies over an outline at the poses shown."""
+        near = (slab for slab in self.slabs if _over(self._reach(slab), box))
+        return self._name_rooms.crosses(near, self.poses, box)
+
+    def symbol_places(self) -> list[Point]:
+        """Where the symbols of joints stand, mm, as posed."""
+        told = (symbol_poses(joint, self.poses, bolt=self._bolts.get(joint.name)) for joint, _ in self._symbols)
+        return [(pose.x, pose.y) for poses in told for pose in poses]
+
     def reaches(self) -> Iterator[Extent]:
         """How far each slab reaches at the pose shown, mm; those without an outline are left out."""
         return (reach for slab in self.slabs if (reach := self._reach(slab)) is not None)
@@ -437,7 +447,8 @@ class SectionItems:
     def boxed(self, box: Extent, *, touching: bool) -> tuple[BodyName, ...]:
         """The bodies that lie wholly inside `box` (mm), or, `touching`, whose extent meets it; in the section's order."""
         reaches = ((name, self.extent_of(name)) for name in self._names)
-        return tuple(name for name, reach in reaches if reach is not None and (_meets(reach, box) if touching else _inside(reach, box)))
+        taken = extents_meet if touching else extent_within
+        return tuple(name for name, reach in reaches if reach is not None and taken(reach, box))
 
     def set_ghost(self, poses: Poses | None) -> None:
         """Show the bodies that `poses` puts elsewhere as dashed outlines there; None takes them away."""
@@ -485,15 +496,7 @@ def _same_slabs(one: Sequence[tuple[int, Sequence[Slab]]], other: Sequence[tuple
 
 
 def _over(a: Extent | None, b: Extent | None) -> bool:
-    return a is not None and b is not None and _meets(a, b)
-
-
-def _meets(a: Extent, b: Extent) -> bool:
-    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
-
-
-def _inside(a: Extent, b: Extent) -> bool:
-    return b[0] <= a[0] and b[1] <= a[1] and a[2] <= b[2] and a[3] <= b[3]
+    return a is not None and b is not None and extents_meet(a, b)
 
 
 def _same(a: Pose, b: Pose) -> bool:

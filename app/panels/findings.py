@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QKeySequence, QPainter, Q
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
-from app.panels.scroll import Scroll
+from app.panels.scroll import PartsScroll
 from app.panels.words import Line, clear_layout, paint_focus
 from app.theme import Style
 from app.timeline.cells import paint_cell
@@ -142,7 +142,7 @@ class FindingsList(QWidget):
         column = QVBoxLayout(self._inner)
         column.setContentsMargins(0, 0, SCROLL_ROOM, 0)
         column.setSpacing(GAP)
-        self._scroll = Scroll(style, self._inner)
+        self._scroll = PartsScroll(style, self._inner)
         # In a turn of its own, when the findings have come to their places.
         self._soon = QTimer(self, interval=0, singleShot=True)
         self._soon.timeout.connect(self._bring)
@@ -201,6 +201,7 @@ class FindingsList(QWidget):
         bar = self._scroll.verticalScrollBar()
         if link is not None and not bar.value() <= link.y() <= bar.value() + self._scroll.viewport().height() - link.height():
             bar.setValue(link.y())
+        self._scroll.place_edges()
 
     def set_detailed(self, detailed: bool) -> None:  # noqa: FBT001 - a switch, named by its method
         """Whether findings that are not selected show their detail too."""

@@ -37,16 +37,25 @@ class ThinBar(QScrollBar):
 
 
 class _Edge(QWidget):
-    """Lets what goes on beyond an edge fade, so that a line cut through there is seen to go on."""
+    """Lets what goes on beyond an edge fade, so that a line cut through there is seen to go on; or covers it, where that says nothing."""
 
     def __init__(self, over: QWidget, *, low: bool) -> None:
         super().__init__(over)
-        self._low = low
+        self._low, self._whole = low, False
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.hide()
 
+    def cover(self, *, whole: bool) -> None:
+        """Cover what is there instead of letting it fade, if `whole`."""
+        if whole != self._whole:
+            self._whole = whole
+            self.update()
+
     def paintEvent(self, _event: QPaintEvent) -> None:
         ground = self.palette().window().color()
+        if self._whole:
+            QPainter(self).fillRect(self.rect(), ground)
+            return
         clear = QColor(ground)
         clear.setAlpha(0)
         fade = QLinearGradient(0.0, 0.0, 0.0, float(self.height()))
@@ -75,11 +84,11 @@ class Scroll(QScrollArea):
         self._later.timeout.connect(self._fit_inner)
         bar = self.verticalScrollBar()
         for changed in (bar.valueChanged, bar.rangeChanged):
-            changed.connect(self._place_edges)
+            changed.connect(self.place_edges)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self._place_edges()
+        self.place_edges()
 
     def fit_soon(self) -> None:
         """What is inside has been built anew: see in the next turn that it has the height it needs.
@@ -95,19 +104,51 @@ class Scroll(QScrollArea):
         if self._inner.heightForWidth(self._inner.width()) > self._inner.height():
             QCoreApplication.sendEvent(self.viewport(), QEvent(QEvent.Type.LayoutRequest))
 
-    def _place_edges(self) -> None:
+    def place_edges(self) -> None:
+        """Put the edges where something goes on; whoever moves what is inside, and not the bar, calls it."""
         bar, seen = self.verticalScrollBar(), self.viewport().geometry()
-        high = min(self.FADE, seen.height() // 2)
-        for edge, more in zip(self._edges, (bar.value() - bar.minimum(), bar.maximum() - bar.value()), strict=True):
+        ways = (bar.value() - bar.minimum(), bar.maximum() - bar.value())
+        for edge, more, sliver in zip(self._edges, ways, self.slivers(), strict=True):
+            high = sliver or min(self.FADE, seen.height() // 2)
             top = seen.top() if edge is self._edges[0] else seen.bottom() + 1 - high
             edge.setGeometry(seen.left(), top, seen.width(), high)
+            edge.cover(whole=sliver > 0)
             edge.setVisible(more > 0 and high > 0)
+
+    def slivers(self) -> tuple[int, int]:
+        """Logical pixels at the upper and at the lower edge that show so little of something that they are better covered."""
+        return 0, 0
 
     def offer_bar(self, *, fits: bool) -> None:
         """Have no bar where all fits without one: with it words that wrap take more lines, and so it would stay for good."""
         policy = Qt.ScrollBarPolicy.ScrollBarAlwaysOff if fits else Qt.ScrollBarPolicy.ScrollBarAsNeeded
         if policy != self.verticalScrollBarPolicy():
             self.setVerticalScrollBarPolicy(policy)
+
+
+class PartsScroll(Scroll):
+    """Scrolls parts that stand under each other; one of which no line is seen whole at an edge is not seen there at all."""
+
+    SLIVER = 20
+    """Logical pixels: a part's margin and its first line."""
+
+    def __init__(self, style: Style, inner: QWidget) -> None:
+        super().__init__(style, inner)
+        # In a turn of its own, when the parts have come to their places.
+        self._placed = QTimer(self, interval=0, singleShot=True)
+        self._placed.timeout.connect(self.place_edges)
+        self.verticalScrollBar().rangeChanged.connect(lambda *_: self._placed.start())
+
+    def slivers(self) -> tuple[int, int]:
+        from_top, seen = self.verticalScrollBar().value(), self.viewport().height()
+        upper = lower = 0
+        for part in self._inner.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly):
+            top, end = part.y() - from_top, part.y() + part.height() - from_top
+            if top < 0 < end < min(self.SLIVER, seen):
+                upper = end
+            if 0 < top < seen < end and seen - top < self.SLIVER:
+                lower = seen - top
+        return upper, lower
 
 
 class LinesScroll(Scroll):

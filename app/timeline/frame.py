@@ -24,6 +24,8 @@ ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 TIMES = "\N{MULTIPLICATION SIGN}"
 AS_REQUIRED = 3
 """The step of the legend that ends where a pair keeps just what is asked."""
+LEGEND_UNDER, LEGEND_HEIGHT = 5, 7
+"""Pixels between the last row, whose name may end there, and the legend's heat, and how high that is."""
 NOTE_APART = 12
 """Pixels between the note over the open band and the next head."""
 LEFT, RIGHT, CENTRE = Flag.AlignLeft | Flag.AlignVCenter, Flag.AlignRight | Flag.AlignVCenter, Flag.AlignCenter
@@ -327,18 +329,19 @@ def _ticks(painter: QPainter, showing: Showing, band: Band, top: int) -> None:
 def _legend(painter: QPainter, style: Style, top: int) -> None:
     left, width = layout.MARGIN, 18
     for step in range(1, 8):
-        paint_cell(painter, style, QRectF(left + (step - 1) * width, top + 1, width, 8), step)
+        paint_cell(painter, style, QRectF(left + (step - 1) * width, top + LEGEND_UNDER, width, LEGEND_HEIGHT), step)
     half = "\N{VULGAR FRACTION ONE HALF}"
     marks: Sequence[str] = (f"4{TIMES}", f"2{TIMES}", f"1{TIMES}", f"{half}{TIMES}", "0", f"\N{MINUS SIGN}{half} mm")
     for place, text in enumerate(marks, start=1):
-        area = QRectF(left + place * width - 9, top + 10, 18, 14)
+        area = QRectF(left + place * width - 9, top + 11, 18, 14)
         if place == len(marks):
             area = area.adjusted(3, 0, 30, 0)
         bold = place == AS_REQUIRED
         align = LEFT if place == len(marks) else CENTRE
         colour = style.ink if bold else style.quiet_text
         write(painter, area, text, colour=colour, size=theme.RULER, align=align, weight=theme.SEMIBOLD if bold else theme.REGULAR)
-    painter.fillRect(QRectF(left + AS_REQUIRED * width - 0.75, top - 1, 1.5, 12), QColor(style.ink))
+    mark = QRectF(left + AS_REQUIRED * width - 0.75, top + LEGEND_UNDER - 1, 1.5, LEGEND_HEIGHT + 2)
+    painter.fillRect(mark, QColor(style.ink))
 
 
 def legend_area(showing: Showing) -> QRectF:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from core.drawing.dimension import LETTER_WIDTH, arrow_head
 from core.drawing.display_list import DisplayList, Fill, Group, Item, Paint, Stroke, Text
-from core.drawing.extent import extent
+from core.drawing.extent import Extent, extent
 from core.drawing.gap_mark import GapMark, gap_dimension
 from core.drawing.hatch import CUT_ANGLE, OVERLAP_ANGLE, hatch, hatch_path
 from core.drawing.lines import HATCH_PITCH, OVERLAP_PITCH, LineClass
@@ -27,6 +27,12 @@ SPOT_LEAST = 14.0
 
 CORNERS: tuple[Point, ...] = ((-1.0, -1.0), (-1.0, 1.0), (1.0, 1.0), (1.0, -1.0))
 """Of the circle on the drawing, where its letter may stand, the likeliest first."""
+
+BETWEEN: tuple[Point, ...] = tuple(
+    (math.sqrt(2.0) * math.cos(math.radians(turn)), math.sqrt(2.0) * math.sin(math.radians(turn)))
+    for turn in (180.0, 0.0, 90.0, 270.0, *(22.5 + 45.0 * step for step in range(8)))
+)
+"""Between them and as far off, where it stands if each of those lies over an outline."""
 
 LETTER_ROOM = 16.0
 """Drawing units from the middle of the letter to that of a joint symbol."""
@@ -105,14 +111,27 @@ def spot_circle(spot: Spot, *, unit: float, corner: Point = CORNERS[0]) -> Displ
     )
 
 
-def free_corner(spot: Spot, off: Sequence[Point], *, unit: float) -> Point:
-    """The first corner at which the letter stands clear of all these places, as joint symbols are; else that farthest from them."""
+def free_corner(spot: Spot, off: Sequence[Point], *, unit: float, crosses: Callable[[Extent], bool] | None = None) -> Point:
+    """The first corner at which the letter stands clear of all these places, as joint symbols are; else that farthest from them.
+
+    crosses: whether a box, mm, lies over an outline. One that does not comes first, also between the corners.
+    """
 
     def room(corner: Point) -> float:
         at = _letter_at(spot, corner, unit)
         return min(min((math.dist(at, place) for place in off), default=math.inf), LETTER_ROOM * unit)
 
+    if crosses is not None:
+        for corner in (*CORNERS, *BETWEEN):
+            if room(corner) == LETTER_ROOM * unit and not crosses(_letter_box(spot, corner, unit)):
+                return corner
     return max(CORNERS, key=room)
+
+
+def _letter_box(spot: Spot, corner: Point, unit: float) -> Extent:
+    x, y = _letter_at(spot, corner, unit)
+    half, wide = NAME_SIZE / 2.0 * unit, (NAME_SIZE * LETTER_WIDTH / 2.0 + HALO) * unit
+    return x - wide, y - half, x + wide, y + half
 
 
 def _letter_at(spot: Spot, corner: Point, unit: float) -> Point:

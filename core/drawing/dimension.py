@@ -5,7 +5,7 @@ several ways all are told, the likeliest first, so that a drawing with many can 
 """
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from core.drawing.display_list import Anchor, DisplayList, Fill, Paint, Stroke, Text
 from core.drawing.extent import Extent
@@ -67,10 +67,13 @@ def length_lines(first: Point, last: Point, *, unit: float, paint: Paint) -> Dis
     return (line, *(Fill((head,), paint) for head in heads))
 
 
-def length_words(first: Point, last: Point, words: str, *, unit: float, paint: Paint, second: bool = False) -> Text:
+def length_words(
+    first: Point, last: Point, words: str, *, unit: float, paint: Paint, second: bool = False, leftward: bool | None = None
+) -> Text:
     """The words of a length: above the middle of its line where there is room, else beyond the end that lies further right.
 
-    second: the other way: below the line (left of a steep one), or beyond the other end.
+    second: the other way: below the line (left of a steep one), or beyond the other end. leftward: on which side of a steep line
+    words stand that are beyond its end; None for that on which they are likeliest.
     """
     length = math.dist(first, last)
     along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
@@ -82,7 +85,8 @@ def length_words(first: Point, last: Point, words: str, *, unit: float, paint: P
     tip, away = (last, along) if rightward else (first, (-along[0], -along[1]))
     at = shifted(tip, away, _TAIL * unit)
     # Away from the end that the words stand beyond; a level or falling line has them on its own side.
-    leftward = away[0] < -0.1
+    if leftward is None or abs(away[0]) >= STEEP:
+        leftward = away[0] < -0.1
     return Text(
         (at[0] + (-4.0 if leftward else 4.0) * unit, at[1]),
         words,
@@ -118,7 +122,9 @@ def extension_lines(first: Point, last: Point, across: Point, away: float, unit:
     return (Stroke(lines, "narrow"),)
 
 
-def lengths(first: Point, last: Point, words: str, *, unit: float, paint: Paint = "ink") -> Iterator[DisplayList]:
+def lengths(
+    first: Point, last: Point, words: str, *, unit: float, paint: Paint = "ink", asides: Sequence[float] = ASIDE
+) -> Iterator[DisplayList]:
     """The ways to draw a length: on its points, then aside; the words on one side of the line, then on the other.
 
     Points that coincide are told by their words alone.
@@ -128,7 +134,7 @@ def lengths(first: Point, last: Point, words: str, *, unit: float, paint: Paint 
         yield (Text((first[0] + 8.0 * unit, first[1]), words, TEXT_SIZE, paint, "left", strong=True, halo=True),)
         return
     across = (-(last[1] - first[1]) / length, (last[0] - first[0]) / length)
-    for aside in ASIDE:
+    for aside in asides:
         start, end = shifted(first, across, aside * unit), shifted(last, across, aside * unit)
         for second in (False, True):
             text = length_words(start, end, words, unit=unit, paint=paint, second=second)
@@ -228,17 +234,30 @@ def clearest(
     return best[1]
 
 
-def off_words(ways: Iterable[DisplayList], taken: Sequence[Extent], *, unit: float) -> DisplayList:
+def off_words(
+    ways: Iterable[DisplayList], taken: Sequence[Extent], *, unit: float, crosses: Callable[[Extent], bool] | None = None
+) -> DisplayList:
     """Of the ways to draw a dimension the first whose words lie over none of these boxes, mm; the first of all where each does.
 
-    Without any way nothing is drawn.
+    crosses: whether a box, mm, lies over what words had better not, as outlines. A way off that comes before one that is not, unless
+    its lines run through more of these boxes than those of the first do. Without any way nothing is drawn.
     """
     first: DisplayList | None = None
+    off: DisplayList | None = None
     for way in ways:
-        if not any(_meet(box, other) for box in word_boxes(way, unit=unit) for other in taken):
-            return way
+        boxes = word_boxes(way, unit=unit)
         first = way if first is None else first
-    return first or ()
+        if any(_meet(box, other) for box in boxes for other in taken):
+            continue
+        if crosses is None or not (any(crosses(box) for box in boxes) or _met_by_lines(way, taken) > _met_by_lines(first, taken)):
+            return way
+        off = way if off is None else off
+    return off or first or ()
+
+
+def _met_by_lines(way: DisplayList, boxes: Sequence[Extent]) -> int:
+    lines = straight_lines(way)
+    return sum(any(_runs_through(line, box) for line in lines) for box in boxes)
 
 
 def _costs(way: DisplayList, taken: Sequence[Extent], unit: float, lines: Sequence[Segment], window: Extent | None) -> Iterator[float]:

@@ -39,3 +39,13 @@ def joined_extent(extents: Iterable[Extent | None]) -> Extent | None:
         return None
     low_x, low_y, high_x, high_y = zip(*known, strict=True)
     return min(low_x), min(low_y), max(high_x), max(high_y)
+
+
+def extents_meet(a: Extent, b: Extent) -> bool:
+    """Whether two extents share a point; those that touch do."""
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
+
+
+def extent_within(a: Extent, b: Extent) -> bool:
+    """Whether `a` lies in `b`, edges included."""
+    return b[0] <= a[0] and b[1] <= a[1] and a[2] <= b[2] and a[3] <= b[3]

@@ -1,8 +1,9 @@
 """The gap dimension: the two nearest points of a pair joined, and the gap written to it, after ISO 129-1."""
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from core.drawing.dimension import extension_lines, length_lines, length_words, lengths, off_words, shifted
 from core.drawing.display_list import DisplayList, Paint
@@ -14,6 +15,12 @@ from core.tolerances import DEFAULT_TOLERANCES
 
 ASIDE = 14.0
 """Drawing units between an overlap and its dimension."""
+
+FARTHER = (8.0, 16.0, 24.0, 32.0, 40.0)
+"""Drawing units by which that dimension moves farther off where its words have no room."""
+
+BETWEEN = (8.0, -8.0, 24.0, -24.0, 40.0, -40.0, 48.0, -48.0)
+"""Drawing units by which a gap's dimension moves aside where its words have no room at those of every dimension."""
 
 SYMBOL_ROOM = 7.0
 """Drawing units about the middle of a joint's symbol."""
@@ -55,16 +62,31 @@ class GapMark:
         return f"{math.floor(100.0 * self.gap + 1e-6) / 100.0:.2f} mm"
 
 
-def gap_dimension(mark: GapMark, *, unit: float, beside: Path | None = None, off: Sequence[Extent] = ()) -> DisplayList:
+def gap_dimension(
+    mark: GapMark,
+    *,
+    unit: float,
+    beside: Path | None = None,
+    off: Sequence[Extent] = (),
+    crosses: Callable[[Extent], bool] | None = None,
+) -> DisplayList:
     """The dimension of `mark`, `unit` mm of the section to a drawing unit.
 
     off: boxes, mm, that the text stands off where it can: on the other side of its line, or with the line moved aside.
+    crosses: whether a box, mm, lies over what the text had better not: the outlines of bodies.
 
     An overlap is dimensioned along its way out; where its outline is given as `beside`, clear of it, with extension lines
     from its ends. Points that coincide with no way out are marked by their text alone, to the right. The text is in breach
     colour where the gap is short.
     """
-    return off_words(gap_dimensions(mark, unit=unit) if beside is None else _beside(mark, beside, unit), off, unit=unit)
+    ways = _apart(mark, unit) if beside is None else _beside(mark, beside, unit)
+    return off_words(ways, off, unit=unit, crosses=crosses)
+
+
+def _apart(mark: GapMark, unit: float) -> Iterator[DisplayList]:
+    """The ways to draw it where nothing lies between its ends; the last of them for want of room."""
+    yield from gap_dimensions(mark, unit=unit)
+    yield from lengths(*_ends(mark), mark.words, unit=unit, paint=_paint(mark), asides=BETWEEN)
 
 
 def around_symbols(places: Iterable[Point], *, unit: float) -> list[Extent]:
@@ -74,9 +96,9 @@ def around_symbols(places: Iterable[Point], *, unit: float) -> list[Extent]:
 
 
 def _beside(mark: GapMark, overlap: Path, unit: float) -> Iterator[DisplayList]:
-    """The ways to draw it clear of an overlap: to its right, or upwards, and on the other side."""
+    """The ways to draw it clear of an overlap: to its right, or upwards, and on the other side; close to it, then farther off."""
     first, last = _ends(mark)
-    paint: Paint = "breach" if mark.short else "ink"
+    paint = _paint(mark)
     length = math.dist(first, last)
     if length == 0.0:
         yield from gap_dimensions(mark, unit=unit)
@@ -85,20 +107,22 @@ def _beside(mark: GapMark, overlap: Path, unit: float) -> Iterator[DisplayList]:
     right = (-along[1], along[0])
     if right[0] < 0.0 or (right[0] == 0.0 and right[1] < 0.0):
         right = (-right[0], -right[1])
-    for across in (right, (-right[0], -right[1])):
-        away = _reach(overlap, first, across) + ASIDE * unit
+    for more, across in product((0.0, *FARTHER), (right, (-right[0], -right[1]))):
+        away = _reach(overlap, first, across) + (ASIDE + more) * unit
         start, end = shifted(first, across, away), shifted(last, across, away)
         for second in (False, True):
-            yield (
-                *extension_lines(first, last, across, away, unit),
-                *length_lines(start, end, unit=unit, paint=paint),
-                length_words(start, end, mark.words, unit=unit, paint=paint, second=second),
-            )
+            # Words stand away from the overlap.
+            words = length_words(start, end, mark.words, unit=unit, paint=paint, second=second, leftward=across[0] < 0.0)
+            yield (*extension_lines(first, last, across, away, unit), *length_lines(start, end, unit=unit, paint=paint), words)
 
 
 def gap_dimensions(mark: GapMark, *, unit: float) -> Iterator[DisplayList]:
     """The ways to draw the same where other dimensions stand about, the likeliest first."""
-    return lengths(*_ends(mark), mark.words, unit=unit, paint="breach" if mark.short else "ink")
+    return lengths(*_ends(mark), mark.words, unit=unit, paint=_paint(mark))
+
+
+def _paint(mark: GapMark) -> Paint:
+    return "breach" if mark.short else "ink"
 
 
 def _reach(path: Path, foot: Point, across: Point) -> float:

@@ -75,6 +75,41 @@ def test_a_name_stands_on_a_large_fixed_body_behind_its_own_and_on_no_other():
     assert not among(PLATE, ROD, post).backs("rod", over_the_plate)
 
 
+def test_a_name_is_unsure_where_a_body_with_no_name_is_less_than_twice_as_far_as_its_own():
+    crank = body("crank", Disc(centre=(50.0, 60.0), radius=5.0))
+    around = among(ROD, crank)
+    # The rod ends at y = 9, the crank begins at 55.
+    near, far = (30.0, 25.0, 70.0, 37.0), (30.0, 15.0, 70.0, 27.0)
+    assert around.unsure("rod", near, ())
+    assert not around.unsure("rod", near, {"crank"})
+    assert not around.unsure("rod", far, ())
+
+
+def test_a_name_is_parted_from_its_body_by_another_between_them():
+    around = among(ROD, body("wall", Box(centre=(50.0, 20.0), size=(100.0, 4.0), turn=0.0, corner_radius=0.0)))
+    # The rod ends at y = 9, the wall lies from 18 to 22.
+    assert around.parted("rod", (30.0, 25.0, 70.0, 37.0))
+    assert not around.parted("wall", (30.0, 25.0, 70.0, 37.0))
+    # Nearer to the wall than to the rod, but the wall is not between them.
+    assert not around.parted("rod", (30.0, 15.0, 70.0, 17.0))
+    # A name beyond the edge of the plate that its body lies on, at that very edge.
+    sill = body("sill", Box(centre=(50.0, -91.0), size=(400.0, 202.0), turn=0.0, corner_radius=0.0), fixed=True)
+    assert not among(sill, ROD).parted("rod", (30.0, 15.0, 70.0, 27.0))
+    assert not among(ROD).parted("nobody", (30.0, 25.0, 70.0, 37.0))
+
+
+def test_a_box_crosses_an_outline_where_it_lies_neither_wholly_inside_nor_wholly_outside():
+    inside, across, outside = (10.0, -4.0, 30.0, 4.0), (10.0, 4.0, 30.0, 14.0), (10.0, 10.0, 30.0, 14.0)
+    around = among(ROD)
+    assert [around.crosses(box) for box in (inside, across, outside)] == [False, True, False]
+    # Turned upright about the origin and moved on: the rod lies at x = 191 to 209 then.
+    poses = {BodyName("rod"): Pose(turn=90.0, x=200.0, y=0.0)}
+    slabs = section_slabs(Section(name=SectionName("Plan"), bodies=(ROD,)))
+    boxes = [(194.0, 40.0, 206.0, 60.0), (204.0, 40.0, 214.0, 60.0), (210.0, 40.0, 214.0, 60.0)]
+    assert [NameRooms().crosses(slabs, poses, box) for box in boxes] == [False, True, False]
+    assert [among(ROD, poses=poses).crosses(box) for box in boxes] == [False, True, False]
+
+
 def test_a_symbol_takes_the_board_as_large_as_it_is_drawn():
     pin = Pivot(name=JointName("pin"), between=(BodyName("a"), BodyName("b")), at=(10.0, 20.0))
     (placed,) = placed_symbols(pin, {}, unit=0.5, grounded=False)

@@ -44,6 +44,10 @@ def test_the_name_of_a_tall_body_stands_beside_its_middle():
     (place,) = placed([tall], pixels=2)
     assert place.at[0] > 5
     assert place.at[1] == 0
+    (higher,) = placed([tall], pixels=2, covers=lambda box: box[1] < 10)
+    assert higher.at == (place.at[0], 25)
+    (over,) = placed([tall], pixels=2, covers=lambda box: box[3] < 100)
+    assert over.at[0] in {place.at[0], 0}
 
 
 def test_a_name_beside_its_body_keeps_off_bodies():
@@ -105,12 +109,28 @@ def test_a_slim_body_aslant_with_no_room_near_it_has_no_name_unless_it_is_in_han
     assert [place.body for place in placed([chosen], pixels=2, covers=within_50_of_its_middle)] == ["far rod"]
 
 
+def never(_):
+    return False
+
+
 class Around:
     """What the tests say stands about names."""
 
-    def __init__(self, *, symbols=(), room=None, misleads=lambda _: False, doubtful=lambda _: False, backs=lambda _: False):
+    def __init__(
+        self,
+        *,
+        symbols=(),
+        room=None,
+        misleads=never,
+        doubtful=never,
+        parted=never,
+        unsure=lambda _box, _named: False,
+        backs=never,
+        crosses=never,
+    ):
         self.symbols = symbols
-        self._room, self._misleads, self._doubtful, self._backs = room, misleads, doubtful, backs
+        self._room, self._misleads, self._doubtful, self._backs, self._unsure = room, misleads, doubtful, backs, unsure
+        self._parted, self.crosses = parted, crosses
 
     def room(self, body, size, taken):  # noqa: ARG002 - as `Around` of the names
         return self._room
@@ -120,6 +140,12 @@ class Around:
 
     def doubtful(self, body, box):  # noqa: ARG002 - as `Around` of the names
         return self._doubtful(box)
+
+    def parted(self, body, box):  # noqa: ARG002 - as `Around` of the names
+        return self._parted(box)
+
+    def unsure(self, body, box, named):  # noqa: ARG002 - as `Around` of the names
+        return self._unsure(box, named)
 
     def backs(self, body, box):  # noqa: ARG002 - as `Around` of the names
         return self._backs(box)
@@ -150,6 +176,72 @@ def test_a_place_without_doubt_comes_first_and_one_with_doubt_is_better_than_non
     assert sure.at[0] < 53
     (doubtful,) = placed([SMALL], pixels=2, around=Around(doubtful=lambda _: True))
     assert doubtful.at[0] > 53
+
+
+def last_told(*given, **options):
+    """The places that hold: a body may be told again."""
+    return {place.body: place for place in placed(*given, **options)}
+
+
+def wide(box):
+    return box[2] - box[0] > 100
+
+
+CRANK = Wanted("crank", None, (60.0, -3.0, 66.0, 3.0), width=10_000, height=9)
+
+
+def test_a_name_that_an_unnamed_body_seems_to_have_moves_where_it_can():
+    beside_the_crank = {"unsure": lambda box, named: "crank" not in named and box[0] > 53}
+    sure = last_told([SMALL, CRANK], pixels=2, covers=wide, around=Around(**beside_the_crank))
+    assert sure["post"].at[0] < 53
+    stays = last_told([SMALL, CRANK], pixels=2, covers=lambda box: wide(box) or box[0] < 53, around=Around(**beside_the_crank))
+    assert stays["post"].at[0] > 53
+    named = last_told([SMALL], pixels=2, around=Around(unsure=lambda box, named: not named and box[0] > 53))
+    assert named["post"].at[0] > 53
+
+
+def test_where_a_name_has_moved_away_another_may_find_a_place():
+    small = Wanted("crank", None, (60.0, -3.0, 66.0, 3.0), width=40, height=9)
+    one_place = {"covers": lambda box: not (box[2] < 47 or (box[0] > 53 and box[2] < 90 and box[1] > 0))}
+    around = Around(unsure=lambda box, named: "crank" not in named and box[0] > 53)
+    found = last_told([SMALL, small], pixels=2, around=around, **one_place)
+    assert found["post"].at[0] < 47
+    assert found["crank"].at[0] > 53
+    assert set(last_told([SMALL, small], pixels=2, around=Around(), **one_place)) == {"post"}
+
+
+def test_the_name_of_a_wide_body_also_stands_in_line_with_its_ends():
+    motor = Wanted("motor", None, (0.0, 0.0, 100.0, 50.0), width=60, height=9)
+    (place,) = placed([motor], pixels=1, covers=lambda box: box[0] < 35 or box[2] > 102)
+    assert place.at[0] + 30 == pytest.approx(100.0)
+    assert place.at[1] - 9 / 2 - 6 == pytest.approx(50.0)
+
+
+def test_a_name_in_hand_that_must_lie_over_bodies_lies_over_no_outline_or_stands_a_little_off():
+    post = Wanted("post", SMALL.room, SMALL.extent, SMALL.width, SMALL.height, must=True)
+
+    def near(box):
+        return box[0] < 58 and box[2] > 42 and box[1] < 8 and box[3] > -8
+
+    (left,) = placed([post], pixels=2, covers=near, around=Around(crosses=lambda box: box[2] > 50))
+    assert left.at[0] < 47 - 20 / 2
+    (off,) = placed([post], pixels=2, covers=near, around=Around(crosses=lambda _: True))
+    assert not near((off.at[0] - 10, off.at[1] - 4.25, off.at[0] + 10, off.at[1] + 4.25))
+    assert max(abs(off.at[0] - 50) - 10 - 3, abs(off.at[1]) - 2.25 - 3) <= (6 + 16) / 2
+    (over,) = placed([post], pixels=2, covers=lambda _: True, around=Around(crosses=lambda _: True))
+    assert over.at == pytest.approx((50 + 3 + (6 + 20) / 2, 3 + 9 / 4))
+
+
+def test_a_name_has_no_place_where_another_body_stands_between_it_and_its_own():
+    doubtful = Around(doubtful=lambda _: True, parted=lambda box: box[0] > 53)
+    (place,) = placed([SMALL], pixels=2, around=doubtful)
+    assert place.at[0] < 47
+    between = {"doubtful": lambda _: True, "parted": lambda _: True}
+    assert placed([SMALL], pixels=2, around=Around(**between)) == ()
+    chosen = Wanted("post", SMALL.room, SMALL.extent, SMALL.width, SMALL.height, must=True)
+    assert [place.body for place in placed([chosen], pixels=2, around=Around(**between))] == ["post"]
+    (backed,) = placed([SMALL], pixels=2, around=Around(**between, backs=lambda box: box[3] < 0))
+    assert backed.at[1] < 0
 
 
 def test_a_name_may_stand_on_the_large_body_that_its_own_lies_before():

@@ -8,7 +8,7 @@ from app.board.items import NameItem
 from app.board.overlay import Overlay, detail_radius
 from app.theme import LIGHT
 from app.window import make_application
-from core.drawing.detail import magnification
+from core.drawing.detail import CORNERS, Spot, magnification
 from core.drawing.dimension import LETTER_WIDTH
 from core.drawing.gap_mark import GapMark
 from core.model.edit_bodies import add_body
@@ -60,6 +60,46 @@ def test_names_keep_off_the_gaps_words_and_lines_where_detail_a_has_no_room(boar
     along = [(-30.0 + share / 10.0, 40.0) for share in range(101)]
     assert all(any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for box in lines) for x, y in along)
     assert words[0] < -25.0 < words[2]
+
+
+def test_the_places_of_symbols_are_where_they_are_drawn_bolts_included(board):
+    items = board._items
+    before = items.symbol_places()
+    items.place_bolts()
+    told = items.symbol_places()
+    drawn = [(symbol.pos().x(), symbol.pos().y()) for _, symbols in items._symbols for symbol in symbols]
+    assert told == [pytest.approx(place) for place in drawn]
+    bolted = sum(place is not None for place in items._bolts.values())
+    assert bolted == 5
+    assert len(before) == len(told) > bolted
+
+
+def test_words_of_a_gap_keep_off_outlines_once_the_board_is_at_rest(board):
+    overlay, to_pixels = Overlay(), board.viewportTransform()
+    window = QRectF(board.viewport().rect())
+    # The likeliest place of these words lies over the edge of petal 1.
+    overlay.mark = GapMark(((40.0, 75.0), (26.0, 75.0)), 14.0, 1.2, ("mast", "petal 1"))
+    overlay.moving = True
+    (likeliest,) = overlay.taken(board._items, to_pixels, window)
+    overlay.moving = False
+    (words,) = overlay.taken(board._items, to_pixels, window)
+    assert board._items.crosses_outline(likeliest)
+    assert not board._items.crosses_outline(words)
+
+
+def test_the_letter_of_detail_a_is_looked_for_anew_once_the_board_is_at_rest(board):
+    overlay, items, unit = Overlay(), board._items, 1.0 / board.pixels_a_mm
+
+    def corner(at, *, moving=False):
+        overlay.moving = moving
+        return overlay._corner_of(Spot(at, 14.0 * unit, None, None), items, unit)
+
+    free = corner((-90.0, 0.0))
+    away = 0.77 * 23.0 * unit
+    # There the first corner lies over the edge of petal 1.
+    at = (30.0 + away, 75.0 + away)
+    assert corner(at, moving=True) == free == CORNERS[0]
+    assert corner(at) != CORNERS[0]
 
 
 def test_detail_a_comes_closer_to_what_is_small_once_the_board_is_at_rest(board):

@@ -193,6 +193,24 @@ def test_the_letter_stands_at_the_first_corner_that_is_clear_of_joints():
     assert free_corner(spot, near, unit=0.1) == CORNERS[2]
 
 
+def test_the_letter_stands_over_no_outline_where_there_is_a_place_about_the_circle():
+    spot = Spot((0.0, 0.0), 2.0, None, None)
+
+    def corner(crosses, off=()):
+        return free_corner(spot, off, unit=0.1, crosses=crosses)
+
+    assert corner(lambda _: False) == CORNERS[0]
+    assert corner(lambda box: box[0] < 0.0) == CORNERS[2]
+    # A level and an upright line, each too near to all four corners.
+    between = corner(lambda box: min(abs(box[1]), abs(box[3])) > 1.0)
+    assert abs(between[1]) < 0.5
+    assert math.hypot(*between) == pytest.approx(math.hypot(*CORNERS[0]))
+    # Symbols are kept free; and where all lie over outlines, the corner farthest from symbols.
+    letter = next(item.at for item in spot_circle(spot, unit=0.1, corner=CORNERS[2]) if isinstance(item, Text))
+    assert corner(lambda box: box[0] < 0.0, [letter]) == CORNERS[3]
+    assert corner(lambda _: True) == CORNERS[0]
+
+
 @pytest.mark.parametrize(("gap", "least"), [(3.0, 14.0), (-0.9, 14.0), (-0.1, 6.0), (0.1, 6.0), (0.0, 2.0)])
 def test_what_is_small_is_enlarged_until_it_is_seen_or_as_far_as_allowed(gap, least):
     # A circle of 108 units in which 1.8 mm of 0.1 mm a unit are to fill 18: 108 / 18 = 6 times the gap in units.

@@ -4,11 +4,11 @@ import math
 
 import pytest
 
-from core.drawing.dimension import INSIDE_FROM
+from core.drawing.dimension import INSIDE_FROM, lengths, word_boxes
 from core.drawing.display_list import Fill, Stroke, Text
 from core.drawing.gap_mark import SYMBOL_ROOM, GapMark, around_symbols, gap_dimension
 from core.drawing.outline import outline
-from core.model.shapes import Disc
+from core.model.shapes import Box, Disc
 
 PAIR = ("motor", "rib")
 
@@ -87,3 +87,58 @@ def test_the_words_of_an_open_gap_stand_off_a_joints_symbol_and_else_where_they_
     assert math.dist(moved.at, likeliest.at) > SYMBOL_ROOM * unit
     all_about = [(likeliest.at[0] + dx * unit, likeliest.at[1] + dy * unit) for dx in range(-300, 301, 12) for dy in range(-300, 301, 12)]
     assert words(gap_dimension(room, unit=unit, off=around_symbols(all_about, unit=unit))) == likeliest
+
+
+def text_boxes(items, unit):
+    return word_boxes([item for item in items if isinstance(item, Text)], unit=unit)
+
+
+def test_the_words_of_an_open_gap_lie_over_no_outline_where_there_is_room_between_the_usual_places():
+    room, unit = mark(10.0), 0.1
+    usual = [box for way in lengths(*room.points, room.words, unit=unit) for box in text_boxes(way, unit)]
+
+    def crosses(box):
+        return box in usual
+
+    (box,) = text_boxes(gap_dimension(room, unit=unit, crosses=crosses), unit)
+    assert not crosses(box)
+    assert math.dist(((box[0] + box[2]) / 2, (box[1] + box[3]) / 2), (15.0, 5.0)) < 24 * unit
+    # Over an outline rather than over a symbol; where all lie over outlines, the likeliest.
+    assert gap_dimension(room, unit=unit, crosses=lambda _: True) == gap_dimension(room, unit=unit)
+
+
+def test_the_words_of_an_overlap_move_farther_off_it_where_an_outline_passes_close_by():
+    unit, lens = 0.05, outline(Disc(centre=(0, -1), radius=4))
+    overlap = GapMark(((0, 0), (0, -0.5)), -0.5, 1.0, PAIR, (0, -0.5))
+    (close,) = text_boxes(gap_dimension(overlap, unit=unit, beside=lens), unit)
+
+    def crosses(box):
+        return box[0] < close[0] + 12.0 * unit
+
+    (off,) = text_boxes(gap_dimension(overlap, unit=unit, beside=lens, crosses=crosses), unit)
+    assert close[0] + 12.0 * unit <= off[0] <= close[0] + 20.0 * unit
+    # What small bodies and symbols take is kept free first.
+    kept = gap_dimension(overlap, unit=unit, beside=lens, off=[close], crosses=lambda _: True)
+    assert not any(a[0] < close[2] and close[0] < a[2] and a[1] < close[3] and close[1] < a[3] for a in text_boxes(kept, unit))
+
+
+def test_the_line_of_an_open_gap_does_not_move_aside_through_a_symbol_for_the_sake_of_outlines():
+    gap, unit = mark(0.5), 0.1
+    usual = [box for way in list(lengths(*gap.points, gap.words, unit=unit))[:2] for box in text_boxes(way, unit)]
+    symbol = (gap.points[0][0], 6.2, gap.points[1][0], 6.8)
+
+    def level(off):
+        (box,) = text_boxes(gap_dimension(gap, unit=unit, off=off, crosses=lambda box: box in usual), unit)
+        return (box[1] + box[3]) / 2 - 5.0
+
+    assert level([]) == pytest.approx(16.0 * unit)
+    assert level([symbol]) == pytest.approx(-16.0 * unit)
+
+
+def test_the_words_of_an_overlap_stand_away_from_it_on_either_side():
+    unit, lens = 0.05, outline(Box(centre=(0, -1), size=(8, 8)))
+    overlap = GapMark(((0, 0), (0, -0.5)), -0.5, 1.0, PAIR, (0.01, -0.5))
+    (right,) = text_boxes(gap_dimension(overlap, unit=unit, beside=lens), unit)
+    (left,) = text_boxes(gap_dimension(overlap, unit=unit, beside=lens, crosses=lambda box: box[2] > -4.0), unit)
+    assert right[0] > 4.0
+    assert -4.0 - 30.0 * unit < left[2] < -4.0

@@ -4,7 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtGui import QFontMetricsF
+from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter
 
 from app import theme
 from app.theme import LIGHT
@@ -133,3 +133,17 @@ def test_the_legend_tells_multiples_of_what_is_asked_in_words(hard):
     showing = shown(*hard)
     assert not frame.legend_area(showing).intersects(frame.rest_area(showing))
     assert frame.legend_area(showing).right() < showing.bands_left
+
+
+def test_the_legend_of_heat_keeps_off_the_last_rows_name(hard):
+    showing = shown(*hard)
+    image = QImage(*showing.size, QImage.Format.Format_RGB32)
+    image.fill(QColor(LIGHT.field))
+    painter = QPainter(image)
+    frame.paint_foot(painter, showing)
+    painter.end()
+    top, left, right = showing.rows_bottom, layout.MARGIN, int(frame.legend_area(showing).right())
+    bare = [all(image.pixelColor(x, y) == QColor(LIGHT.field) for x in range(left, right)) for y in range(top, image.height())]
+    assert all(bare[:4])  # letters reach to the end of their row
+    assert not bare[5]
+    assert all(bare[-2:])  # its numbers are not cut
