@@ -17,7 +17,7 @@ from app.board.names import NamePlace, Wanted, name_places
 from app.board.overlaid import Disc, Overlaid
 from app.board.piece import Stack
 from app.board.still_drawn import draw_fixed, draw_grid, draw_under
-from app.board.swapped import Swap, swapped
+from app.board.swapped import Swap, otherwise_drawn, same_groups, swapped
 from app.theme import Style
 from core.drawing.bolt_place import bolt_places
 from core.drawing.display_list import Paint
@@ -99,7 +99,7 @@ class SectionItems:
         known = {id(target.slab): target for target in self.targets}
         self.targets = tuple(known.get(id(slab)) or target_of(slab) for slab in self.slabs)
         self._overlaid = Overlaid(_disc(target) for target in self.targets)
-        changed = _changed(before, self.slabs)
+        changed = otherwise_drawn(before, self.slabs)
         self._rooms = {name: room for name, room in self._rooms.items() if name not in changed}
         self.poses = {name: pose for name, pose in self.poses.items() if name in self._bodies}
         self.set_ghost(None)
@@ -173,7 +173,7 @@ class SectionItems:
         """The fixed slabs between two movers share one still layer, the lowest with the grid."""
         groups = [list(group) for fixed, group in groupby(enumerate(self.slabs), key=lambda entry: entry[1].fixed) if fixed]
         still = [(group[0][0], [slab for _, slab in group]) for group in groups]
-        if self._still is not None and _same_slabs(still, self._still):
+        if self._still is not None and same_groups(still, self._still):
             return
         for layer in self._layers:
             self.stack.remove(layer)
@@ -482,17 +482,6 @@ def section_shown(project: Project | None, name: SectionName | None) -> Section:
 def _disc(target: Target) -> Disc:
     """The circle about all of a target: centre and radius, mm."""
     return (*target.centre, target.radius)
-
-
-def _changed(before: Sequence[Slab], after: Sequence[Slab]) -> set[BodyName]:
-    """The bodies that do not have the same slabs in both."""
-    one, other = ({id(slab): slab.body for slab in slabs} for slabs in (before, after))
-    return {body for number, body in (one | other).items() if (number in one) != (number in other)}
-
-
-def _same_slabs(one: Sequence[tuple[int, Sequence[Slab]]], other: Sequence[tuple[int, Sequence[Slab]]]) -> bool:
-    told = ([(first, [id(slab) for slab in slabs]) for first, slabs in groups] for groups in (one, other))
-    return next(told) == next(told)
 
 
 def _over(a: Extent | None, b: Extent | None) -> bool:

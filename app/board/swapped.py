@@ -1,8 +1,11 @@
-"""What has changed in a section whose bodies and joints are still the same ones? Pure: two states of a section in."""
+"""What has changed in a section, and what in how it is drawn? Pure: two states in."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from core.drawing.slabs import Slab
 from core.model.joints import Joint
+from core.model.names import BodyName
 from core.model.project import Body, Section
 
 
@@ -35,3 +38,15 @@ def _stands_alike(old: Body, new: Body) -> bool:
 
 def _joins_alike(old: Joint, new: Joint) -> bool:
     return type(old) is type(new) and (old.name, old.between) == (new.name, new.between)
+
+
+def otherwise_drawn(before: Sequence[Slab], after: Sequence[Slab]) -> set[BodyName]:
+    """The bodies that do not have the same slabs in both, told as objects."""
+    one, other = ({id(slab): slab.body for slab in slabs} for slabs in (before, after))
+    return {body for number, body in (one | other).items() if (number in one) != (number in other)}
+
+
+def same_groups(one: Sequence[tuple[int, Sequence[Slab]]], other: Sequence[tuple[int, Sequence[Slab]]]) -> bool:
+    """Whether groups of slabs, each with the place of its lowest, hold the same objects in the same order."""
+    told = ([(first, [id(slab) for slab in slabs]) for first, slabs in groups] for groups in (one, other))
+    return next(told) == next(told)
