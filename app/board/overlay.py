@@ -92,6 +92,7 @@ class Overlay:
         self._place: QPointF | None = None
         self._corner: tuple[tuple[object, ...], Point] | None = None
         self._spot: tuple[tuple[object, ...], Spot] | None = None
+        self._reach: tuple[Path, Extent | None] | None = None
         self._around: tuple[tuple[object, ...], DisplayList, DisplayList] | None = None
         self._patch, self._over, self._enlarged = KeptDrawing(), KeptDrawing(), KeptDrawing()
 
@@ -104,7 +105,7 @@ class Overlay:
         if self.mark is None:
             return None
         spot = self._spot_of(self.mark, items, 1.0 / pixels, DETAIL_RADIUS)
-        reach = extent(spot.overlap) if spot.overlap is not None else None
+        reach = self._reach_of(spot.overlap) if spot.overlap is not None else None
         return OverlapSpan(reach[1], reach[3], spot.band) if reach is not None and spot.band is not None else None
 
     def _words_at(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> Extent | None:
@@ -218,9 +219,15 @@ class Overlay:
             self._names = (place, detail_names(mark, spot, items.slabs, poses, at=at, radius=radius, unit=unit))
         return self._names[1]
 
+    def _reach_of(self, overlap: Path) -> Extent | None:
+        """How far an overlap reaches, mm; kept, since strip and board ask for it at every move of a drive."""
+        if self._reach is None or self._reach[0] is not overlap:
+            self._reach = (overlap, extent(overlap))
+        return self._reach[1]
+
     def _draw_projection(self, painter: QPainter, overlap: Path, items: SectionItems, to_pixels: QTransform, window: QRectF) -> None:
         """The ends, at the board's edge, of the lines that carry the overlap over to the depth strip."""
-        reach = extent(overlap)
+        reach = self._reach_of(overlap)
         if reach is not None:
             painter.setPen(pen("narrow", QColor(items.style.ink)))
             for y in (reach[1], reach[3]):
