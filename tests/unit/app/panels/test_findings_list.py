@@ -19,7 +19,7 @@ def test_no_sliver_of_the_next_finding_is_seen(qtbot, seen):
     found.show()
     qtbot.waitExposed(found)
     qtbot.waitUntil(lambda: found.links()[1].y() > 0)
-    next_one = found.links()[2].y()
+    next_one = found.links()[3].y()
     found.resize(280, next_one + seen)
     scroll = found._scroll
     qtbot.waitUntil(lambda: scroll._edges[1].isVisible() and scroll._edges[1].height() == seen)
