@@ -6,7 +6,7 @@ fixed body it may stand on that. Pure.
 
 import math
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 from core.drawing.extent import Extent
@@ -27,6 +27,9 @@ NEAR, FARTHER = (0.0, 8.0, 16.0), (28.0, 40.0)
 
 FITS = 1.15
 """A name's corners may reach this many times the radius of the widest place, since letters leave them empty; its ends may not."""
+
+LETTERS = 0.6
+"""Of the height of a line: what its letters take."""
 
 OVER = 1.6
 """A name in hand that finds no place close by lies over its body where it is up to this many times as wide as the body's widest place."""
@@ -153,7 +156,8 @@ class _Search:
     def place(self, want: Wanted, inside: Point | None) -> NamePlace | None:
         """Where the name goes; `inside`: what `widest` told."""
         if inside is not None and self._off_words(self._at(inside, want)):
-            return NamePlace(want.body, inside, inside=True)
+            off = self._off_its_edges(want, inside)
+            return NamePlace(want.body, off or inside, inside=off is None)
         room = self._room(want)
         if room is not None:
             return NamePlace(want.body, room, inside=True)
@@ -161,6 +165,13 @@ class _Search:
             return None
         at = self._beside(want, inside)
         return None if at is None else NamePlace(want.body, at, at == inside)
+
+    def _off_its_edges(self, want: Wanted, inside: Point) -> Point | None:
+        """A sure place beside a body whose edges the letters would lie over at its widest place; None where they do not, or for none."""
+        letters = replace(want, height=LETTERS * want.height)
+        if not want.beside or self.around is None or not self.around.crosses(_box(inside, letters, self.pixels, air=0.0)):
+            return None
+        return self._first(want, _places(want, self.pixels)[0], [])
 
     def _room(self, want: Wanted) -> Point | None:
         if self.around is None:
@@ -294,8 +305,8 @@ def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:
     return [*((x, y) for x in (right + away, left - away) for y in levels), *over]
 
 
-def _box(at: Point, want: Wanted, pixels: float) -> Extent:
-    w, h = want.width / 2.0 / pixels, (want.height / 2.0 + 2.0) / pixels
+def _box(at: Point, want: Wanted, pixels: float, *, air: float = 2.0) -> Extent:
+    w, h = want.width / 2.0 / pixels, (want.height / 2.0 + air) / pixels
     return at[0] - w, at[1] - h, at[0] + w, at[1] + h
 
 

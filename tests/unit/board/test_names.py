@@ -1,5 +1,7 @@
 """Where names stand."""
 
+from dataclasses import replace
+
 import pytest
 
 from app.board.names import Wanted, name_places
@@ -266,3 +268,24 @@ def test_a_name_in_hand_lies_over_its_body_rather_than_far_off_unless_it_would_h
     close = radius + 60.0
     (place,) = placed([body], pixels=1, covers=lambda box: max(map(abs, box)) <= close + 14.0)
     assert (place.at == (0, 0)) == over
+
+
+def test_letters_that_would_lie_over_the_edges_of_a_small_body_stand_beside_it_where_that_is_sure():
+    def edges(box):
+        return box[0] < 20
+
+    (beside,) = placed([BIG], pixels=2, around=Around(crosses=edges))
+    assert not beside.inside
+    assert beside.at[0] > 20
+    (over,) = placed([BIG], pixels=2, around=Around(crosses=edges), covers=lambda _: True)
+    assert (over.at, over.inside) == ((0, 0), True)
+    half_hidden = replace(BIG, beside=False)
+    (kept,) = placed([half_hidden], pixels=2, around=Around(crosses=edges))
+    assert kept.inside
+
+
+def test_whether_letters_lie_over_edges_is_asked_of_the_letters_not_of_the_whole_line():
+    asked = []
+    placed([BIG], pixels=2, around=Around(crosses=lambda box: bool(asked.append(box))))
+    assert asked[0][2] - asked[0][0] == pytest.approx(BIG.width / 2)
+    assert asked[0][3] - asked[0][1] < BIG.height / 2
