@@ -160,6 +160,11 @@ class Around:
         others = (self._at(number) for number, slab in enumerate(self.slabs) if slab.body not in known)
         return any(extents_meet(other.bounds, around) and name.distance(other) < within for other in others)
 
+    def holds(self, body: BodyName, box: Extent) -> bool:
+        """Whether a box lies on a body as a whole, whatever lies before it there."""
+        own, _ = self._own_and_others(body)
+        return bool(shapely.union_all(own).covers(shapely.box(*box)))
+
     def crosses(self, box: Extent) -> bool:
         """Whether a name there lies over an outline."""
         name = shapely.box(*box)

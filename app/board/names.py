@@ -6,7 +6,7 @@ fixed body it may stand on that. Pure.
 
 import math
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from core.drawing.extent import Extent
@@ -28,8 +28,8 @@ NEAR, FARTHER = (0.0, 8.0, 16.0), (28.0, 40.0)
 FITS = 1.15
 """A name's corners may reach this many times the radius of the widest place, since letters leave them empty; its ends may not."""
 
-LETTERS = 0.6
-"""Of the height of a line: what its letters take."""
+LINE = 2.0
+"""Logical pixels at either end of a name in which no line of its body should be."""
 
 OVER = 1.6
 """A name in hand that finds no place close by lies over its body where it is up to this many times as wide as the body's widest place."""
@@ -60,6 +60,9 @@ class Around(Protocol):
 
     def unsure(self, body: BodyName, box: Extent, named: Collection[BodyName]) -> bool:
         """Whether a body that is not among those `named` is so near that a name there might be taken for its."""
+
+    def holds(self, body: BodyName, box: Extent) -> bool:
+        """Whether a box lies on a body as a whole."""
 
     def crosses(self, box: Extent) -> bool:
         """Whether a name there lies over an outline."""
@@ -167,9 +170,10 @@ class _Search:
         return None if at is None else NamePlace(want.body, at, at == inside)
 
     def _off_its_edges(self, want: Wanted, inside: Point) -> Point | None:
-        """A sure place beside a body whose edges the letters would lie over at its widest place; None where they do not, or for none."""
-        letters = replace(want, height=LETTERS * want.height)
-        if not want.beside or self.around is None or not self.around.crosses(_box(inside, letters, self.pixels, air=0.0)):
+        """A sure place beside a body whose lines the letters would lie over at its widest place; None where they do not, or for none."""
+        low_x, low_y, high_x, high_y = self._at(inside, want)
+        line = LINE / self.pixels
+        if not want.beside or self.around is None or self.around.holds(want.body, (low_x - line, low_y, high_x + line, high_y)):
             return None
         return self._first(want, _places(want, self.pixels)[0], [])
 
@@ -305,8 +309,8 @@ def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:
     return [*((x, y) for x in (right + away, left - away) for y in levels), *over]
 
 
-def _box(at: Point, want: Wanted, pixels: float, *, air: float = 2.0) -> Extent:
-    w, h = want.width / 2.0 / pixels, (want.height / 2.0 + air) / pixels
+def _box(at: Point, want: Wanted, pixels: float) -> Extent:
+    w, h = want.width / 2.0 / pixels, (want.height / 2.0 + 2.0) / pixels
     return at[0] - w, at[1] - h, at[0] + w, at[1] + h
 
 

@@ -98,6 +98,14 @@ def test_a_name_is_parted_from_its_body_by_another_between_them():
     assert not among(ROD).parted("nobody", (30.0, 25.0, 70.0, 37.0))
 
 
+def test_a_body_holds_a_box_that_lies_on_it_as_a_whole_also_where_another_lies_before_it():
+    around = among(ROD, PLATE)
+    on_the_rod, over_its_edge = (10.0, -4.0, 30.0, 4.0), (10.0, 4.0, 30.0, 14.0)
+    assert [around.holds("rod", box) for box in (on_the_rod, over_its_edge)] == [True, False]
+    assert [around.holds("plate", box) for box in (on_the_rod, over_its_edge)] == [True, True]
+    assert not around.holds("nobody", on_the_rod)
+
+
 def test_a_box_crosses_an_outline_where_it_lies_neither_wholly_inside_nor_wholly_outside():
     inside, across, outside = (10.0, -4.0, 30.0, 4.0), (10.0, 4.0, 30.0, 14.0), (10.0, 10.0, 30.0, 14.0)
     around = among(ROD)
