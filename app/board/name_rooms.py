@@ -114,15 +114,22 @@ class Around:
 
     def room(self, body: BodyName, size: tuple[float, float], taken: Sequence[Extent]) -> Point | None:
         """The middle of the roomiest place for a box of `size` mm on what is seen of a body, off symbols and `taken`; None for none."""
-        own = [number for number, slab in enumerate(self.slabs) if slab.body == body]
-        reach = joined_extent(self._at(number).bounds for number in own if not self._at(number).is_empty)
+        reach = self._reach(body)
         if reach is None or reach[2] - reach[0] < size[0] or reach[3] - reach[1] < size[1]:
             return None
+        words = [shapely.box(*box) for box in (*self.symbols, *taken) if extents_meet(box, reach)]
+        return _roomiest(self._seen(body, reach).difference(shapely.union_all(words)), size, within=1.0 / self.pixels)
+
+    def _reach(self, body: BodyName) -> Extent | None:
+        own, _ = self._own_and_others(body)
+        return joined_extent(slab.bounds for slab in own)
+
+    def _seen(self, body: BodyName, within: Extent) -> BaseGeometry:
+        """What no other body covers of this one, about a box."""
+        own = [number for number, slab in enumerate(self.slabs) if slab.body == body]
         over = [number for number in range(own[0] + 1, len(self.slabs)) if self.slabs[number].body != body]
-        hidden = [self._at(number) for number in over if extents_meet(self._at(number).bounds, reach)]
-        hidden += [shapely.box(*box) for box in (*self.symbols, *taken) if extents_meet(box, reach)]
-        seen = shapely.union_all([self._at(number) for number in own]).difference(shapely.union_all(hidden))
-        return _roomiest(seen, size, within=1.0 / self.pixels)
+        hidden = [self._at(number) for number in over if extents_meet(self._at(number).bounds, within)]
+        return shapely.union_all([self._at(number) for number in own]).difference(shapely.union_all(hidden))
 
     def misleads(self, body: BodyName, box: Extent) -> bool:
         """Whether a name there, off its body, would be taken for that of another that is much nearer."""
@@ -161,9 +168,8 @@ class Around:
         return any(extents_meet(other.bounds, around) and name.distance(other) < within for other in others)
 
     def holds(self, body: BodyName, box: Extent) -> bool:
-        """Whether a box lies on a body as a whole, whatever lies before it there."""
-        own, _ = self._own_and_others(body)
-        return bool(shapely.union_all(own).covers(shapely.box(*box)))
+        """Whether a box lies as a whole on what is seen of a body."""
+        return self._reach(body) is not None and self._seen(body, box).covers(shapely.box(*box))
 
     def crosses(self, box: Extent) -> bool:
         """Whether a name there lies over an outline."""

@@ -29,7 +29,7 @@ FITS = 1.15
 """A name's corners may reach this many times the radius of the widest place, since letters leave them empty; its ends may not."""
 
 LINE = 2.0
-"""Logical pixels at either end of a name in which no line of its body should be."""
+"""Logical pixels at either end of a name in which no line should be."""
 
 OVER = 1.6
 """A name in hand that finds no place close by lies over its body where it is up to this many times as wide as the body's widest place."""
@@ -62,7 +62,7 @@ class Around(Protocol):
         """Whether a body that is not among those `named` is so near that a name there might be taken for its."""
 
     def holds(self, body: BodyName, box: Extent) -> bool:
-        """Whether a box lies on a body as a whole."""
+        """Whether a box lies as a whole on what is seen of a body."""
 
     def crosses(self, box: Extent) -> bool:
         """Whether a name there lies over an outline."""
@@ -159,23 +159,24 @@ class _Search:
     def place(self, want: Wanted, inside: Point | None) -> NamePlace | None:
         """Where the name goes; `inside`: what `widest` told."""
         if inside is not None and self._off_words(self._at(inside, want)):
-            off = self._off_its_edges(want, inside)
+            if self._held(want, inside):
+                return NamePlace(want.body, inside, inside=True)
+            if (room := self._room(want)) is not None:
+                return NamePlace(want.body, room, inside=True)
+            off = self._first(want, _places(want, self.pixels)[0], []) if want.beside else None
             return NamePlace(want.body, off or inside, inside=off is None)
-        room = self._room(want)
-        if room is not None:
+        if (room := self._room(want)) is not None:
             return NamePlace(want.body, room, inside=True)
         if (inside is not None or not want.beside) and not want.must:
             return None
         at = self._beside(want, inside)
         return None if at is None else NamePlace(want.body, at, at == inside)
 
-    def _off_its_edges(self, want: Wanted, inside: Point) -> Point | None:
-        """A sure place beside a body whose lines the letters would lie over at its widest place; None where they do not, or for none."""
+    def _held(self, want: Wanted, inside: Point) -> bool:
+        """Whether at its widest place the letters lie over no line, neither the body's own nor one of what lies before it."""
         low_x, low_y, high_x, high_y = self._at(inside, want)
         line = LINE / self.pixels
-        if not want.beside or self.around is None or self.around.holds(want.body, (low_x - line, low_y, high_x + line, high_y)):
-            return None
-        return self._first(want, _places(want, self.pixels)[0], [])
+        return self.around is None or self.around.holds(want.body, (low_x - line, low_y, high_x + line, high_y))
 
     def _room(self, want: Wanted) -> Point | None:
         if self.around is None:

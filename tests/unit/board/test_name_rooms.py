@@ -98,11 +98,12 @@ def test_a_name_is_parted_from_its_body_by_another_between_them():
     assert not among(ROD).parted("nobody", (30.0, 25.0, 70.0, 37.0))
 
 
-def test_a_body_holds_a_box_that_lies_on_it_as_a_whole_also_where_another_lies_before_it():
+def test_a_body_holds_a_box_that_lies_as_a_whole_on_what_is_seen_of_it():
     around = among(ROD, PLATE)
     on_the_rod, over_its_edge = (10.0, -4.0, 30.0, 4.0), (10.0, 4.0, 30.0, 14.0)
     assert [around.holds("rod", box) for box in (on_the_rod, over_its_edge)] == [True, False]
-    assert [around.holds("plate", box) for box in (on_the_rod, over_its_edge)] == [True, True]
+    beside_it = (10.0, 10.0, 30.0, 18.0)
+    assert [around.holds("plate", box) for box in (on_the_rod, over_its_edge, beside_it)] == [False, False, True]
     assert not around.holds("nobody", on_the_rod)
 
 

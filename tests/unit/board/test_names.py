@@ -282,5 +282,7 @@ def test_letters_that_would_lie_over_the_lines_of_a_small_body_stand_beside_it_w
     assert (over.at, over.inside) == ((0, 0), True)
     (kept,) = placed([replace(BIG, beside=False)], pixels=2, around=Around(holds=never))
     assert kept.inside
+    (elsewhere,) = placed([BIG], pixels=2, around=Around(holds=never, room=(0, 12)))
+    assert (elsewhere.at, elsewhere.inside) == ((0, 12), True)
     (whole,) = placed([BIG], pixels=2, around=Around(holds=lambda box: box[2] - box[0] > BIG.width / 2))
     assert whole.inside
