@@ -151,6 +151,7 @@ class Board(QGraphicsView):
     def set_travel_ends(self, ends: Mapping[BodyName, Sequence[PoseTuple]] | None) -> None:
         """Show bodies at the ends of their travel; None takes them away."""
         self._items.set_travel_ends({body: [Pose(*pose) for pose in poses] for body, poses in ends.items()} if ends else None)
+        self._naming.soon()
 
     def set_selected(self, bodies: Collection[BodyName]) -> None:
         """Draw these bodies with the heavier line."""

@@ -34,6 +34,11 @@ class Target:
     centre: Point
     radius: float
 
+    @property
+    def disc(self) -> tuple[float, float, float]:
+        """The circle about all of it: centre and radius, mm."""
+        return (*self.centre, self.radius)
+
     @cached_property
     def table(self) -> Pieces:
         """Its outline, made with the first question: while a hand drags it nobody asks."""

@@ -88,11 +88,22 @@ class NameRooms:
             self._symbols += [box for placed in symbols for box in symbol_boxes(placed, unit)]
             yield
 
-    def among(self, slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], *, pixels: float, small: Sequence[Extent] = ()) -> "Around":
-        """What stands around names now, `pixels` logical pixels a mm; slabs from low to high. small: bodies that names would hide."""
+    def among(
+        self,
+        slabs: Sequence[Slab],
+        poses: Mapping[BodyName, Pose],
+        *,
+        pixels: float,
+        small: Sequence[Extent] = (),
+        ends: Mapping[BodyName, Collection[Pose]] | None = None,
+    ) -> "Around":
+        """What stands around names now, `pixels` logical pixels a mm; slabs from low to high.
+
+        small: bodies that names would hide. ends: where bodies are drawn thin at the ends of their travel.
+        """
         self._drawn = {id(slab): self._drawn[id(slab)] for slab in slabs if id(slab) in self._drawn}
         self.ready(slabs)
-        return Around(slabs, poses, (*self._symbols, *small), pixels, self._drawn)
+        return Around(slabs, poses, (*self._symbols, *small), pixels, self._drawn, ends or {})
 
     def crosses(self, slabs: Iterable[Slab], poses: Mapping[BodyName, Pose], box: Extent) -> bool:
         """Whether a box, mm, lies over an outline of these slabs as posed."""
@@ -110,6 +121,7 @@ class Around:
     symbols: Sequence[Extent]
     pixels: float
     _drawn: dict[int, tuple[Slab, BaseGeometry]]
+    ends: Mapping[BodyName, Collection[Pose]] = field(default_factory=dict)
     _posed: dict[int, BaseGeometry] = field(default_factory=dict)
 
     def room(self, body: BodyName, size: tuple[float, float], taken: Sequence[Extent]) -> Point | None:
@@ -170,6 +182,11 @@ class Around:
     def holds(self, body: BodyName, box: Extent) -> bool:
         """Whether a box lies as a whole on what is seen of a body."""
         return self._reach(body) is not None and self._seen(body, box).covers(shapely.box(*box))
+
+    def interrupts(self, box: Extent) -> bool:
+        """Whether a name there lies over the thin outline of a body at an end of its travel."""
+        thin = ((self._drawn[id(slab)][1], pose) for slab in self.slabs for pose in self.ends.get(slab.body, ()))
+        return any(_cuts(drawn, pose, box) for drawn, pose in thin)
 
     def crosses(self, box: Extent) -> bool:
         """Whether a name there lies over an outline."""

@@ -64,6 +64,9 @@ class Around(Protocol):
     def holds(self, body: BodyName, box: Extent) -> bool:
         """Whether a box lies as a whole on what is seen of a body."""
 
+    def interrupts(self, box: Extent) -> bool:
+        """Whether a name there lies over the thin outline of a body at an end of its travel."""
+
     def crosses(self, box: Extent) -> bool:
         """Whether a name there lies over an outline."""
 
@@ -225,8 +228,8 @@ class _Search:
         return want.width / 2.0 <= OVER * room[1] * self.pixels and self._free(self._at(room[0], want))
 
     def _first(self, want: Wanted, places: Iterable[Point], doubtful: list[Point]) -> Point | None:
-        """The first place that lies over nothing and names nothing else; `doubtful` takes those that might."""
-        for place in places:
+        """The first place that lies over nothing and names nothing else, if it can over no thin line; `doubtful` takes those that might."""
+        for place in sorted(places, key=lambda place: self.around is not None and self.around.interrupts(self._at(place, want))):
             box = self._at(place, want)
             if not self._free(box) or self._misleads(want, place) or (self.covers is not None and self.covers(box)):
                 continue

@@ -14,7 +14,7 @@ from app.board.hit_test import Target, any_at, hit_test, target_of
 from app.board.items import LineItem, NameItem, SlabItem, StillLayer, SymbolItem
 from app.board.name_rooms import NameRooms
 from app.board.names import NamePlace, Wanted, name_places
-from app.board.overlaid import Disc, Overlaid
+from app.board.overlaid import Overlaid
 from app.board.piece import Stack
 from app.board.still_drawn import draw_fixed, draw_grid, draw_under
 from app.board.swapped import Swap, otherwise_drawn, same_groups, swapped
@@ -72,6 +72,7 @@ class SectionItems:
         self._name_rooms = NameRooms()
         self._ghosts: list[LineItem] = []
         self._ends: list[LineItem] = []
+        self._end_poses: Mapping[BodyName, Collection[Pose]] = {}
         self._unit = 1.0
         self._take_whole(section)
 
@@ -98,7 +99,7 @@ class SectionItems:
         self._reaches = {id(slab): self._reaches[id(slab)] for slab in self.slabs if id(slab) in self._reaches}
         known = {id(target.slab): target for target in self.targets}
         self.targets = tuple(known.get(id(slab)) or target_of(slab) for slab in self.slabs)
-        self._overlaid = Overlaid(_disc(target) for target in self.targets)
+        self._overlaid = Overlaid(target.disc for target in self.targets)
         changed = otherwise_drawn(before, self.slabs)
         self._rooms = {name: room for name, room in self._rooms.items() if name not in changed}
         self.poses = {name: pose for name, pose in self.poses.items() if name in self._bodies}
@@ -120,7 +121,7 @@ class SectionItems:
             if slab.body in new:
                 slabs[number] = next(new[slab.body])
                 targets[number] = target_of(slabs[number])
-                self._overlaid.put(number, _disc(targets[number]))
+                self._overlaid.put(number, targets[number].disc)
                 self._reaches.pop(id(slab), None)
                 self._swap_mover(movers[number], slabs[number])
         self.slabs, self.targets = tuple(slabs), tuple(targets)
@@ -349,7 +350,8 @@ class SectionItems:
             yield
         places: dict[BodyName, NamePlace] = {}
         yield from self._name_rooms.keep_off(map(self._placed, (joint for joint, _ in self._symbols)), self._unit)
-        around = self._name_rooms.among(self.slabs, dict(self.poses), pixels=pixels, small=self.small(1.0 / pixels))
+        small = self.small(1.0 / pixels)
+        around = self._name_rooms.among(self.slabs, dict(self.poses), pixels=pixels, small=small, ends=self._end_poses)
         off = partial(self._covers, window)
         for found in name_places(wanted, pixels=pixels, covers=off, taken=taken, around=around):
             if found is not None:
@@ -456,7 +458,8 @@ class SectionItems:
 
     def set_travel_ends(self, ends: Mapping[BodyName, Collection[Pose]] | None) -> None:
         """Show bodies at the ends of their travel; None takes them away."""
-        self._ends = self._lines(self._ends, "ends", list((ends or {}).items()), ENDS)
+        self._end_poses = ends or {}
+        self._ends = self._lines(self._ends, "ends", list(self._end_poses.items()), ENDS)
 
     def _lines(self, old: list[LineItem], line: LineClass, where: list[tuple[BodyName, Collection[Pose]]], height: float) -> list[LineItem]:
         for gone in old:
@@ -477,11 +480,6 @@ class SectionItems:
 def section_shown(project: Project | None, name: SectionName | None) -> Section:
     """The section of that name, or an empty one."""
     return next((section for section in project.sections if section.name == name), EMPTY) if project is not None else EMPTY
-
-
-def _disc(target: Target) -> Disc:
-    """The circle about all of a target: centre and radius, mm."""
-    return (*target.centre, target.radius)
 
 
 def _over(a: Extent | None, b: Extent | None) -> bool:

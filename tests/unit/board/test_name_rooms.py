@@ -119,6 +119,14 @@ def test_a_box_crosses_an_outline_where_it_lies_neither_wholly_inside_nor_wholly
     assert [among(ROD, poses=poses).crosses(box) for box in boxes] == [False, True, False]
 
 
+def test_a_name_interrupts_the_outline_of_a_body_at_an_end_of_its_travel_and_not_its_inside():
+    rooms, slabs = NameRooms(), section_slabs(Section(name=SectionName("Plan"), bodies=(ROD,)))
+    # Turned upright about the origin and moved on: the rod lies at x = 191 to 209 then.
+    around = rooms.among(slabs, {}, pixels=1.0, ends={BodyName("rod"): [Pose(turn=90.0, x=200.0, y=0.0)]})
+    boxes = [(194.0, 40.0, 206.0, 60.0), (204.0, 40.0, 214.0, 60.0), (210.0, 40.0, 214.0, 60.0), (10.0, 4.0, 30.0, 14.0)]
+    assert [around.interrupts(box) for box in boxes] == [False, True, False, False]
+
+
 def test_a_symbol_takes_the_board_as_large_as_it_is_drawn():
     pin = Pivot(name=JointName("pin"), between=(BodyName("a"), BodyName("b")), at=(10.0, 20.0))
     (placed,) = placed_symbols(pin, {}, unit=0.5, grounded=False)

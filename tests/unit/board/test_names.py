@@ -130,10 +130,11 @@ class Around:
         backs=never,
         crosses=never,
         holds=lambda _box: True,
+        interrupts=never,
     ):
         self.symbols = symbols
         self._room, self._misleads, self._doubtful, self._backs, self._unsure = room, misleads, doubtful, backs, unsure
-        self._parted, self.crosses, self._holds = parted, crosses, holds
+        self._parted, self.crosses, self._holds, self.interrupts = parted, crosses, holds, interrupts
 
     def room(self, body, size, taken):  # noqa: ARG002 - as `Around` of the names
         return self._room
@@ -286,3 +287,10 @@ def test_letters_that_would_lie_over_the_lines_of_a_small_body_stand_beside_it_w
     assert (elsewhere.at, elsewhere.inside) == ((0, 12), True)
     (whole,) = placed([BIG], pixels=2, around=Around(holds=lambda box: box[2] - box[0] > BIG.width / 2))
     assert whole.inside
+
+
+def test_a_name_interrupts_a_thin_line_only_where_no_other_place_is_sure():
+    (off,) = placed([SMALL], pixels=2, around=Around(interrupts=lambda box: box[0] > 53))
+    assert off.at[0] < 47
+    (over,) = placed([SMALL], pixels=2, around=Around(interrupts=lambda box: box[0] > 53), covers=lambda box: box[0] < 53)
+    assert over.at == placed([SMALL], pixels=2)[0].at

@@ -140,3 +140,16 @@ def test_a_name_does_not_stand_over_a_level_wall_that_is_wide_enough_to_be_seen(
         low = -3.0 - under * pixel
         assert items._covers((-1e3, -1e3, 1e3, 1e3), (-20.0, low, 20.0, low + tall * pixel))
     assert not items._covers((-1e3, -1e3, 1e3, 1e3), (-20.0, 4.0, 20.0, 4.0 + tall * pixel))
+
+
+def test_names_keep_off_the_outlines_at_the_ends_of_travel_where_they_can(board, qtbot):
+    items = board._items
+    mast, _ = items._names["mast"]
+    qtbot.waitUntil(lambda: mast.shown and not board._naming.busy, timeout=20_000)
+    before = mast.pos()
+    x, y = next(slab for slab in items.slabs if slab.body == "petal 3").lines[0].edges[0].start
+    # A point of the petal's outline comes to lie in the middle of the name.
+    board.set_travel_ends({"petal 3": [(0.0, before.x() - x, before.y() - y)]})
+    qtbot.waitUntil(lambda: mast.shown and not board._naming.busy and mast.pos() != before, timeout=20_000)
+    board.set_travel_ends(None)
+    qtbot.waitUntil(lambda: mast.shown and not board._naming.busy and mast.pos() == before, timeout=20_000)
