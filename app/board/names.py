@@ -117,9 +117,9 @@ def name_places(
     # Only now it is known which bodies have no name, and seem to have the one beside them.
     moved = False
     for want, _ in choices:
-        if (surer := search.surer(want)) is not None:
-            moved = True
-            yield search.take(want, surer)
+        surer = search.surer(want)
+        moved = moved or surer is not None
+        yield search.take(want, surer)  # a step, also where it stays: of many bodies all looks together take longer than a frame
     for want, inside in choices if moved else ():
         if want.body not in search.named:
             yield search.take(want, search.place(want, inside))

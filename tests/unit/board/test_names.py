@@ -294,3 +294,11 @@ def test_a_name_interrupts_a_thin_line_only_where_no_other_place_is_sure():
     assert off.at[0] < 47
     (over,) = placed([SMALL], pixels=2, around=Around(interrupts=lambda box: box[0] > 53), covers=lambda box: box[0] < 53)
     assert over.at == placed([SMALL], pixels=2)[0].at
+
+
+def test_every_look_at_a_name_is_a_step_of_its_own():
+    looked = []
+    around = Around(unsure=lambda box, _named: bool(looked.append(box)))
+    counts = [len(looked) for _ in name_places([BIG, SMALL], pixels=2, around=around)]
+    assert looked
+    assert max(after - before for before, after in zip([0, *counts], counts, strict=False)) == 1
