@@ -64,11 +64,16 @@ class SectionDrawn(QObject):
         self.show_rest()
 
     def show_poses(self) -> None:
-        """Put the bodies where they are."""
+        """Put the bodies where they are; who asks for it tells the gap there."""
         poses = self._poses()
-        self._board.set_poses(poses)
+        self._board.set_poses(poses, gap_follows=True)
         self._marks.take_poses(poses)
         self._strip.set_poses(poses)
+
+    def stir(self) -> None:
+        """Have the bodies go with the hand; all else that shows where they are follows in `show_poses`."""
+        if self.is_at_hand:
+            self._board.set_poses(self._poses(), gap_follows=True)
 
     def _show_strip(self, drawn: Project) -> None:
         if self.section is not None:

@@ -15,6 +15,7 @@ from app.board.marks_taker import MarksTaker
 from app.document.desk import Column, Desk
 from app.document.mechanism import BodyPoses
 from app.document.moving import Moving
+from app.document.poses_aside import ghost_poses, travel_ends
 from app.document.travel import safe_travels, together_words
 from app.drawing.grips import Grips
 from app.drawing.in_hand import InHand
@@ -170,6 +171,7 @@ class Sheet(QWidget):
         self._drawn.another_section.connect(self._make_ready)
         self.in_hand.changed.connect(self._show_tool)
         desk.followed.connect(self._paint_followed)
+        desk.stirred.connect(self._drawn.stir)
         desk.posed.connect(self._show_pose)
         desk.ghosted.connect(self._show_ghost)
         desk.chosen.connect(self._show_choice)
@@ -365,18 +367,20 @@ class Sheet(QWidget):
         self.board.set_gap(GapMark(gap.points, gap.gap, required, gap.between, gap.way_out, gap.tolerance))
 
     def _show_ghost(self) -> None:
-        self.board.set_ghost(None if self._as_drawn else self._desk.ghost_poses())
+        self.board.set_ghost(None if self._as_drawn else ghost_poses(self._desk))
         self._show_timeline()
 
     def _show_ends(self) -> None:
         """Ends of travel depend on where the other drives are, so they are drawn anew only when one of those has moved."""
         desk = self._desk
+        if desk.stirring:
+            return  # of a drive that has just come to hand they follow with all else
         wanted = (self.show_ends or self._step == "Travel") and not self._as_drawn and self._drawn.is_at_hand
         others = tuple(item for item in desk.pose.shown.items() if item[0] != desk.choice.drive)
         key = (wanted, desk.project, desk.choice.section, desk.choice.drive, others)
         if key != self._ends_key:
             self._ends_key = key
-            self.board.set_travel_ends(desk.travel_ends() if wanted else None)
+            self.board.set_travel_ends(travel_ends(desk) if wanted else None)
 
     def _show_choice(self) -> None:
         self.board.set_selected(self._desk.choice.bodies)

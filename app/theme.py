@@ -7,6 +7,7 @@ heat never enters. `tests/unit/test_palette.py` holds every one of these promise
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib import resources
 from types import MappingProxyType
 from typing import Final, Literal
@@ -149,6 +150,11 @@ def load_fonts() -> tuple[str, ...]:
 
 def font(size: int = TEXT, *, weight: QFont.Weight = REGULAR) -> QFont:
     """The drafting sans at `size` logical pixels, with figures of one width so that columns of numbers stand still."""
+    return QFont(_font(size, weight))
+
+
+@lru_cache(maxsize=64)
+def _font(size: int, weight: QFont.Weight) -> QFont:
     made = QFont(FAMILY)
     made.setPixelSize(size)
     made.setWeight(weight)

@@ -20,7 +20,7 @@ from app.board.taker import Taker
 from app.theme import Style
 from core.drawing.extent import Extent
 from core.drawing.gap_mark import GapMark
-from core.drawing.path import Pose
+from core.drawing.path import DRAWN, Pose
 from core.drawing.slabs import Slab
 from core.model.names import BodyName, SectionName
 from core.model.project import Project
@@ -131,11 +131,16 @@ class Board(QGraphicsView):
         if self._press is not None and self._press[1] and all(one.name != self._press[1] for one in self._items.section.bodies):
             self._press, self._dragging = None, False  # what is held has gone, by a key or an undo
 
-    def set_poses(self, poses: Mapping[BodyName, PoseTuple]) -> None:
-        """Put bodies where they are; those not named stay. Names and the gap dimension follow."""
-        there = self._items.pose_of
-        self._items.set_poses({body: Pose(*pose) for body, pose in poses.items() if pose != there(body).numbers})
-        self._tell_overlap()
+    def set_poses(self, poses: Mapping[BodyName, PoseTuple], *, gap_follows: bool = False) -> None:
+        """Put bodies where they are; those not named stay. Names and the gap dimension follow.
+
+        gap_follows: `set_gap` comes next, at once or within two frames, and until then what is told of the gap stays as it is.
+        """
+        there = self._items.poses
+        self._items.set_poses({body: Pose(*pose) for body, pose in poses.items() if pose != there.get(body, DRAWN)})
+        self._overlay.waits = gap_follows
+        if not gap_follows:
+            self._tell_overlap()
         self._soon_named()
 
     def _soon_named(self) -> None:
@@ -162,7 +167,7 @@ class Board(QGraphicsView):
     def set_gap(self, mark: GapMark | None) -> None:
         """Show a gap dimension; None takes it away. The numbers are the mark's own."""
         before = self._overlay.mark
-        self._overlay.mark = mark
+        self._overlay.mark, self._overlay.waits = mark, False
         if before is None or mark is None or before.pair != mark.pair:
             self._overlay.forget_place()
             self._soon_named()

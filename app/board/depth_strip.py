@@ -179,7 +179,8 @@ class DepthStrip(QGraphicsView):
 
     def _seen(self) -> list[tuple[Slab, View]]:
         """The bands farthest first; those in hand last, so that they can be seen and taken hold of."""
-        return sorted(self._silhouettes.seen(self._poses), key=lambda entry: entry[0].body in self._selected)
+        seen, selected = self._silhouettes.seen(self._poses), self._selected
+        return [*(one for one in seen if one[0].body not in selected), *(one for one in seen if one[0].body in selected)]
 
     def _ground_at(self) -> Ground:
         depths = [round(self._origin + value * self._pixels) for value in self._top.number_values()]
@@ -192,11 +193,12 @@ class DepthStrip(QGraphicsView):
         if to_pixels != self._bands_to or self._looks.style is not self._style:
             self._bands, self._bands_to, self._looks = {}, to_pixels, BandLooks(self._style)
         before, self._bands = self._bands, {}
+        tints, selected = self._tints, self._selected
         for slab, view in self._seen():
-            paint, selected = self._tints[slab.body], slab.body in self._selected
+            body = slab.body
             known = before.get(id(slab))
-            if known is None or not known.same(slab, view, paint=paint, selected=selected):
-                known = Band(slab, view, paint=paint, selected=selected, to_pixels=to_pixels, looks=self._looks)
+            if known is None or not known.same(slab, view, paint=tints[body], selected=body in selected):
+                known = Band(slab, view, paint=tints[body], selected=body in selected, to_pixels=to_pixels, looks=self._looks)
             self._bands[id(slab)] = known
         return list(self._bands.values())
 

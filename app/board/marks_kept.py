@@ -55,7 +55,6 @@ class Marks(QObject):
         self._kept: tuple[_Kept, ...] = ()
         self._project: Project | None = None
         self._opened = -1
-        self._poses: Mapping[BodyName, Pose] = {}
         self._placed: Mapping[BodyName, PoseTuple] = {}
         self._gaps: dict[tuple[SectionName, Pair], _Prepared] = {}
         self._readings: tuple[Reading, ...] | None = None
@@ -67,7 +66,7 @@ class Marks(QObject):
     @property
     def poses(self) -> Mapping[BodyName, Pose]:
         """Where the bodies of the section are on the board."""
-        return self._poses
+        return {name: Pose(*pose) for name, pose in self._placed.items()}
 
     def readings(self) -> tuple[Reading, ...]:
         """The marks of the section shown at the pose shown, the oldest first."""
@@ -77,7 +76,7 @@ class Marks(QObject):
 
     def reading(self, mark: Mark) -> Reading:
         """A mark at the pose shown, whether or not it is kept."""
-        return Reading(mark, self._poses, self._gap(mark.pair) if isinstance(mark, Gap) else None)
+        return Reading(mark, self.poses, self._gap(mark.pair) if isinstance(mark, Gap) else None)
 
     def add(self, mark: Mark) -> None:
         """Keep a mark in the section shown; one that is kept already is not kept twice."""
@@ -116,7 +115,7 @@ class Marks(QObject):
         before, self._project = self._project, project
         had = self._kept
         if opened != self._opened or project is None or before is None:
-            self._opened, self._kept, self._poses, self._placed = opened, (), {}, {}
+            self._opened, self._kept, self._placed = opened, (), {}
             self._gaps.clear()
         else:
             found = (self._followed(kept, before, project) for kept in self._kept)
@@ -126,15 +125,13 @@ class Marks(QObject):
 
     def take_section(self) -> None:
         """Follow the section shown."""
-        self._poses, self._placed = {}, {}
+        self._placed = {}
         if self._kept:
             self._tell()
 
     def take_poses(self, poses: Mapping[BodyName, PoseTuple]) -> None:
         """Follow the bodies of the section, whatever put them where they are."""
-        if poses != self._placed:
-            self._poses, self._placed = {name: Pose(*pose) for name, pose in poses.items()}, dict(poses)
-        self._readings = None
+        self._placed, self._readings = poses, None
         if self._kept:
             self.changed.emit()
 

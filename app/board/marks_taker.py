@@ -28,16 +28,19 @@ class MarksTaker(Taker):
         marks.kept_changed.connect(board.name_anew)
 
     def draw(self, painter: QPainter, view: QTransform, window: QRectF) -> None:  # noqa: ARG002 - as the board asks
-        for items in self._shown(1.0 / view.m11(), self._board.words_taken()):
+        for items in self._shown(1.0 / view.m11()):
             draw_items(painter, items, self._board.style_drawn(), to_pixels=view)
 
     def words_at(self, unit: float) -> Sequence[Extent]:
-        return [box for items in self._shown(unit, self._board.words_taken()) for box in word_boxes(items, unit=unit)]
+        return [box for items in self._shown(unit) for box in word_boxes(items, unit=unit)]
 
-    def _shown(self, unit: float, taken: Sequence[Extent]) -> tuple[DisplayList, ...]:
+    def _shown(self, unit: float) -> tuple[DisplayList, ...]:
         """The dimensions; kept, since the board is painted again and again at one pose."""
         trying = self._marks.trying
         readings = (*self._marks.readings(), *((self._marks.reading(trying),) if trying is not None else ()))
+        if not readings:
+            return ()
+        taken = self._board.words_taken()
         key = (readings, unit, tuple(taken), self._marks.pointed, self._seen())
         if self._drawn is None or self._drawn[0] != key:
             self._drawn = (key, self._placed(readings, unit, taken))

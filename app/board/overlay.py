@@ -55,6 +55,16 @@ class OverlapSpan:
     band: tuple[float, float]
 
 
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """All that is drawn of a mark: the overlap, what stands over it, detail A; and the overlap's outline, None where there is none."""
+
+    patch: DisplayList
+    over: DisplayList
+    detail: DisplayList | None
+    overlap: Path | None
+
+
 def detail_radius(window: QRectF) -> float | None:
     """The radius of detail A in a board of that size, logical pixels; None where it has no room."""
     radius = min(DETAIL_RADIUS, (window.height() - HEAD - FOOT - 16.0) / 2.0, window.width() / 5.5)
@@ -87,6 +97,9 @@ class Overlay:
         self.detail = False
         self.moving = False
         """While bodies move names in detail A stay where they were."""
+        self.waits = False
+        """The mark is of a pose before the one shown, and what is drawn of it stays until the next comes."""
+        self._told: tuple[tuple[object, ...], _Told] | None = None
         self._names: tuple[tuple[object, ...], DisplayList] | None = None
         self._view: tuple[tuple[object, ...], DisplayList] | None = None
         self._place: QPointF | None = None
@@ -161,24 +174,34 @@ class Overlay:
         mark = self.mark
         if mark is None:
             return
+        place = (QTransform(to_pixels), window, items.style, self.detail)
+        if not self.waits or self._told is None or self._told[0] != place:
+            self._told = (place, self._told_of(mark, items, to_pixels, window))
+        told = self._told[1]
+        self._patch.draw(painter, told.patch, items.style, to_pixels=to_pixels)
+        if told.overlap is not None:
+            self._draw_projection(painter, told.overlap, items, to_pixels, window)
+        self._over.draw(painter, told.over, items.style, to_pixels=to_pixels)
+        if told.detail is not None:
+            self._enlarged.draw(painter, told.detail, items.style, to_pixels=to_pixels)
+
+    def _told_of(self, mark: GapMark, items: SectionItems, to_pixels: QTransform, window: QRectF) -> "_Told":
         unit = 1.0 / to_pixels.m11()
         radius = detail_radius(window) if self.detail else None
         spot = self._spot_of(mark, items, unit, radius or DETAIL_RADIUS)
         patch, over = self._drawn_at(mark, items, spot, unit, seen=_seen(to_pixels, window) if radius is None else None)
-        self._patch.draw(painter, patch, items.style, to_pixels=to_pixels)
-        if spot.overlap is not None:
-            self._draw_projection(painter, spot.overlap, items, to_pixels, window)
-        self._over.draw(painter, over, items.style, to_pixels=to_pixels)
-        if radius is not None:
-            at = self._detail_at(items, spot, to_pixels, window, radius)
-            self._enlarged.draw(painter, self._detail(mark, items, spot, at, radius, unit), items.style, to_pixels=to_pixels)
+        if radius is None:
+            return _Told(patch, over, None, spot.overlap)
+        at = self._detail_at(items, spot, to_pixels, window, radius)
+        return _Told(patch, over, self._detail(mark, items, spot, at, radius, unit), spot.overlap)
 
     def _drawn_at(
         self, mark: GapMark, items: SectionItems, spot: Spot, unit: float, *, seen: Extent | None
     ) -> tuple[DisplayList, DisplayList]:
         """The overlap, and over it the gap dimension in what is `seen`, or the circle that detail A enlarges; kept, as detail A is."""
         corner = self._corner_of(spot, items, unit) if seen is None else None
-        key = (mark, spot, unit, seen, corner, items.slabs, self.moving, *items.poses.values())
+        around = () if seen is None else tuple(items.poses.values())  # what words keep off
+        key = (mark, spot, unit, seen, corner, items.slabs, self.moving, around)
         if self._around is None or self._around[0] != key:
             patch = tuple(overlap_items(spot.overlap, unit=unit)) if spot.overlap is not None else ()
             over = self._circle(spot, items, unit)
@@ -192,9 +215,10 @@ class Overlay:
 
     def _corner_of(self, spot: Spot, items: SectionItems, unit: float) -> Point:
         """Where the letter of the circle on the drawing stands; while bodies move it stays there."""
-        key = (spot, unit, items.slabs, *items.poses.values())
-        if not self.moving and (self._corner is None or self._corner[0] != key):
-            self._corner = (key, free_corner(spot, items.symbol_places(), unit=unit, crosses=items.crosses_outline))
+        if not self.moving:
+            key = (spot, unit, items.slabs, *items.poses.values())
+            if self._corner is None or self._corner[0] != key:
+                self._corner = (key, free_corner(spot, items.symbol_places(), unit=unit, crosses=items.crosses_outline))
         return self._corner[1] if self._corner is not None else CORNERS[0]
 
     def _detail(self, mark: GapMark, items: SectionItems, spot: Spot, at: Point, radius: float, unit: float) -> DisplayList:

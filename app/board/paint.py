@@ -154,11 +154,9 @@ def _group(clip: QPainterPath, inside: Sequence[_Draw]) -> _Draw:
 
 def draw_text(painter: QPainter, text: Text, style: Style, *, at: QPointF) -> None:
     """Draw one line of words upright about `at`, logical pixels."""
-    face = _face(text.size, strong=text.strong)
-    metrics = QFontMetricsF(face, painter.device())
-    width = metrics.horizontalAdvance(text.words)
+    width, high = _measured(text.words, text.size, strong=text.strong)
     left = at.x() - {"left": 0.0, "middle": width / 2.0, "right": width}[text.anchor]
-    base = QPointF(round(left), round(at.y() + metrics.capHeight() / 2.0))
+    base = QPointF(round(left), round(at.y() + high / 2.0))
     ink = colour(text.paint, style)
     if text.halo:
         ratio = painter.device().devicePixelRatio()
@@ -167,9 +165,16 @@ def draw_text(painter: QPainter, text: Text, style: Style, *, at: QPointF) -> No
         corner = QPointF(round((base.x() - into.x()) * ratio) / ratio, round((base.y() - into.y()) * ratio) / ratio)
         painter.drawImage(corner, image)
         return
-    painter.setFont(face)
+    painter.setFont(_face(text.size, strong=text.strong))
     painter.setPen(ink)
     painter.drawText(base, text.words)
+
+
+@lru_cache(maxsize=KEPT_WORDS)
+def _measured(words: str, size: float, *, strong: bool) -> tuple[float, float]:
+    """The width of words and the height of their capitals, logical pixels."""
+    metrics = QFontMetricsF(_face(size, strong=strong))
+    return metrics.horizontalAdvance(words), metrics.capHeight()
 
 
 def _face(size: float, *, strong: bool) -> QFont:

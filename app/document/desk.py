@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document.adjusting import Adjusting
 from app.document.answer import Answer, RowsLeft, Visit, visits
+from app.document.behind_hand import BehindHand
 from app.document.choice import Choice, section_named
 from app.document.document import Document
 from app.document.following import Following
@@ -52,6 +53,8 @@ class Desk(QObject):
     """Something else is picked while an edit goes on, by the hand that edits it; `project_shown` follows, for all but the drawing."""
     followed = Signal(float)
     """All that is said of an edit that goes on has followed it just now; seconds that it took."""
+    stirred = Signal()
+    """A hand drags bodies along a drive: they go with it, and `posed` follows for all that is said of the pose."""
     posed = Signal()
     ghosted = Signal()
     chosen = Signal()
@@ -84,8 +87,9 @@ class Desk(QObject):
         self._gap: PoseGap | None = None
         self._rows_left = RowsLeft()
         self._turns = Turns(self)
-        self._following = Following(self)
+        self._following, self._behind_hand = Following(self), BehindHand(self)
         self._following.due.connect(self._follow_up)
+        self._behind_hand.due.connect(self._catch_up)
         self._gone: list[Mechanism | None] = []
         self._let_go = QTimer(self, interval=0, singleShot=True)
         self._let_go.timeout.connect(self._gone.clear)
@@ -112,6 +116,11 @@ class Desk(QObject):
     def arriving(self) -> bool:
         """Whether a file has been opened of which no answer has been picked yet."""
         return self._unpicked
+
+    @property
+    def stirring(self) -> bool:
+        """Whether a hand drags bodies along a drive, and what is said of the pose is still to follow."""
+        return self._behind_hand.pending
 
     @property
     def following(self) -> bool:
@@ -179,12 +188,8 @@ class Desk(QObject):
 
     def open(self, file: Path, *, as_sample: bool = False) -> None:
         """Read a file and sweep it. Raises ProjectFileError, and then what was open stays."""
-        self.run.stop()
         before = dict(self.pose.values)
-        self.pose.forget()
-        self.choice.pair = None
-        self.choice.bodies = ()
-        self._unpicked = True
+        self._let_go_of_all(unpicked=True)
         try:
             self.document.open(file, as_sample=as_sample)
         except BaseException:
@@ -193,12 +198,17 @@ class Desk(QObject):
 
     def begin(self, project: Project) -> None:
         """Take a new project at hand, without a file."""
+        self._let_go_of_all(unpicked=False)
+        self.document.show(project)
+
+    def _let_go_of_all(self, *, unpicked: bool) -> None:
+        """Another project comes."""
         self.run.stop()
+        self._behind_hand.take()
         self.pose.forget()
         self.choice.pair = None
         self.choice.bodies = ()
-        self._unpicked = False
-        self.document.show(project)
+        self._unpicked = unpicked
 
     def sweep(self) -> None:
         """Sweep the project at hand once more."""
@@ -230,6 +240,7 @@ class Desk(QObject):
     def end(self) -> None:
         """End what runs, before the window goes."""
         self._following.drop()
+        self._behind_hand.take()
         self.run.stop()
         self.prover.end()
         self.two_drives.end()
@@ -257,21 +268,6 @@ class Desk(QObject):
         if self.mechanism is None:
             return {body.name: (0.0, 0.0, 0.0) for body in section.bodies}
         return self.mechanism.body_poses(self.choice.section, self.pose.shown if at is None else at)
-
-    def ghost_poses(self) -> BodyPoses | None:
-        """Where the bodies that differ from the pose shown are in the ghost; None while there is no ghost."""
-        if self.pose.ghost is None:
-            return None
-        here, there = self.body_poses(), self.body_poses(self.pose.ghost)
-        return {body: pose for body, pose in there.items() if pose != here.get(body)}
-
-    def travel_ends(self) -> dict[BodyName, tuple[tuple[float, float, float], ...]] | None:
-        """Bodies that the drive in hand moves, at the two ends of its travel, the others as they are."""
-        drive = self.drive(self.choice.drive)
-        if drive is None or self.mechanism is None:
-            return None
-        low, high = (self.body_poses({**self.pose.shown, drive.name: value}) for value in (drive.start, drive.end))
-        return {body: (low[body], high[body]) for body in low if low[body] != high[body]}
 
     def visit_breach(self, place: int) -> None:
         """Look at a breach by its place among all; the user's own pose is kept for `leave`."""
@@ -335,6 +331,8 @@ class Desk(QObject):
             if phase == "press":
                 self.run.stop()
             self._hand.drag(self.mechanism, self.result, body, complex(x, y), phase)
+            if phase == "release" and self._behind_hand.pending:
+                self._catch_up()
 
     def drag_band(self, body: str, low: float, high: float, phase: str) -> None:
         """The hand on a depth band of the section shown; the proof follows."""
@@ -429,9 +427,9 @@ class Desk(QObject):
         row = self._first_row(())
         if row is None:
             self._turns.clear()
-        else:
-            self.choice.pick_section(row.section)
-            self.choice.pick_bodies(row.between)
+            return
+        self.choice.pick_section(row.section)
+        self.choice.pick_bodies(row.between)
 
     def _pick_first(self) -> None:
         """Take the pair in hand, unless the user has begun to work meanwhile."""
@@ -461,7 +459,19 @@ class Desk(QObject):
     def _take_pose(self) -> None:
         if self.taking:
             return  # all of it is shown with the project
+        if self._hand.at_work:
+            self.stirred.emit()
+            self._behind_hand.ask()
+            return
         self._find_gap()
+        self.posed.emit()
+
+    def _catch_up(self) -> None:
+        """What is said of the pose follows the hand."""
+        picked = self._behind_hand.take()
+        self._find_gap()
+        if picked:
+            self.chosen.emit()
         self.posed.emit()
 
     def _take_choice(self) -> None:
@@ -471,9 +481,11 @@ class Desk(QObject):
             self.picked.emit()
             self._following.expect_long()
             self._following.ask()
-            return
-        self._find_gap()
-        self.chosen.emit()
+        elif self._hand.at_work:
+            self._behind_hand.ask(picked=True)
+        else:
+            self._find_gap()
+            self.chosen.emit()
 
     def _take_visiting(self) -> None:
         if self.taking:
@@ -483,10 +495,10 @@ class Desk(QObject):
         self.visited.emit()
 
     def _find_gap(self) -> None:
-        self._gap = None
-        if self.mechanism is None or self.choice.section is None:
-            return
-        if self.choice.pair is not None:
-            self._gap = self.mechanism.gap_of(self.choice.section, self.choice.pair, self.pose.shown)
-            return
-        self._gap = self.mechanism.tightest(self.choice.section, self.pose.shown)
+        mechanism, section, pair = self.mechanism, self.choice.section, self.choice.pair
+        if mechanism is None or section is None:
+            self._gap = None
+        elif pair is not None:
+            self._gap = mechanism.gap_of(section, pair, self.pose.shown)
+        else:
+            self._gap = mechanism.tightest(section, self.pose.shown)

@@ -1,38 +1,48 @@
 """A hand on a body: the value of its drive that brings the point held nearest to the pointer."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from app.document.mechanism import Mechanism
 from core.model.names import BodyName, DriveName, SectionName
 
 COARSE = 145
 FINE = 33
-ROUNDS = 3
-"""The travel is looked at in `COARSE` places, then three times in `FINE` between the neighbours of the best."""
+ROUNDS = 2
+"""The travel is looked at in `COARSE` places, then twice in `FINE` between the neighbours of the best."""
 
 
 @dataclass(frozen=True, slots=True)
 class Grip:
-    """A body held at a point: `point` is where, on the body as drawn, mm; `at` are all drive values at the press."""
+    """A body held at a point: `point` is where, on the body as drawn, mm; `at` are all drive values at the press.
+
+    tried: (`COARSE`,) float, the places of the whole travel that are looked at first; places: (`COARSE`,) complex, mm, where the
+    point held is there, not a number where that is not reached. Found once: the other drives stand still while the body is held.
+    """
 
     section: SectionName
     body: BodyName
     drive: DriveName
     point: complex
     at: Mapping[DriveName, float]
+    tried: NDArray[np.float64]
+    places: NDArray[np.complex128]
 
 
 def take_hold(mechanism: Mechanism, section: SectionName, body: BodyName, at: Mapping[DriveName, float], pointer: complex) -> Grip | None:
     """Hold `body` at the pointer, mm, section frame as posed; None where no drive moves it."""
-    drive = mechanism.drive_of(section, body, at, pointer)
+    name = mechanism.drive_of(section, body, at, pointer)
+    drive = next((record for record in mechanism.project.drives if record.name == name), None)
     if drive is None:
         return None
     turn, x, y = mechanism.body_poses(section, at)[body]
     point = (pointer - complex(x, y)) * np.exp(-1j * np.radians(turn))
-    return Grip(section, body, drive, complex(point), dict(at))
+    tried = np.linspace(drive.start, drive.end, COARSE)
+    grip = Grip(section, body, drive.name, complex(point), dict(at), tried, np.empty(0, complex))
+    return replace(grip, places=_places(mechanism, grip, tried))
 
 
 def value_toward(mechanism: Mechanism, grip: Grip, pointer: complex) -> float:
@@ -40,25 +50,25 @@ def value_toward(mechanism: Mechanism, grip: Grip, pointer: complex) -> float:
 
     Where nothing is reached the value at the press stays.
     """
-    drive = next(record for record in mechanism.project.drives if record.name == grip.drive)
-    low, high, count = drive.start, drive.end, COARSE
-    best = grip.at[grip.drive]
-    for _ in range(1 + ROUNDS):
-        tried = np.linspace(low, high, count)
-        apart = _distances(mechanism, grip, tried, pointer)
-        if not np.isfinite(apart).any():
-            return best
+    tried, places, best = grip.tried, grip.places, grip.at[grip.drive]
+    for left in reversed(range(1 + ROUNDS)):
+        apart = np.where(np.isnan(places), np.inf, np.abs(places - pointer))
         place = int(apart.argmin())
+        if not np.isfinite(apart[place]):
+            return best
         best = float(tried[place])
-        low, high, count = float(tried[max(place - 1, 0)]), float(tried[min(place + 1, count - 1)]), FINE
+        if left:
+            tried = np.linspace(tried[max(place - 1, 0)], tried[min(place + 1, len(tried) - 1)], FINE)
+            places = _places(mechanism, grip, tried)
     return best
 
 
-def _distances(mechanism: Mechanism, grip: Grip, tried: np.ndarray, pointer: complex) -> np.ndarray:
+def _places(mechanism: Mechanism, grip: Grip, tried: NDArray[np.float64]) -> NDArray[np.complex128]:
+    """(n,) complex, mm: where the point held is with the drive at `tried`, (n,); not a number where that is not reached."""
     at = np.tile(mechanism.values(grip.at), (len(tried), 1))
     at[:, mechanism.linkage.drives.index(grip.drive)] = tried
     turn, shift, reached = mechanism.path_of(grip.section, grip.body, at)
-    return np.where(reached, np.abs(np.exp(1j * turn) * grip.point + shift - pointer), np.inf)
+    return np.where(reached, np.exp(1j * turn) * grip.point + shift, complex(np.nan, np.nan))
 
 
 def with_detent(value: float, stops: Sequence[float], *, within: float) -> float:

@@ -46,11 +46,9 @@ class Mechanism:
     def body_poses(self, section: SectionName, at: Mapping[DriveName, float]) -> BodyPoses:
         """Where every body of a section is."""
         linkage, found = self.linkage.section(section), self._pose(section, at)
-        return {
-            body: (float(np.degrees(found.turn[0, group])), float(found.shift[0, group].real), float(found.shift[0, group].imag))
-            for group, bodies in enumerate(linkage.groups)
-            for body in bodies
-        }
+        turn, shift = np.degrees(found.turn[0]).tolist(), found.shift[0]
+        each = list(zip(turn, shift.real.tolist(), shift.imag.tolist(), strict=True))
+        return {body: pose for bodies, pose in zip(linkage.groups, each, strict=True) for body in bodies}
 
     def tightest(self, section: SectionName, at: Mapping[DriveName, float]) -> PoseGap | None:
         """The pair of a section that keeps least of what is asked of it; None before gaps are prepared."""

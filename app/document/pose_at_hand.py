@@ -56,11 +56,13 @@ class PoseAtHand(QObject):
         self.values = {}
 
     def put(self, values: Mapping[DriveName, float]) -> None:
-        """The user's own hand moves drives: at once, and a visit ends here."""
+        """The user's own hand moves drives: at once, and a visit ends here. Nothing is told of drives that stand there already."""
+        eased = self._ease.state() == QVariantAnimation.State.Running
         self._ease.stop()
         self.values = self._with(values)
         self._end_visit()
-        self._jump()
+        if eased or self.shown != self.values:
+            self._jump()
 
     def go(self, values: Mapping[DriveName, float]) -> None:
         """The user poses drives by name or place: eased, and a visit ends here."""

@@ -1,10 +1,11 @@
 """Paints what stands around the cells of the interference timeline: heads, names, axis, legend, and the figures at the right."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QFontMetricsF, QPainter, QPen
 
 from app import theme
 from app.theme import Style
@@ -158,7 +159,8 @@ def paint_figures(painter: QPainter, showing: Showing, row: Row, top: float, *, 
 def paint_here(painter: QPainter, showing: Showing, top: float) -> None:
     """The selected pair's gap at the pose on the board, under its other figures."""
     left, right = showing.columns_left, showing.size[0] - layout.MARGIN
-    told = showing.row is not None and not showing.outdated and bool(breach_text(showing, showing.row))
+    lead = showing.row.lead if showing.row is not None and not showing.outdated else None
+    told = lead is not None and bool(lead.breaches)
     area = QRectF(left, top + (31 if told else 16), right - left, 16)
     write(painter, area, here_text(showing), colour=showing.style.ink, weight=theme.MEDIUM)
 
@@ -310,20 +312,26 @@ def _sign(painter: QPainter, style: Style, area: QRectF, sign: str) -> None:
 
 
 def _ticks(painter: QPainter, showing: Showing, band: Band, top: int) -> None:
-    marks: list[tuple[float, str]] = [(band.home, tr("home"))]
-    round_values = layout.round_ticks(band.start, band.end, pixels=band.width)
-    marks += [(value, minus(value_text(showing, band.drive, value))) for value in round_values]
     here = showing.values.get(band.drive, band.home)
     flag = flag_area(showing, band, band.x_of(here))
     taken = [flag] if here != band.home else []
     painter.setFont(theme.font(theme.RULER))
-    for value, text in marks:
-        width = painter.fontMetrics().horizontalAdvance(text)
+    painter.setPen(QColor(showing.style.quiet_text))
+    for x, width, text in _tick_words(band, unit_in(showing, band.drive), tr("home")):
         # A value at the left end would run into the legend of heat.
-        area = QRectF(max(band.x_of(value) - width / 2, showing.bands_left), top + 9, width, 14)
+        area = QRectF(max(x - width / 2, showing.bands_left), top + 9, width, 14)
         if not any(area.adjusted(-8, 0, 8, 0).intersects(other) for other in taken):
-            write(painter, area, text, colour=showing.style.quiet_text, size=theme.RULER, align=CENTRE)
+            painter.drawText(area, CENTRE, text)
             taken.append(area)
+
+
+@lru_cache(maxsize=16)
+def _tick_words(band: Band, unit: Unit, home: str) -> tuple[tuple[float, int, str], ...]:
+    """The pixel, width and words of each mark under a band; kept, since they stand while its drive runs."""
+    metrics = QFontMetrics(theme.font(theme.RULER))
+    values = layout.round_ticks(band.start, band.end, pixels=band.width)
+    marks = [(band.home, home), *((value, minus(drive_value(value, unit, tr=degree_sign(plain)))) for value in values)]
+    return tuple((band.x_of(value), metrics.horizontalAdvance(text), text) for value, text in marks)
 
 
 def _legend(painter: QPainter, style: Style, top: int) -> None:
@@ -377,6 +385,19 @@ def paint_cursor(painter: QPainter, showing: Showing) -> None:
             painter.setPen(pen)
             ghost = round(band.x_of(showing.column[1])) + 0.5
             painter.drawLine(QPointF(ghost, showing.rows_top), QPointF(ghost, foot))
+
+
+def moving_areas(showing: Showing) -> Iterator[QRectF]:
+    """Where what `paint_cursor` and `paint_here` draw may differ from one pose to the next."""
+    left, right, foot = showing.bands_left, showing.bands_right, showing.rows_bottom
+    yield QRectF(left - 8, foot - 4, right - left + 16, showing.size[1] - foot + 4)
+    for band in showing.bands:
+        if band.opened:
+            x = band.x_of(showing.values.get(band.drive, band.home))
+            yield QRectF(x - 3, showing.rows_top, 6, foot - showing.rows_top)
+    for place, top in showing.visible():
+        if place.row is not None and place.row == showing.selected:
+            yield QRectF(showing.columns_left, top, showing.size[0] - showing.columns_left, place.height)
 
 
 def flag_area(showing: Showing, band: Band, x: float) -> QRectF:

@@ -63,7 +63,17 @@ class TimelineView(QWidget):
         if moved_to:
             self.setAccessibleDescription(self.row_words())
         if not self.showing.looks_as(before):
+            self._update_since(before)
+
+    def _update_since(self, before: Showing) -> None:
+        """Paint anew what differs: while a drive runs only where its cursor was and is, and the gap told."""
+        showing = self.showing
+        moves = showing.stands_as(before) and self._still is not None and showing.stands_as(self._still[0])
+        if not moves or showing.column != before.column:
             self.update()
+            return
+        for area in (*frame.moving_areas(before), *frame.moving_areas(showing)):
+            self.update(area.toAlignedRect())
 
     def _same_rows(self, before: Showing) -> bool:
         """Whether the same drives were shown before, with or without rows, so that these may wait a moment."""

@@ -7,25 +7,19 @@ holes clockwise, so that both the winding and the even-odd rule fill them alike.
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from core.model.shapes import Point
 
 FULL_TURN = 2.0 * math.pi
 
 
-@dataclass(frozen=True, slots=True)
-class Pose:
+class Pose(NamedTuple):
     """Takes drawn to posed: p' = R(turn) p + (x, y); `turn` in degrees, x and y in mm."""
 
     turn: float = 0.0
     x: float = 0.0
     y: float = 0.0
-
-    @property
-    def numbers(self) -> tuple[float, float, float]:
-        """Turn, x and y."""
-        return self.turn, self.x, self.y
 
     def place(self, point: Point) -> Point:
         """The posed place of a point of the drawn section."""

@@ -64,21 +64,31 @@ class Silhouettes:
         known = {id(side.slab): side for side in before.sides} if before is not None else {}
         sides = (known.get(id(slab)) or _Side(slab) for slab in slabs)
         self.sides: list[_Side] = [side for side in sides if side.hulls]
+        self._seen: tuple[tuple[Slab, View], ...] = ()
 
     def seen(self, poses: Mapping[BodyName, Pose]) -> tuple[tuple[Slab, View], ...]:
         """The slabs in the order in which they are drawn: what is cut open first, then the farthest; bodies without a pose as drawn.
 
         A slab at the pose at which it was asked for last gives the same view, as an object.
         """
-        moved = [side for side in self.sides if side.at != poses.get(side.slab.body, DRAWN)]
-        if moved:
-            _see(moved, [poses.get(side.slab.body, DRAWN) for side in moved])
-        return tuple((side.slab, side.view) for side in sorted(self.sides, key=lambda side: (not side.view.open, side.near)))
+        moved: list[_Side] = []
+        there: list[Pose] = []
+        for side in self.sides:
+            pose = poses.get(side.slab.body, DRAWN)
+            if side.at is not pose and side.at != pose:
+                moved.append(side)
+                there.append(pose)
+        if moved or not self._seen:
+            _see(moved, there)
+            self._seen = tuple((side.slab, side.view) for side in sorted(self.sides, key=lambda side: (not side.view.open, side.near)))
+        return self._seen
 
 
 def _see(sides: Sequence[_Side], poses: Sequence[Pose]) -> None:
     """Have slabs seen at other poses: lowest and highest y and highest x of each shape, all in one go."""
     hulls = [hull for side in sides for hull in side.hulls]
+    if not hulls:
+        return
     lengths = [len(hull) for hull in hulls]
     placed = np.array([(pose.turn, pose.x, pose.y) for side, pose in zip(sides, poses, strict=True) for _ in side.hulls])
     turn = np.radians(placed[:, 0])

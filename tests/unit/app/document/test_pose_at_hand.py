@@ -84,3 +84,27 @@ def test_an_edited_project_keeps_the_pose_within_its_travel(pose, two_arms):
     shorter = msgspec.structs.replace(two_arms, drives=(msgspec.structs.replace(two_arms.drives[0], end=15.0),))
     pose.take(shorter)
     assert pose.values == {"left": 15}
+
+
+def test_drives_put_where_they_stand_are_not_told(pose):
+    pose.put({"left": 7})
+    told = []
+    pose.moved.connect(lambda: told.append("moved"))
+    pose.settled.connect(lambda: told.append("settled"))
+    pose.put({"left": 7})
+    assert told == []
+    pose.put({"left": 8})
+    assert told == ["moved", "settled"]
+
+
+def test_a_hand_that_puts_a_drive_where_it_is_easing_by_ends_the_easing_there(pose, qtbot):
+    pose.ease_ms = 10_000
+    pose.go({"left": 30})
+    assert pose.shown["left"] < 30
+    told = []
+    pose.settled.connect(lambda: told.append(dict(pose.shown)))
+    pose.put(dict(pose.shown))
+    assert told == [pose.shown]
+    assert pose.shown["left"] == pose.values["left"] < 30
+    qtbot.wait(30)
+    assert told == [pose.shown]
