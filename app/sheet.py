@@ -12,7 +12,8 @@ from app.board.board import Board
 from app.board.depth_strip import DepthStrip
 from app.board.marks_kept import Marks
 from app.board.marks_taker import MarksTaker
-from app.document.desk import Column, Desk
+from app.document.column import Column
+from app.document.desk import Desk
 from app.document.mechanism import BodyPoses
 from app.document.moving import Moving
 from app.document.poses_aside import ghost_poses, travel_ends

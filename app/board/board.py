@@ -161,7 +161,7 @@ class Board(QGraphicsView):
     def set_selected(self, bodies: Collection[BodyName]) -> None:
         """Draw these bodies with the heavier line."""
         if frozenset(bodies) != self._items.selected:
-            self._items.dress(self._style, bodies)
+            self._items.select(bodies)
             self._naming.soon()
 
     def set_gap(self, mark: GapMark | None) -> None:

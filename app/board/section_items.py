@@ -275,18 +275,28 @@ class SectionItems:
 
     def dress(self, style: Style, selected: Collection[BodyName]) -> None:
         """Give all items their colours and lines."""
-        restyled, picked = style is not self.style, self.selected ^ frozenset(selected)
-        self.style, self.selected = style, frozenset(selected)
-        ink = QColor(style.ink)
+        restyled, self.style = style is not self.style, style
+        self.select(selected)
         for _, item, under in self._movers:
             self._dress_mover(item, under)
         for line in (*self._ghosts, *self._ends):
-            line.dress(ink)
-        for layer in self._layers:
-            if restyled or layer.bodies & picked:
-                layer.forget()
+            line.dress(QColor(style.ink))
+        for layer in self._layers if restyled else ():
+            layer.forget()
         for name, (label, _) in self._names.items():
             label.dress(style, strong=name in self.selected)
+
+    def select(self, bodies: Collection[BodyName]) -> None:
+        """Draw these bodies with the heavier line, and no others."""
+        picked, self.selected = self.selected ^ frozenset(bodies), frozenset(bodies)
+        for _, item, under in self._movers:
+            if item.slab.body in picked:
+                self._dress_mover(item, under)
+        for layer in self._layers:
+            if layer.bodies & picked:
+                layer.forget()
+        for name in picked & self._names.keys():
+            self._names[name][0].dress(self.style, strong=name in self.selected)
 
     def pose_of(self, body: BodyName) -> Pose:
         """The pose that a body is shown at."""

@@ -2,7 +2,6 @@
 
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -11,6 +10,7 @@ from app.document.adjusting import Adjusting
 from app.document.answer import Answer, RowsLeft, Visit, visits
 from app.document.behind_hand import BehindHand
 from app.document.choice import Choice, section_named
+from app.document.column import Column
 from app.document.document import Document
 from app.document.following import Following
 from app.document.hand import Hand
@@ -32,15 +32,6 @@ from core.motion.linkage import Linkage
 from core.sweep.at_pose import PoseGap, PoseGaps
 from core.sweep.result import SweepResult
 from core.sweep.timeline import Row, Timeline
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """What the pointer or the keys are at in the timeline: a row and a drive's value; no drive: the row's combined sweep."""
-
-    row: int
-    drive: DriveName | None
-    value: float
 
 
 class Desk(QObject):

@@ -5,7 +5,6 @@ state at the press; a key is a step of its own.
 """
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 from typing import Final
@@ -97,7 +96,7 @@ class Grips(Taker, QObject):
         self.over: Held | None = None
         self.taken: Held | None = None
         self._pull: Pull | None = None
-        self._kept: tuple[Body | None, float, tuple[Mapping[Key, Held], tuple[Held, ...]]] = (None, 0.0, ({}, ()))
+        self._kept: tuple[Body | None, float, tuple[Held, ...], tuple[Held, ...]] = (None, 0.0, (), ())
         self._said = ""
         self._leaving = False
         desk.chosen.connect(self._follow)
@@ -124,17 +123,17 @@ class Grips(Taker, QObject):
         """The grips that stand on the board, those of the first shape first."""
         return self._found()[1]
 
-    def _found(self) -> tuple[Mapping[Key, Held], tuple[Held, ...]]:
-        """Every grip of the body in hand by its key, and those that are shown; found anew where the body or the scale has changed."""
+    def _found(self) -> tuple[tuple[Held, ...], tuple[Held, ...]]:
+        """Every grip of the body in hand, and those that are shown; found anew where the body or the scale has changed."""
         body, pixels = self.body(), self.board.pixels_a_mm
         if body is None:
-            return {}, ()
+            return (), ()
         if self._kept[0] is not body or self._kept[1] != pixels:
-            every = [grips_of(shape, away=AWAY / pixels) for shape in body.shapes]
-            apart = [Held(index, grip) for index, grips in enumerate(every) for grip in told_apart(grips, APART / pixels)]
-            by_key = {_key(held): held for index, grips in enumerate(every) for held in (Held(index, grip) for grip in grips)}
-            self._kept = (body, pixels, (by_key, tuple(apart)))
-        return self._kept[2]
+            of_shapes = [grips_of(shape, away=AWAY / pixels) for shape in body.shapes]
+            apart = [Held(index, grip) for index, grips in enumerate(of_shapes) for grip in told_apart(grips, APART / pixels)]
+            every = [Held(index, grip) for index, grips in enumerate(of_shapes) for grip in grips]
+            self._kept = (body, pixels, tuple(every), tuple(apart))
+        return self._kept[2:]
 
     def press(self, at: Point, event: QMouseEvent) -> bool:
         body, section = self.body(), section_named(self._desk.drawn(), self._desk.choice.section)
@@ -255,7 +254,7 @@ class Grips(Taker, QObject):
 
     def _now(self, held: Held | None) -> Held | None:
         """A grip where it is now; None where the body no longer has it."""
-        return self._found()[0].get(_key(held)) if held is not None else None
+        return next((one for one in self._found()[0] if _same(one, held)), None) if held is not None else None
 
     def _go_on(self, pull: Pull, *, free: bool) -> None:
         index, grip = pull.held.index, pull.held.grip

@@ -1,6 +1,7 @@
 """How do grips look? Open rings, crosses and strokes in ink, in logical pixels over the board; heavier under the pointer, never filled."""
 
 import math
+from functools import lru_cache
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -37,13 +38,19 @@ def draw_grip(painter: QPainter, view: QTransform, style: Style, shape: Shape, g
     radius = SMALL_RING if grip.kind == "middle" else RING
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for colour, wide in ((style.board, width + 2.0 * air), (style.ink, width)):
-        line = QPen(QColor(colour), wide)
-        line.setCapStyle(Qt.PenCapStyle.RoundCap)
-        painter.setPen(line)
+        painter.setPen(_pen(colour, wide))
         if mark is None:
             painter.drawEllipse(at, radius, radius)  # much faster than as a path, and there may be hundreds
         else:
             painter.drawPath(mark)
+
+
+@lru_cache(maxsize=32)
+def _pen(colour: str, wide: float) -> QPen:
+    """Kept, since there may be hundreds of grips at every frame."""
+    line = QPen(QColor(colour), wide)
+    line.setCapStyle(Qt.PenCapStyle.RoundCap)
+    return line
 
 
 def draw_lengths(painter: QPainter, view: QTransform, style: Style, lengths: tuple[Length, ...]) -> None:
