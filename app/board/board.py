@@ -254,14 +254,14 @@ class Board(QGraphicsView):
 
     def _name_all(self) -> Iterator[None]:
         """Find where each name has room, then give each its place, a name a step."""
-        yield from self._items.look_for_rooms()
+        yield from self._items.names.look_for_rooms()
         mark = self._overlay.mark
         must = set(self._items.selected) | set(mark.pair if mark is not None else ()) | {self._hovered}
         own = self._overlay.names_keep_off(self._items, self.viewportTransform(), QRectF(self.viewport().rect()))
         taken = [*own, *(box for taker in self._takers for box in taker.words_at(1.0 / self._scale))]
         seen = self.viewportTransform().inverted()[0].mapRect(QRectF(self.viewport().rect()))
         window = (seen.left(), seen.top(), seen.right(), seen.bottom())
-        yield from self._items.set_names(pixels=self._scale, window=window, must=must, taken=taken)
+        yield from self._items.names.show(pixels=self._scale, window=window, must=must, taken=taken, ends=self._items.end_poses)
 
     def _tell_overlap(self) -> None:
         span = self._overlay.span(self._items, pixels=self._scale)

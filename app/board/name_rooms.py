@@ -111,6 +111,12 @@ class NameRooms:
         self.ready(slabs)
         return any(_cuts(self._drawn[id(slab)][1], poses.get(slab.body, DRAWN), box) for slab in slabs)
 
+    def crosses_ends(self, slabs: Iterable[Slab], ends: Mapping[BodyName, Collection[Pose]], box: Extent) -> bool:
+        """Whether a box, mm, lies over an outline of these slabs at an end of their travel."""
+        thin = tuple(slab for slab in slabs if slab.body in ends)
+        self.ready(thin)
+        return any(_cuts(self._drawn[id(slab)][1], pose, box) for slab in thin for pose in ends[slab.body])
+
 
 @dataclass(frozen=True, slots=True)
 class Around:
@@ -129,8 +135,12 @@ class Around:
         reach = self._reach(body)
         if reach is None or reach[2] - reach[0] < size[0] or reach[3] - reach[1] < size[1]:
             return None
-        words = [shapely.box(*box) for box in (*self.symbols, *taken) if extents_meet(box, reach)]
-        return _roomiest(self._seen(body, reach).difference(shapely.union_all(words)), size, within=1.0 / self.pixels)
+        return _roomiest(self._bare(body, reach, off=(*self.symbols, *taken)), size, within=1.0 / self.pixels)
+
+    def _bare(self, body: BodyName, reach: Extent, *, off: Sequence[Extent]) -> BaseGeometry:
+        """What is seen of a body that reaches so far, without these boxes."""
+        boxes = [shapely.box(*box) for box in off if extents_meet(box, reach)]
+        return self._seen(body, reach).difference(shapely.union_all(boxes))
 
     def _reach(self, body: BodyName) -> Extent | None:
         own, _ = self._own_and_others(body)
@@ -142,6 +152,38 @@ class Around:
         over = [number for number in range(own[0] + 1, len(self.slabs)) if self.slabs[number].body != body]
         hidden = [self._at(number) for number in over if extents_meet(self._at(number).bounds, within)]
         return shapely.union_all([self._at(number) for number in own]).difference(shapely.union_all(hidden))
+
+    def spot(self, body: BodyName, taken: Sequence[Extent]) -> Point | None:
+        """A place well inside what is seen of a body, off `taken`; None where nothing is."""
+        reach = self._reach(body)
+        free = self._bare(body, reach, off=taken) if reach is not None else shapely.Point()
+        if free.is_empty:
+            return None
+        (x, y), _ = shapely.maximum_inscribed_circle(free, tolerance=1.0 / self.pixels).coords
+        return float(x), float(y)
+
+    def shows_line(self, box: Extent) -> bool:
+        """Whether a name there lies over an outline that is seen: nothing higher covers it."""
+        name = shapely.box(*box)
+        near = [self._at(number) for number, _ in enumerate(self.slabs) if extents_meet(self._at(number).bounds, box)]
+        for number, slab in enumerate(near):
+            line = slab.boundary.intersection(name)
+            if not line.is_empty and not line.difference(shapely.union_all(near[number + 1 :])).is_empty:
+                return True
+        return False
+
+    def run_over(self, body: BodyName, start: Point, end: Point) -> tuple[int, int]:
+        """How many outlines a straight line crosses: of other bodies, and thin ones at ends of travel."""
+        line = shapely.LineString([start, end])
+        others = (number for number, slab in enumerate(self.slabs) if slab.body != body)
+        here = {self.slabs[number].body for number in others if self._at(number).boundary.intersects(line)}
+        thin = ((slab, pose) for slab in self.slabs for pose in self.ends.get(slab.body, ()))
+        there = {(slab.body, pose) for slab, pose in thin if self._drawn[id(slab)][1].boundary.intersects(_unplaced(pose, (start, end)))}
+        return len(here), len(there)
+
+    def runs_through(self, start: Point, end: Point, box: Extent) -> bool:
+        """Whether a straight line passes a box."""
+        return bool(shapely.LineString([start, end]).intersects(shapely.box(*box)))
 
     def misleads(self, body: BodyName, box: Extent) -> bool:
         """Whether a name there, off its body, would be taken for that of another that is much nearer."""
@@ -219,6 +261,11 @@ def _cuts(drawn: BaseGeometry, pose: Pose, box: Extent) -> bool:
     corners = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
     there = shapely.Polygon([pose.unplace(corner) for corner in corners])
     return drawn.intersects(there) and not drawn.covers(there)
+
+
+def _unplaced(pose: Pose, ends: tuple[Point, Point]) -> BaseGeometry:
+    """A straight line taken back to where the body is drawn."""
+    return shapely.LineString([pose.unplace(end) for end in ends])
 
 
 def _moved(drawn: BaseGeometry, pose: Pose) -> BaseGeometry:

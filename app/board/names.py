@@ -93,11 +93,12 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class NamePlace:
-    """The middle of the name, mm; `inside` its body or beside it."""
+    """The middle of the name, mm; `inside` its body or beside it. lead: the ends of the line that leads it, the second on its body."""
 
     body: BodyName
     at: Point
     inside: bool
+    lead: tuple[Point, Point] | None = None
 
 
 def name_places(
@@ -258,7 +259,7 @@ class _Search:
         return self.around is not None and self.around.crosses(self._at(place, want))
 
     def _at(self, place: Point, want: Wanted) -> Extent:
-        return _box(place, want, self.pixels)
+        return name_box(place, want, self.pixels)
 
     def _free(self, box: Extent) -> bool:
         return self._off_words(box) and self._off_symbols(box)
@@ -313,7 +314,8 @@ def _sides(want: Wanted, pixels: float, more: float) -> list[Point]:
     return [*((x, y) for x in (right + away, left - away) for y in levels), *over]
 
 
-def _box(at: Point, want: Wanted, pixels: float) -> Extent:
+def name_box(at: Point, want: Wanted, pixels: float) -> Extent:
+    """The box, mm, of a name about `at`, `pixels` logical pixels a mm."""
     w, h = want.width / 2.0 / pixels, (want.height / 2.0 + 2.0) / pixels
     return at[0] - w, at[1] - h, at[0] + w, at[1] + h
 

@@ -200,7 +200,8 @@ class Overlay:
     ) -> tuple[DisplayList, DisplayList]:
         """The overlap, and over it the gap dimension in what is `seen`, or the circle that detail A enlarges; kept, as detail A is."""
         corner = self._corner_of(spot, items, unit) if seen is None else None
-        around = () if seen is None else tuple(items.poses.values())  # what words keep off
+        # What words keep off.
+        around = () if seen is None else (*items.poses.values(), *items.end_poses.items())
         key = (mark, spot, unit, seen, corner, items.slabs, self.moving, around)
         if self._around is None or self._around[0] != key:
             patch = tuple(overlap_items(spot.overlap, unit=unit)) if spot.overlap is not None else ()

@@ -2,18 +2,15 @@
 
 import math
 from collections.abc import Collection, Iterator, Mapping, Sequence, Set
-from functools import partial
 from itertools import groupby
 
-import numpy as np
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor, QPainter, QTransform
 from PySide6.QtWidgets import QGraphicsScene
 
-from app.board.hit_test import Target, any_at, hit_test, target_of
-from app.board.items import LineItem, NameItem, SlabItem, StillLayer, SymbolItem
-from app.board.name_rooms import NameRooms
-from app.board.names import NamePlace, Wanted, name_places
+from app.board.hit_test import Target, target_of
+from app.board.items import LineItem, SlabItem, StillLayer, SymbolItem
+from app.board.name_items import NameItems
 from app.board.overlaid import Overlaid
 from app.board.piece import Stack
 from app.board.still_drawn import draw_fixed, draw_grid, draw_under
@@ -23,8 +20,7 @@ from core.drawing.bolt_place import bolt_places
 from core.drawing.display_list import Paint
 from core.drawing.extent import Extent, extent_within, extents_meet, joined_extent
 from core.drawing.lines import LineClass
-from core.drawing.path import DRAWN, Pose, moved
-from core.drawing.region import widest_place
+from core.drawing.path import DRAWN, Pose
 from core.drawing.section import Placed, body_paints, placed_symbols, symbol_poses
 from core.drawing.slabs import Slab, body_slabs, section_slabs
 from core.model.joints import Joint
@@ -34,19 +30,13 @@ from core.model.shapes import Point
 
 Poses = Mapping[BodyName, Pose]
 
-UNDER_STILL, UNDER, ENDS, GHOST, SYMBOLS, NAMES = 9e3, 1e4, 1.4e4, 1.5e4, 2e4, 3e4
+UNDER_STILL, UNDER, ENDS, GHOST, SYMBOLS = 9e3, 1e4, 1.4e4, 1.5e4, 2e4
 """Heights of what is drawn over all slabs; slabs themselves take 0, 1, 2, ... from low to high."""
 
 EMPTY = Section(name=SectionName(""), bodies=())
 
 SMALL = 24.0
 """Logical pixels: what reaches less far both ways would vanish under words."""
-
-_SEEN_WALL = 5.0
-"""Logical pixels; a thinner wall may lie under a name."""
-
-_NAME_PLACE_WITHIN = 0.25
-"""mm; how exactly the widest place of a body is looked for."""
 
 
 class SectionItems:
@@ -59,8 +49,7 @@ class SectionItems:
         self.poses: dict[BodyName, Pose] = {}
         self.selected: frozenset[BodyName] = frozenset()
         self.stack = Stack(scene)
-        self._rooms: dict[BodyName, tuple[Point, float] | None] = {}
-        self._free_rooms: dict[BodyName, tuple[tuple[Point, float] | None, bool]] = {}
+        self.names = NameItems(self, self.stack)
         self._still: list[tuple[int, list[Slab]]] | None = None
         self._reaches: dict[int, tuple[Slab, Pose, Extent | None]] = {}
         self._layers: list[StillLayer] = []
@@ -68,11 +57,9 @@ class SectionItems:
         self._symbols: list[tuple[Joint, list[SymbolItem]]] = []
         self._grounded: list[bool] = []
         self._bolts: dict[JointName, Point | None] = {}
-        self._names: dict[BodyName, tuple[NameItem, Point]] = {}
-        self._name_rooms = NameRooms()
         self._ghosts: list[LineItem] = []
         self._ends: list[LineItem] = []
-        self._end_poses: Mapping[BodyName, Collection[Pose]] = {}
+        self.end_poses: Mapping[BodyName, Collection[Pose]] = {}
         self._unit = 1.0
         self._take_whole(section)
 
@@ -101,14 +88,13 @@ class SectionItems:
         self.targets = tuple(known.get(id(slab)) or target_of(slab) for slab in self.slabs)
         self._overlaid = Overlaid(target.disc for target in self.targets)
         changed = otherwise_drawn(before, self.slabs)
-        self._rooms = {name: room for name, room in self._rooms.items() if name not in changed}
         self.poses = {name: pose for name, pose in self.poses.items() if name in self._bodies}
         self.set_ghost(None)
         self.set_travel_ends(None)
         self._take_movers()
         self._take_still()
         built = self._take_symbols()
-        self._take_names()
+        self.names.take(changed)
         self.dress(self.style, self.selected & self._bodies.keys())
         self._place(changed | built)
 
@@ -125,8 +111,7 @@ class SectionItems:
                 self._reaches.pop(id(slab), None)
                 self._swap_mover(movers[number], slabs[number])
         self.slabs, self.targets = tuple(slabs), tuple(targets)
-        for name in new:
-            self._rooms.pop(name, None)
+        self.names.forget_rooms(new)
         self._place(new.keys() | self._swap_symbols({joint.name: joint for joint in swap.joints}))
 
     def _swap_mover(self, place: int, slab: Slab) -> None:
@@ -251,20 +236,6 @@ class SectionItems:
         first, second = joint.between
         return self._bodies[first].fixed or self._bodies[second].fixed
 
-    def _take_names(self) -> None:
-        known, self._names = self._names, {}
-        for name in dict.fromkeys(slab.body for slab in self.slabs):
-            self._names[name] = known.pop(name) if name in known else (self._built_name(name), (0.0, 0.0))
-        for item, _ in known.values():
-            self.stack.remove(item)
-
-    def _built_name(self, name: BodyName) -> NameItem:
-        item = NameItem(name, self.style)
-        item.set_height(NAMES)
-        item.set_shown(False)
-        self.stack.add(item)
-        return item
-
     def paint_of(self, slab: Slab) -> Paint:
         """The tint of a moving body's slab; fixed bodies show the board between their hatch."""
         return self._paints[slab.body]
@@ -283,8 +254,7 @@ class SectionItems:
             line.dress(QColor(style.ink))
         for layer in self._layers if restyled else ():
             layer.forget()
-        for name, (label, _) in self._names.items():
-            label.dress(style, strong=name in self.selected)
+        self.names.dress(style, self.selected)
 
     def select(self, bodies: Collection[BodyName]) -> None:
         """Draw these bodies with the heavier line, and no others."""
@@ -295,8 +265,7 @@ class SectionItems:
         for layer in self._layers:
             if layer.bodies & picked:
                 layer.forget()
-        for name in picked & self._names.keys():
-            self._names[name][0].dress(self.style, strong=name in self.selected)
+        self.names.dress(self.style, self.selected, only=picked)
 
     def pose_of(self, body: BodyName) -> Pose:
         """The pose that a body is shown at."""
@@ -311,7 +280,6 @@ class SectionItems:
 
     def _place(self, moved: Set[BodyName]) -> None:
         """Put the items of these bodies where they are shown."""
-        self._free_rooms.clear()
         poses = [self.pose_of(slab.body) for slab in self.slabs]
         covered = self._overlaid.covered(poses, (number for number, slab in enumerate(self.slabs) if slab.body in moved))
         for number, item, under in self._movers:
@@ -324,10 +292,7 @@ class SectionItems:
             if not moved.isdisjoint(joint.between):
                 for symbol, pose in zip(symbols, symbol_poses(joint, self.poses, bolt=self._bolts.get(joint.name)), strict=True):
                     symbol.put(pose.x, pose.y, -pose.turn)  # the symbol ignores the board's upward y, so its turn runs the other way
-        for name in moved & self._names.keys():
-            label, anchor = self._names[name]
-            if label.shown:
-                label.put(*self.pose_of(name).place(anchor))
+        self.names.place(moved)
 
     def set_scale(self, pixels: float) -> None:
         """Give each symbol its strokes at `pixels` logical pixels a mm: a slot has its true length."""
@@ -336,90 +301,17 @@ class SectionItems:
             for symbol, placed in zip(symbols, self._placed(joint), strict=True):
                 symbol.dress(placed.symbol, self.style)
 
+    def placed_symbols(self) -> Iterator[tuple[Placed, ...]]:
+        """The symbols of each joint as they are shown."""
+        return (self._placed(joint) for joint, _ in self._symbols)
+
     def _placed(self, joint: Joint) -> tuple[Placed, ...]:
         bolt = self._bolts.get(joint.name)
         return placed_symbols(joint, self.poses, unit=self._unit, grounded=self._stands(joint), bolt=bolt)
 
-    def look_for_rooms(self) -> Iterator[None]:
-        """Find where each name has room at the poses shown, a body a step, so that `set_names` need not do it all at once."""
-        for name in self._names:
-            self._free_room(name)
-            self._name_rooms.ready(slab for slab in self.slabs if slab.body == name)
-            yield
-
-    def set_names(self, *, pixels: float, window: Extent, must: Collection[BodyName], taken: Sequence[Extent] = ()) -> Iterator[None]:
-        """Give each name its place at the poses shown, a name a step; they show all at once after the last.
-
-        window: what of the section is seen, mm; a name beside its body stands wholly in it. must: bodies whose names are
-        shown whatever they cover. taken: boxes to keep free, mm.
-        """
-        wanted: list[Wanted] = []
-        for name in self._names:
-            if (want := self._wanted(name, must=name in must)) is not None:
-                wanted.append(want)
-            yield
-        places: dict[BodyName, NamePlace] = {}
-        yield from self._name_rooms.keep_off(map(self._placed, (joint for joint, _ in self._symbols)), self._unit)
-        small = self.small(1.0 / pixels)
-        around = self._name_rooms.among(self.slabs, dict(self.poses), pixels=pixels, small=small, ends=self._end_poses)
-        off = partial(self._covers, window)
-        for found in name_places(wanted, pixels=pixels, covers=off, taken=taken, around=around):
-            if found is not None:
-                places[found.body] = found
-            yield
-        for name, (item, _) in self._names.items():
-            there = places.get(name)
-            item.set_shown(there is not None)
-            if there is not None:
-                item.put(*there.at)
-                self._names[name] = (item, self.pose_of(name).unplace(there.at))
-
-    def _covers(self, window: Extent, box: Extent) -> bool:
-        """Whether a name's box leaves the window or lies over any body: looked at so densely that no wall worth seeing slips between."""
-        if not extent_within(box, window):
-            return True
-        low_x, low_y, high_x, high_y = box
-        xs, ys = (
-            np.linspace(low, high, 2 + int((high - low) / (_SEEN_WALL * self._unit))).tolist()
-            for low, high in ((low_x, high_x), (low_y, high_y))
-        )
-        points = [(x, y) for x in xs for y in ys]
-        return any_at(self.targets, self.poses, np.array(points))
-
-    def _wanted(self, name: BodyName, *, must: bool) -> Wanted | None:
-        item, _ = self._names[name]
-        posed, covered = self._free_room(name)
-        reach = self.extent_of(name)
-        return Wanted(name, posed, reach, item.width, item.tall, must=must, beside=not covered) if reach is not None else None
-
-    def _free_room(self, name: BodyName) -> tuple[tuple[Point, float] | None, bool]:
-        """The widest place of a body, mm, posed, that nothing lies over, and whether something lies over its widest."""
-        if name not in self._free_rooms:
-            pose, room = self.pose_of(name), self._room(name)
-            posed = (pose.place(room[0]), room[1]) if room is not None else None
-            top = hit_test(self.targets, self.poses, posed[0], tolerance=0.0) if posed is not None else None
-            covered = top is not None and top.body != name
-            self._free_rooms[name] = (self._uncovered_room(name) if covered else posed, covered)
-        return self._free_rooms[name]
-
-    def _uncovered_room(self, name: BodyName) -> tuple[Point, float] | None:
-        """The widest place, mm, posed, that nothing lies over."""
-        own = [number for number, slab in enumerate(self.slabs) if slab.body == name]
-        fills = [moved(path, self.pose_of(name)) for number in own for path in self.slabs[number].fills]
-        reach = self.extent_of(name)
-        over = [slab for slab in self.slabs[own[0] + 1 :] if slab.body != name and _over(self._reach(slab), reach)]
-        above = [moved(path, self.pose_of(slab.body)) for slab in over for path in slab.fills]
-        return widest_place(fills, within=_NAME_PLACE_WITHIN, without=above)
-
-    def _room(self, name: BodyName) -> tuple[Point, float] | None:
-        if name not in self._rooms:
-            fills = [path for slab in self.slabs if slab.body == name for path in slab.fills]
-            self._rooms[name] = widest_place(fills, within=_NAME_PLACE_WITHIN)
-        return self._rooms[name]
-
     def extent_of(self, name: BodyName) -> Extent | None:
         """How far a body reaches at the pose shown, mm."""
-        return joined_extent(self._reach(slab) for slab in self.slabs if slab.body == name)
+        return joined_extent(self.slab_extent(slab) for slab in self.slabs if slab.body == name)
 
     def extent(self) -> Extent | None:
         """How far all that is shown reaches, mm; None for an empty section."""
@@ -430,9 +322,10 @@ class SectionItems:
         return [reach for reach in self.reaches() if max(reach[2] - reach[0], reach[3] - reach[1]) < SMALL * unit]
 
     def crosses_outline(self, box: Extent) -> bool:
-        """Whether a box, mm, lies over an outline at the poses shown."""
-        near = (slab for slab in self.slabs if _over(self._reach(slab), box))
-        return self._name_rooms.crosses(near, self.poses, box)
+        """Whether a box, mm, lies over an outline at the poses shown, or over one at an end of travel."""
+        near = (slab for slab in self.slabs if _over(self.slab_extent(slab), box))
+        rooms = self.names.rooms
+        return rooms.crosses(near, self.poses, box) or rooms.crosses_ends(self.slabs, self.end_poses, box)
 
     def symbol_places(self) -> list[Point]:
         """Where the symbols of joints stand, mm, as posed."""
@@ -441,10 +334,10 @@ class SectionItems:
 
     def reaches(self) -> Iterator[Extent]:
         """How far each slab reaches at the pose shown, mm; those without an outline are left out."""
-        return (reach for slab in self.slabs if (reach := self._reach(slab)) is not None)
+        return (reach for slab in self.slabs if (reach := self.slab_extent(slab)) is not None)
 
-    def _reach(self, slab: Slab) -> Extent | None:
-        """Kept, since most bodies stand still while it is asked again and again."""
+    def slab_extent(self, slab: Slab) -> Extent | None:
+        """How far a slab reaches at the pose shown, mm; kept, since most bodies stand still while it is asked again and again."""
         pose = self.pose_of(slab.body)
         known, there, reach = self._reaches.get(id(slab), (None, None, None))
         if known is not slab or there != pose:
@@ -458,7 +351,7 @@ class SectionItems:
 
     def boxed(self, box: Extent, *, touching: bool) -> tuple[BodyName, ...]:
         """The bodies that lie wholly inside `box` (mm), or, `touching`, whose extent meets it; in the section's order."""
-        reaches = ((name, self.extent_of(name)) for name in self._names)
+        reaches = ((name, self.extent_of(name)) for name in self.names)
         taken = extents_meet if touching else extent_within
         return tuple(name for name, reach in reaches if reach is not None and taken(reach, box))
 
@@ -468,8 +361,8 @@ class SectionItems:
 
     def set_travel_ends(self, ends: Mapping[BodyName, Collection[Pose]] | None) -> None:
         """Show bodies at the ends of their travel; None takes them away."""
-        self._end_poses = ends or {}
-        self._ends = self._lines(self._ends, "ends", list(self._end_poses.items()), ENDS)
+        self.end_poses = ends or {}
+        self._ends = self._lines(self._ends, "ends", list(self.end_poses.items()), ENDS)
 
     def _lines(self, old: list[LineItem], line: LineClass, where: list[tuple[BodyName, Collection[Pose]]], height: float) -> list[LineItem]:
         for gone in old:

@@ -29,6 +29,9 @@ them at its side."""
 ASIDE = (0.0, 16.0, -16.0, 32.0, -32.0)
 """Drawing units by which a dimension line may move aside from its points, on extension lines."""
 
+LEADERS, LEADER_WAYS = (18.0, 32.0, 48.0, 68.0, 92.0), 16
+"""Drawing units from a dimension line to words that a leader line leads, and in how many directions they are tried at each."""
+
 ARC_RADII = (30.0, 44.0, 60.0, 20.0)
 """Drawing units from the corner of an angle to its dimension line."""
 
@@ -143,6 +146,34 @@ def lengths(
                 *length_lines(start, end, unit=unit, paint=paint),
                 text,
             )
+
+
+def led_lengths(
+    first: Point, last: Point, words: str, *, unit: float, paint: Paint = "ink", lines: DisplayList = ()
+) -> Iterator[DisplayList]:
+    """The ways to draw a length whose words have no room at its line: at the end of a leader line from there, the nearest first.
+
+    lines: those of the dimension, between two different points, where they are not on the points themselves.
+    """
+    length = math.dist(first, last)
+    along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
+    tail = 0.0 if length >= INSIDE_FROM * unit else _TAIL * unit
+    tips = (shifted(first, along, -tail), shifted(last, along, tail))
+    drawn = lines or length_lines(first, last, unit=unit, paint=paint)
+    for reach in LEADERS:
+        for way in range(LEADER_WAYS):
+            turn = 2.0 * math.pi * way / LEADER_WAYS
+            out = (math.cos(turn), math.sin(turn))
+            tip = max(tips, key=lambda end: end[0] * out[0] + end[1] * out[1])
+            end = shifted(tip, out, reach * unit)
+            anchor: Anchor = "middle" if abs(out[0]) < STEEP else "left" if out[0] > 0.0 else "right"
+            at = {
+                "middle": (end[0], end[1] + math.copysign(TEXT_SIZE / 2.0 + 2.0, out[1]) * unit),
+                "left": (end[0] + 4.0 * unit, end[1]),
+                "right": (end[0] - 4.0 * unit, end[1]),
+            }[anchor]
+            text = Text(at, words, TEXT_SIZE, paint, anchor, strong=True, halo=True)
+            yield (*drawn, Stroke((polyline(tip, end),), "narrow", paint), text)
 
 
 def angles(corner: Point, first: Point, last: Point, words: str, *, unit: float, paint: Paint = "ink") -> Iterator[DisplayList]:

@@ -3,9 +3,9 @@
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import chain, product
 
-from core.drawing.dimension import extension_lines, length_lines, length_words, lengths, off_words, shifted
+from core.drawing.dimension import extension_lines, led_lengths, length_lines, length_words, lengths, off_words, shifted
 from core.drawing.display_list import DisplayList, Paint
 from core.drawing.extent import Extent
 from core.drawing.path import Path
@@ -80,13 +80,28 @@ def gap_dimension(
     colour where the gap is short.
     """
     ways = _apart(mark, unit) if beside is None else _beside(mark, beside, unit)
-    return off_words(ways, off, unit=unit, crosses=crosses)
+    return off_words(chain(ways, _led(mark, beside, unit) if crosses is not None else ()), off, unit=unit, crosses=crosses)
 
 
 def _apart(mark: GapMark, unit: float) -> Iterator[DisplayList]:
     """The ways to draw it where nothing lies between its ends; the last of them for want of room."""
     yield from gap_dimensions(mark, unit=unit)
     yield from lengths(*_ends(mark), mark.words, unit=unit, paint=_paint(mark), asides=BETWEEN)
+
+
+def _led(mark: GapMark, beside: Path | None, unit: float) -> Iterator[DisplayList]:
+    """The ways with the words at the end of a leader line."""
+    first, last = _ends(mark)
+    if first == last:
+        return
+    if beside is None:
+        yield from led_lengths(first, last, mark.words, unit=unit, paint=_paint(mark))
+        return
+    for across in _across(first, last):
+        away = _reach(beside, first, across) + ASIDE * unit
+        start, end = shifted(first, across, away), shifted(last, across, away)
+        lines = (*extension_lines(first, last, across, away, unit), *length_lines(start, end, unit=unit, paint=_paint(mark)))
+        yield from led_lengths(start, end, mark.words, unit=unit, paint=_paint(mark), lines=lines)
 
 
 def around_symbols(places: Iterable[Point], *, unit: float) -> list[Extent]:
@@ -99,21 +114,25 @@ def _beside(mark: GapMark, overlap: Path, unit: float) -> Iterator[DisplayList]:
     """The ways to draw it clear of an overlap: to its right, or upwards, and on the other side; close to it, then farther off."""
     first, last = _ends(mark)
     paint = _paint(mark)
-    length = math.dist(first, last)
-    if length == 0.0:
+    if first == last:
         yield from gap_dimensions(mark, unit=unit)
         return
-    along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
-    right = (-along[1], along[0])
-    if right[0] < 0.0 or (right[0] == 0.0 and right[1] < 0.0):
-        right = (-right[0], -right[1])
-    for more, across in product((0.0, *FARTHER), (right, (-right[0], -right[1]))):
+    for more, across in product((0.0, *FARTHER), _across(first, last)):
         away = _reach(overlap, first, across) + (ASIDE + more) * unit
         start, end = shifted(first, across, away), shifted(last, across, away)
         for second in (False, True):
             # Words stand away from the overlap.
             words = length_words(start, end, mark.words, unit=unit, paint=paint, second=second, leftward=across[0] < 0.0)
             yield (*extension_lines(first, last, across, away, unit), *length_lines(start, end, unit=unit, paint=paint), words)
+
+
+def _across(first: Point, last: Point) -> tuple[Point, Point]:
+    """Both unit vectors across the way from one point to another, that to the right, or upwards, first."""
+    length = math.dist(first, last)
+    right = (-(last[1] - first[1]) / length, (last[0] - first[0]) / length)
+    if right[0] < 0.0 or (right[0] == 0.0 and right[1] < 0.0):
+        right = (-right[0], -right[1])
+    return right, (-right[0], -right[1])
 
 
 def gap_dimensions(mark: GapMark, *, unit: float) -> Iterator[DisplayList]:

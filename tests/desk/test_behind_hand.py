@@ -78,11 +78,11 @@ def test_the_drive_that_comes_to_hand_is_told_with_it(held, qtbot):
 
 def test_the_ends_of_travel_are_those_of_the_drive_in_hand_once_it_has_followed(held, qtbot):
     desk, items = held.desk, held.sheet.board._items
-    before = items._end_poses
+    before = items.end_poses
     move(qtbot, held, 0, 12)
-    assert items._end_poses is before
+    assert items.end_poses is before
     desk._behind_hand.due.emit()
-    assert "petal 1" in items._end_poses
+    assert "petal 1" in items.end_poses
     assert "petal 1" not in before
 
 

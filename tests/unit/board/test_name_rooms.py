@@ -140,3 +140,53 @@ def test_a_guide_that_stands_upright_takes_more_room_upward_than_across():
     (placed,) = placed_symbols(guide, {}, unit=1.0, grounded=False)
     (box,) = symbol_boxes(placed, 1.0)
     assert box == pytest.approx((-6.0, -18.0, 6.0, 18.0))
+
+
+def test_a_spot_on_a_body_lies_on_what_is_seen_of_it_and_off_words():
+    cap = body("cap", Box(centre=(60.0, 0.0), size=(100.0, 40.0)), depth=(5.0, 6.0))
+    x, y = among(ROD, cap).spot("rod", ())
+    assert -9.0 < x < 10.0
+    assert abs(y) < 9.0
+    x, _ = among(ROD).spot("rod", [(-20.0, -20.0, 70.0, 20.0)])
+    assert x > 70.0
+    assert among(ROD).spot("rod", [(-20.0, -20.0, 200.0, 20.0)]) is None
+    assert among(ROD).spot("nobody", ()) is None
+
+
+def test_a_small_body_has_a_spot_although_no_name_may_hide_it():
+    rooms = NameRooms()
+    around = rooms.among(section_slabs(Section(name=SectionName("Plan"), bodies=(ROD,))), {}, pixels=1.0, small=[(-9.0, -9.0, 109.0, 9.0)])
+    assert around.spot("rod", ()) is not None
+    assert around.room("rod", (30.0, 10.0), ()) is None
+
+
+def test_an_outline_that_a_higher_body_covers_is_not_seen():
+    low = body("low", Box(centre=(0.0, 0.0), size=(40.0, 40.0)))
+    high = body("high", Box(centre=(20.0, 0.0), size=(30.0, 60.0)), depth=(5.0, 6.0))
+    at_the_edge = (15.0, -5.0, 25.0, 5.0)
+    assert among(low).shows_line(at_the_edge)
+    assert not among(low, high).shows_line(at_the_edge)
+    assert among(low, high).crosses(at_the_edge)
+    assert among(low, high).shows_line((0.0, -5.0, 10.0, 5.0))  # the edge of the higher one
+    assert not among(low).shows_line((-5.0, -5.0, 5.0, 5.0))
+
+
+def test_what_a_leader_runs_over_is_counted_by_bodies_and_by_ends_of_travel():
+    post = body("post", Disc(centre=(50.0, 60.0), radius=5.0))
+    rooms = NameRooms()
+    slabs = section_slabs(Section(name=SectionName("Plan"), bodies=(ROD, post)))
+    around = rooms.among(slabs, {}, pixels=1.0, ends={BodyName("post"): (Pose(x=0.0, y=-30.0), Pose(x=300.0))})
+    straight_up = ((50.0, 0.0), (50.0, 90.0))
+    assert around.run_over("rod", *straight_up) == (1, 1)
+    assert around.run_over("post", *straight_up) == (1, 1)
+    assert around.run_over("rod", (0.0, 0.0), (0.0, 90.0)) == (0, 0)
+    assert around.runs_through(*straight_up, (40.0, 20.0, 60.0, 22.0))
+    assert not around.runs_through(*straight_up, (60.0, 20.0, 70.0, 22.0))
+
+
+def test_outlines_at_ends_of_travel_are_told_without_a_look_for_names():
+    rooms, slabs = NameRooms(), section_slabs(Section(name=SectionName("Plan"), bodies=(ROD,)))
+    ends = {BodyName("rod"): (Pose(x=0.0, y=100.0),)}
+    assert rooms.crosses_ends(slabs, ends, (20.0, 105.0, 30.0, 115.0))
+    assert not rooms.crosses_ends(slabs, ends, (20.0, 95.0, 30.0, 105.0))
+    assert not rooms.crosses_ends(slabs, {}, (20.0, 105.0, 30.0, 115.0))

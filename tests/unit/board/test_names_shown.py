@@ -1,16 +1,21 @@
 """The names on the board, once it has come to rest."""
 
 import pytest
-from PySide6.QtCore import QRectF
+from msgspec.structs import replace
+from PySide6.QtCore import QPointF, QRectF
 
+from app.board import name_items
 from app.board.board import Board
 from app.board.items import NameItem
+from app.board.names import NamePlace
 from app.board.overlay import Overlay, detail_radius
-from app.theme import LIGHT
+from app.theme import DARK, LIGHT
 from app.window import make_application
 from core.drawing.detail import CORNERS, Spot, magnification
 from core.drawing.dimension import LETTER_WIDTH
+from core.drawing.extent import extent_within
 from core.drawing.gap_mark import GapMark
+from core.drawing.path import polyline
 from core.model.edit_bodies import add_body
 from core.model.edit_project import new_project
 from core.model.project import Body
@@ -34,7 +39,7 @@ def board(qtbot):
 
 def test_names_that_have_room_are_shown(board, qtbot):
     wanted = {f"petal {number}" for number in range(1, 6)} | {"mast", "lead clip"}
-    qtbot.waitUntil(lambda: wanted <= {name for name, (item, _) in board._items._names.items() if item.shown}, timeout=20_000)
+    qtbot.waitUntil(lambda: wanted <= board._items.names.shown().keys(), timeout=20_000)
 
 
 def test_names_keep_off_all_that_is_told_below_detail_a_though_it_runs_beyond_the_circle(board):
@@ -59,7 +64,8 @@ def test_names_keep_off_the_gaps_words_and_lines_where_detail_a_has_no_room(boar
     assert kept_off == words
     along = [(-30.0 + share / 10.0, 40.0) for share in range(101)]
     assert all(any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for box in lines) for x, y in along)
-    assert words[0] < -25.0 < words[2]
+    seen = to_pixels.inverted()[0].mapRect(low)
+    assert extent_within(words, (seen.left(), seen.top(), seen.right(), seen.bottom()))
 
 
 def test_the_places_of_symbols_are_where_they_are_drawn_bolts_included(board):
@@ -138,13 +144,13 @@ def test_a_name_does_not_stand_over_a_level_wall_that_is_wide_enough_to_be_seen(
     assert wall >= 5.0
     for under in range(int(tall - wall)):
         low = -3.0 - under * pixel
-        assert items._covers((-1e3, -1e3, 1e3, 1e3), (-20.0, low, 20.0, low + tall * pixel))
-    assert not items._covers((-1e3, -1e3, 1e3, 1e3), (-20.0, 4.0, 20.0, 4.0 + tall * pixel))
+        assert items.names._covers((-1e3, -1e3, 1e3, 1e3), pixel, (-20.0, low, 20.0, low + tall * pixel))
+    assert not items.names._covers((-1e3, -1e3, 1e3, 1e3), pixel, (-20.0, 4.0, 20.0, 4.0 + tall * pixel))
 
 
 def test_names_keep_off_the_outlines_at_the_ends_of_travel_where_they_can(board, qtbot):
     items = board._items
-    mast, _ = items._names["mast"]
+    mast = items.names._labels["mast"][0]
     qtbot.waitUntil(lambda: mast.shown and not board._naming.busy, timeout=20_000)
     before = mast.pos()
     x, y = next(slab for slab in items.slabs if slab.body == "petal 3").lines[0].edges[0].start
@@ -153,3 +159,46 @@ def test_names_keep_off_the_outlines_at_the_ends_of_travel_where_they_can(board,
     qtbot.waitUntil(lambda: mast.shown and not board._naming.busy and mast.pos() != before, timeout=20_000)
     board.set_travel_ends(None)
     qtbot.waitUntil(lambda: mast.shown and not board._naming.busy and mast.pos() == before, timeout=20_000)
+
+
+def test_a_leader_goes_with_its_body_and_goes_once_the_name_has_room(board, qtbot, monkeypatch):
+    names, lead = board._items.names, ((40.0, 70.0), (35.5, 56.0))
+
+    def led(wanted, _places, **_):
+        return (NamePlace("mast", (47.0, 72.0), inside=False, lead=lead) if want.body == "mast" else None for want in wanted)
+
+    monkeypatch.setattr(name_items, "led_names", led)
+    board.name_anew()
+    qtbot.waitUntil(lambda: not board._naming.busy and "mast" in names._leaders, timeout=20_000)
+    leader, label = names._leaders["mast"], names.shown()["mast"]
+    assert label.pos() == QPointF(47.0, 72.0)
+    assert leader.boundingRect().adjusted(1.9, 1.9, -1.9, -1.9).contains(QPointF(*lead[0]))
+    board.set_poses({"mast": (90.0, 5.0, 3.0)})
+    assert (leader.pos(), leader.rotation()) == (QPointF(5.0, 3.0), 90.0)
+    assert label.pos() == QPointF(5.0 - 72.0, 3.0 + 47.0)
+    board.set_poses({"mast": (0.0, 0.0, 0.0)})
+    monkeypatch.setattr(name_items, "led_names", lambda wanted, _places, **_: (None for _ in wanted))
+    board.name_anew()
+    qtbot.waitUntil(lambda: not board._naming.busy and names._leaders == {}, timeout=20_000)
+    assert leader not in board._items.stack.ordered()
+
+
+def test_a_leader_has_the_colour_of_the_theme(board):
+    names = board._items.names
+    names._lead("mast", (polyline((0.0, 0.0), (10.0, 10.0)),))
+    assert names._leaders["mast"]._pen.color().name() == LIGHT.ink
+    board.set_style(DARK)
+    assert names._leaders["mast"]._pen.color().name() == DARK.ink
+
+
+def test_a_body_that_goes_takes_its_leader_along(board, qtbot):
+    names = board._items.names
+    qtbot.waitUntil(lambda: not board._naming.busy and "mast" in names.shown(), timeout=20_000)
+    names._lead("mast", (polyline((0.0, 0.0), (10.0, 10.0)),))
+    leader = names._leaders["mast"]
+    project = lamp()
+    section = project.sections[0]
+    rest = tuple(one for one in section.bodies if one.name != "mast")
+    board.refresh_section(replace(project, sections=(replace(section, bodies=rest),)), section.name)
+    assert "mast" not in [*names]
+    assert leader not in board._items.stack.ordered()

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from core.drawing.dimension import INSIDE_FROM, lengths, word_boxes
+from core.drawing.dimension import INSIDE_FROM, lengths, straight_lines, word_boxes
 from core.drawing.display_list import Fill, Stroke, Text
 from core.drawing.gap_mark import SYMBOL_ROOM, GapMark, around_symbols, gap_dimension
 from core.drawing.outline import outline
@@ -142,3 +142,44 @@ def test_the_words_of_an_overlap_stand_away_from_it_on_either_side():
     (left,) = text_boxes(gap_dimension(overlap, unit=unit, beside=lens, crosses=lambda box: box[2] > -4.0), unit)
     assert right[0] > 4.0
     assert -4.0 - 30.0 * unit < left[2] < -4.0
+
+
+def leaders(items):
+    """The lines that begin at an end of another, and lead on from there."""
+    lines = straight_lines(items)
+    ends = [end for line in lines for end in (line.start, line.end)]
+    return [line for line in lines if ends.count(line.start) > 1]
+
+
+@pytest.mark.parametrize("gap", [2.0, 0.5])
+def test_the_words_of_a_gap_amid_outlines_stand_at_the_end_of_a_leader(gap):
+    unit, room = 0.1, mark(gap)
+
+    def crosses(box):
+        middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+        return math.dist(middle, room.points[0]) < 9.0
+
+    items = gap_dimension(room, unit=unit, crosses=crosses)
+    (box,) = text_boxes(items, unit)
+    assert not crosses(box)
+    assert leaders(items)
+    # Without outlines there is no need of one.
+    assert not leaders(gap_dimension(room, unit=unit, crosses=lambda _: False))
+
+
+def test_the_words_of_an_overlap_amid_outlines_stand_at_the_end_of_a_leader():
+    unit, lens = 0.05, outline(Disc(centre=(0, -1), radius=4))
+    overlap = GapMark(((0, 0), (0, -0.5)), -0.5, 1.0, PAIR, (0, -0.5))
+
+    def crosses(box):
+        return box[3] < 2.5
+
+    items = gap_dimension(overlap, unit=unit, beside=lens, crosses=crosses)
+    (box,) = text_boxes(items, unit)
+    assert box[3] >= 2.5
+    assert leaders(items)
+
+
+def test_points_that_coincide_have_no_leader():
+    touching = GapMark(((0, 0), (0, 0)), 0.0, 1.0, PAIR)
+    assert gap_dimension(touching, unit=0.1, crosses=lambda _: True) == gap_dimension(touching, unit=0.1)
