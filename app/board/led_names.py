@@ -32,6 +32,9 @@ AIR, DEEP, BELOW = 2.0, frozenset("gjpqy,;"), 1.5
 APART = 3.0
 """Logical pixels between a leader and the words it leads."""
 
+ASIDE, OVER = 8.0, 2.0
+"""Logical pixels free between words side by side, which would read as one, and between words over each other."""
+
 CROSSED, THIN = 30.0, 10.0
 """Logical pixels that a leader may be longer sooner than run over the outline of another body, or over a thin one at an end of travel."""
 
@@ -134,7 +137,9 @@ class _Leaders:
             at = (end[0], end[1] + math.copysign(APART + want.height / 2.0, up) / self.pixels)
         box, around = name_box(at, want, self.pixels), self.around
         others = self._others(want)
-        if any(extents_meet(box, other) for other in (*others, *around.symbols)):
+        aside, over = ASIDE / self.pixels, OVER / self.pixels
+        roomy = (box[0] - aside, box[1] - over, box[2] + aside, box[3] + over)
+        if any(extents_meet(roomy, other) for other in others) or any(extents_meet(box, other) for other in around.symbols):
             return None
         if self.covers(box) and not around.backs(want.body, box):
             return None

@@ -111,6 +111,7 @@ def test_names_that_are_led_keep_off_each_other_and_off_each_others_leaders():
     first, second = led([(WORD, (0.0, 0.0)), (other, (22.0, 0.0))], around)
     boxes = name_box(first.at, WORD, 1.0), name_box(second.at, other, 1.0)
     assert apart(*boxes) > 0.0
+    assert boxes[0][2] + 8.0 <= boxes[1][0] or boxes[0][3] + 2.0 <= boxes[1][1] or boxes[1][3] + 2.0 <= boxes[0][1]
     assert not around.runs_through(*first.lead, boxes[1])
     assert not around.runs_through(*second.lead, boxes[0])
 
@@ -130,3 +131,10 @@ def test_a_name_that_finds_no_place_takes_a_step_for_each_ring():
     there = {"rib": NamePlace("rib", (0.0, 0.0), inside=True)}
     steps = list(led_names([WORD], there, pixels=1.0, covers=ALL, taken=(), around=among(RIB)))
     assert steps == [None] * (1 + len(RINGS))
+
+
+def test_a_name_that_is_led_stands_apart_from_words_beside_it():
+    beside = (30.0, -6.0, 90.0, 6.0)
+    (place,) = led([(WORD, (0.0, 0.0))], among(RIB), taken=(beside,), covers=lambda box: box[0] < 0.0)
+    box = name_box(place.at, WORD, 1.0)
+    assert box[2] + 8.0 <= beside[0] or box[1] >= beside[3] + 2.0 or box[3] <= beside[1] - 2.0
