@@ -464,6 +464,7 @@ class Desk(QObject):
         if picked:
             self.chosen.emit()
         self.posed.emit()
+        self.pose.settled.emit()
 
     def _take_choice(self) -> None:
         if self.taking:

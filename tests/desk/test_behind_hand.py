@@ -86,6 +86,18 @@ def test_the_ends_of_travel_are_those_of_the_drive_in_hand_once_it_has_followed(
     assert "petal 1" not in before
 
 
+def test_ends_of_travel_that_are_switched_off_meanwhile_go_with_what_follows(held, qtbot):
+    items = held.sheet.board._items
+    move(qtbot, held, 0, 12)
+    held.desk._behind_hand.due.emit()
+    assert items.end_poses != {}
+    move(qtbot, held, 0, 16)
+    held.sheet.show_ends, held.sheet._step = False, "Gaps"
+    held.sheet.refresh_switches()
+    held.desk._behind_hand.due.emit()
+    assert items.end_poses == {}
+
+
 def test_the_release_tells_at_once_and_nothing_more_follows(held, qtbot):
     desk = held.desk
     there = move(qtbot, held, 0, 12)
