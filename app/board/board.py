@@ -261,7 +261,7 @@ class Board(QGraphicsView):
         taken = [*own, *(box for taker in self._takers for box in taker.words_at(1.0 / self._scale))]
         seen = self.viewportTransform().inverted()[0].mapRect(QRectF(self.viewport().rect()))
         window = (seen.left(), seen.top(), seen.right(), seen.bottom())
-        yield from self._items.names.show(pixels=self._scale, window=window, must=must, taken=taken, ends=self._items.end_poses)
+        yield from self._items.names.show(pixels=self._scale, window=window, must=must, taken=taken, ends=self._items.ends_seen())
 
     def _tell_overlap(self) -> None:
         span = self._overlay.span(self._items, pixels=self._scale)

@@ -30,6 +30,9 @@ from core.model.shapes import Point
 
 Poses = Mapping[BodyName, Pose]
 
+_Line = tuple[BodyName, Pose, LineItem]
+"""A body's outline besides where it stands."""
+
 UNDER_STILL, UNDER, ENDS, GHOST, SYMBOLS = 9e3, 1e4, 1.4e4, 1.5e4, 2e4
 """Heights of what is drawn over all slabs; slabs themselves take 0, 1, 2, ... from low to high."""
 
@@ -57,8 +60,8 @@ class SectionItems:
         self._symbols: list[tuple[Joint, list[SymbolItem]]] = []
         self._grounded: list[bool] = []
         self._bolts: dict[JointName, Point | None] = {}
-        self._ghosts: list[LineItem] = []
-        self._ends: list[LineItem] = []
+        self._ghosts: list[_Line] = []
+        self._ends: list[_Line] = []
         self.end_poses: Mapping[BodyName, Collection[Pose]] = {}
         self._unit = 1.0
         self._take_whole(section)
@@ -250,7 +253,7 @@ class SectionItems:
         self.select(selected)
         for _, item, under in self._movers:
             self._dress_mover(item, under)
-        for line in (*self._ghosts, *self._ends):
+        for _, _, line in (*self._ghosts, *self._ends):
             line.dress(QColor(style.ink))
         for layer in self._layers if restyled else ():
             layer.forget()
@@ -292,6 +295,9 @@ class SectionItems:
             if not moved.isdisjoint(joint.between):
                 for symbol, pose in zip(symbols, symbol_poses(joint, self.poses, bolt=self._bolts.get(joint.name)), strict=True):
                     symbol.put(pose.x, pose.y, -pose.turn)  # the symbol ignores the board's upward y, so its turn runs the other way
+        for name, end, line in self._ends:
+            if name in moved:
+                line.set_shown(not _same(end, self.pose_of(name)))
         self.names.place(moved)
 
     def set_scale(self, pixels: float) -> None:
@@ -325,7 +331,7 @@ class SectionItems:
         """Whether a box, mm, lies over an outline at the poses shown, or over one at an end of travel."""
         near = (slab for slab in self.slabs if _over(self.slab_extent(slab), box))
         rooms = self.names.rooms
-        return rooms.crosses(near, self.poses, box) or rooms.crosses_ends(self.slabs, self.end_poses, box)
+        return rooms.crosses(near, self.poses, box) or rooms.crosses_ends(self.slabs, self.ends_seen(), box)
 
     def symbol_places(self) -> list[Point]:
         """Where the symbols of joints stand, mm, as posed."""
@@ -360,23 +366,28 @@ class SectionItems:
         self._ghosts = self._lines(self._ghosts, "dashed", [(name, [pose]) for name, pose in (poses or {}).items()], GHOST)
 
     def set_travel_ends(self, ends: Mapping[BodyName, Collection[Pose]] | None) -> None:
-        """Show bodies at the ends of their travel; None takes them away."""
+        """Show bodies at the ends of their travel, but where they stand at one; None takes them away."""
         self.end_poses = ends or {}
         self._ends = self._lines(self._ends, "ends", list(self.end_poses.items()), ENDS)
 
-    def _lines(self, old: list[LineItem], line: LineClass, where: list[tuple[BodyName, Collection[Pose]]], height: float) -> list[LineItem]:
-        for gone in old:
+    def ends_seen(self) -> dict[BodyName, tuple[Pose, ...]]:
+        """Where bodies are shown at the ends of their travel."""
+        return {name: tuple(end for end in ends if not _same(end, self.pose_of(name))) for name, ends in self.end_poses.items()}
+
+    def _lines(self, old: list[_Line], line: LineClass, where: list[tuple[BodyName, Collection[Pose]]], height: float) -> list[_Line]:
+        for *_, gone in old:
             self.stack.remove(gone)
-        made = []
+        made: list[_Line] = []
         for name, poses in where:
             for pose in poses:
                 for slab in self.slabs:
-                    if slab.body == name and not _same(pose, self.pose_of(name)):
+                    if slab.body == name:
                         item = LineItem(slab.lines, line, QColor(self.style.ink))
                         item.set_height(height)
                         item.put(pose.x, pose.y, pose.turn)
+                        item.set_shown(not _same(pose, self.pose_of(name)))
                         self.stack.add(item)
-                        made.append(item)
+                        made.append((name, pose, item))
         return made
 
 

@@ -202,3 +202,32 @@ def test_a_body_that_goes_takes_its_leader_along(board, qtbot):
     board.refresh_section(replace(project, sections=(replace(section, bodies=rest),)), section.name)
     assert "mast" not in [*names]
     assert leader not in board._items.stack.ordered()
+
+
+def test_the_end_of_travel_at_which_a_body_stands_shows_once_it_has_left_it(board):
+    items = board._items
+    here, there = (0.0, 0.0, 0.0), (0.0, 30.0, 0.0)
+    board.set_travel_ends({"mast": [here, there]})
+
+    def seen():
+        return [(pose.x, line.shown) for name, pose, line in items._ends if name == "mast"]
+
+    assert seen() == [(0.0, False), (30.0, True)]
+    assert items.ends_seen() == {"mast": (there,)}
+    board.set_poses({"mast": (0.0, 12.0, 0.0)})
+    assert seen() == [(0.0, True), (30.0, True)]
+    board.set_poses({"mast": there})
+    assert seen() == [(0.0, True), (30.0, False)]
+    assert items.ends_seen() == {"mast": (here,)}
+
+
+def test_words_do_not_keep_off_the_end_of_travel_at_which_a_body_stands(board):
+    items = board._items
+    beside = (36.0, 52.0, 45.0, 54.0)  # over the mast's edge, which is at 38.7 there
+    inside = (35.0, 55.0, 36.0, 57.0)
+    assert items.crosses_outline(beside)
+    assert not items.crosses_outline(inside)
+    board.set_travel_ends({"mast": [(0.0, 0.0, 0.0), (0.0, 3.2, 0.0)]})
+    assert items.crosses_outline(inside)  # over the edge of the other end
+    board.set_travel_ends({"mast": [(0.0, 0.0, 0.0)]})
+    assert not items.crosses_outline(inside)
