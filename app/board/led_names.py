@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from app.board.names import Covers, NamePlace, Wanted, name_box
-from core.drawing.extent import Extent, extents_meet
+from core.drawing.extent import Extent, extent_within, extents_meet
 from core.model.names import BodyName
 from core.model.shapes import Point
 
@@ -69,14 +69,22 @@ class Lines(Protocol):
 
 
 def led_names(
-    wanted: Sequence[Wanted], places: Mapping[BodyName, NamePlace], *, pixels: float, covers: Covers, taken: Sequence[Extent], around: Lines
+    wanted: Sequence[Wanted],
+    places: Mapping[BodyName, NamePlace],
+    *,
+    pixels: float,
+    window: Extent,
+    covers: Covers,
+    taken: Sequence[Extent],
+    around: Lines,
 ) -> Iterator[NamePlace | None]:
     """New places for names that do not stay where they are in `places`; arguments as those of `name_places`.
 
+    window: what is seen of the section, mm; names stand wholly in it.
     The look is taken in many steps, most of which give None.
     """
     boxes = {want.body: name_box(places[want.body].at, want, pixels) for want in wanted if want.body in places}
-    search = _Leaders(pixels, covers, taken, around, boxes)
+    search = _Leaders(pixels, window, covers, taken, around, boxes)
     for want in wanted:
         box = boxes.get(want.body)
         over = box is not None and (around.shows_line(box) or around.interrupts(box))
@@ -90,6 +98,7 @@ class _Leaders:
     """`boxes`: where names stand by now, mm; `lines`: the leaders drawn by now."""
 
     pixels: float
+    window: Extent
     covers: Covers
     taken: Sequence[Extent]
     around: Lines
@@ -141,7 +150,7 @@ class _Leaders:
         roomy = (box[0] - aside, box[1] - over, box[2] + aside, box[3] + over)
         if any(extents_meet(roomy, other) for other in others) or any(extents_meet(box, other) for other in around.symbols):
             return None
-        if self.covers(box) and not around.backs(want.body, box):
+        if not extent_within(box, self.window) or (self.covers(box) and not around.backs(want.body, box)):
             return None
         if self.touches(want, box):
             return None

@@ -153,7 +153,7 @@ class NameItems:
             if found is not None:
                 places[found.body] = found
             yield
-        for found in led_names(wanted, places, pixels=pixels, covers=off, taken=taken, around=around):
+        for found in led_names(wanted, places, pixels=pixels, window=window, covers=off, taken=taken, around=around):
             if found is not None:
                 places[found.body] = found
             yield

@@ -176,9 +176,9 @@ class Around:
         """How many outlines a straight line crosses: of other bodies, and thin ones at ends of travel."""
         line = shapely.LineString([start, end])
         others = (number for number, slab in enumerate(self.slabs) if slab.body != body)
-        here = {self.slabs[number].body for number in others if self._at(number).boundary.intersects(line)}
+        here = {self.slabs[number].body for number in others if _edge_meets(self._at(number), line)}
         thin = ((slab, pose) for slab in self.slabs for pose in self.ends.get(slab.body, ()))
-        there = {(slab.body, pose) for slab, pose in thin if self._drawn[id(slab)][1].boundary.intersects(_unplaced(pose, (start, end)))}
+        there = {(slab.body, pose) for slab, pose in thin if _edge_meets(self._drawn[id(slab)][1], _unplaced(pose, (start, end)))}
         return len(here), len(there)
 
     def runs_through(self, start: Point, end: Point, box: Extent) -> bool:
@@ -261,6 +261,11 @@ def _cuts(drawn: BaseGeometry, pose: Pose, box: Extent) -> bool:
     corners = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
     there = shapely.Polygon([pose.unplace(corner) for corner in corners])
     return drawn.intersects(there) and not drawn.covers(there)
+
+
+def _edge_meets(body: BaseGeometry, line: BaseGeometry) -> bool:
+    """Whether a line crosses the outline of a body; one without area has none."""
+    return not body.is_empty and bool(body.boundary.intersects(line))
 
 
 def _unplaced(pose: Pose, ends: tuple[Point, Point]) -> BaseGeometry:

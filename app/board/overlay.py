@@ -98,7 +98,7 @@ class Overlay:
         self.moving = False
         """While bodies move names in detail A stay where they were."""
         self.waits = False
-        """The mark is of a pose before the one shown, and what is drawn of it stays until the next comes."""
+        """The mark is of a pose before the one shown, and what is drawn of it stays until there is another."""
         self._told: tuple[tuple[object, ...], _Told] | None = None
         self._names: tuple[tuple[object, ...], DisplayList] | None = None
         self._view: tuple[tuple[object, ...], DisplayList] | None = None
@@ -174,7 +174,7 @@ class Overlay:
         mark = self.mark
         if mark is None:
             return
-        place = (QTransform(to_pixels), window, items.style, self.detail)
+        place = (mark, QTransform(to_pixels), window, items.style, self.detail)
         if not self.waits or self._told is None or self._told[0] != place:
             self._told = (place, self._told_of(mark, items, to_pixels, window))
         told = self._told[1]

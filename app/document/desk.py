@@ -473,7 +473,7 @@ class Desk(QObject):
             self.picked.emit()
             self._following.expect_long()
             self._following.ask()
-        elif self._hand.at_work:
+        elif self._hand.at_work_in(self.choice.section):
             self._behind_hand.ask(picked=True)
         else:
             self._find_gap()

@@ -6,8 +6,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from app.document.choice import body_named, section_named
 from app.document.mechanism import Mechanism
 from core.model.names import BodyName, DriveName, SectionName
+from core.model.project import Drive
 
 COARSE = 145
 FINE = 33
@@ -20,7 +22,8 @@ class Grip:
     """A body held at a point: `point` is where, on the body as drawn, mm; `at` are all drive values at the press.
 
     tried: (`COARSE`,) float, the places of the whole travel that are looked at first; places: (`COARSE`,) complex, mm, where the
-    point held is there, not a number where that is not reached. Found once: the other drives stand still while the body is held.
+    point held is there in `mechanism`, not a number where that is not reached. Found once a mechanism: the other drives stand still
+    while the body is held.
     """
 
     section: SectionName
@@ -28,6 +31,7 @@ class Grip:
     drive: DriveName
     point: complex
     at: Mapping[DriveName, float]
+    mechanism: Mechanism
     tried: NDArray[np.float64]
     places: NDArray[np.complex128]
 
@@ -40,12 +44,26 @@ def take_hold(mechanism: Mechanism, section: SectionName, body: BodyName, at: Ma
         return None
     turn, x, y = mechanism.body_poses(section, at)[body]
     point = (pointer - complex(x, y)) * np.exp(-1j * np.radians(turn))
+    return _looked_at(Grip(section, body, drive.name, complex(point), dict(at), mechanism, np.empty(0), np.empty(0, complex)), drive)
+
+
+def held_still(mechanism: Mechanism, grip: Grip) -> Grip | None:
+    """The same hold where the project has been edited meanwhile; None where what is held, or its drive, has gone."""
+    if mechanism is grip.mechanism:
+        return grip
+    section = section_named(mechanism.project, grip.section)
+    drive = next((record for record in mechanism.project.drives if record.name == grip.drive), None)
+    if drive is None or section is None or body_named(section, grip.body) is None:
+        return None
+    return _looked_at(replace(grip, mechanism=mechanism), drive)
+
+
+def _looked_at(grip: Grip, drive: Drive) -> Grip:
     tried = np.linspace(drive.start, drive.end, COARSE)
-    grip = Grip(section, body, drive.name, complex(point), dict(at), tried, np.empty(0, complex))
-    return replace(grip, places=_places(mechanism, grip, tried))
+    return replace(grip, tried=tried, places=_places(grip, tried))
 
 
-def value_toward(mechanism: Mechanism, grip: Grip, pointer: complex) -> float:
+def value_toward(grip: Grip, pointer: complex) -> float:
     """The value within travel at which the point held is nearest to the pointer; positions that are not reached are passed over.
 
     Where nothing is reached the value at the press stays.
@@ -59,12 +77,13 @@ def value_toward(mechanism: Mechanism, grip: Grip, pointer: complex) -> float:
         best = float(tried[place])
         if left:
             tried = np.linspace(tried[max(place - 1, 0)], tried[min(place + 1, len(tried) - 1)], FINE)
-            places = _places(mechanism, grip, tried)
+            places = _places(grip, tried)
     return best
 
 
-def _places(mechanism: Mechanism, grip: Grip, tried: NDArray[np.float64]) -> NDArray[np.complex128]:
+def _places(grip: Grip, tried: NDArray[np.float64]) -> NDArray[np.complex128]:
     """(n,) complex, mm: where the point held is with the drive at `tried`, (n,); not a number where that is not reached."""
+    mechanism = grip.mechanism
     at = np.tile(mechanism.values(grip.at), (len(tried), 1))
     at[:, mechanism.linkage.drives.index(grip.drive)] = tried
     turn, shift, reached = mechanism.path_of(grip.section, grip.body, at)

@@ -27,6 +27,8 @@ AS_REQUIRED = 3
 """The step of the legend that ends where a pair keeps just what is asked."""
 LEGEND_UNDER, LEGEND_HEIGHT = 5, 7
 """Pixels between the last row, whose name may end there, and the legend's heat, and how high that is."""
+CAP = 2
+"""Pixels by which the end of a line may reach beyond it."""
 NOTE_APART = 12
 """Pixels between the note over the open band and the next head."""
 LEFT, RIGHT, CENTRE = Flag.AlignLeft | Flag.AlignVCenter, Flag.AlignRight | Flag.AlignVCenter, Flag.AlignCenter
@@ -389,12 +391,12 @@ def paint_cursor(painter: QPainter, showing: Showing) -> None:
 
 def moving_areas(showing: Showing) -> Iterator[QRectF]:
     """Where what `paint_cursor` and `paint_here` draw may differ from one pose to the next."""
-    left, right, foot = showing.bands_left, showing.bands_right, showing.rows_bottom
-    yield QRectF(left - 8, foot - 4, right - left + 16, showing.size[1] - foot + 4)
+    left, foot = showing.bands_left, showing.rows_bottom
+    yield QRectF(left - 8, foot - 4, showing.size[0] - left + 8, showing.size[1] - foot + 4)  # the last value runs over the bands' end
     for band in showing.bands:
         if band.opened:
             x = band.x_of(showing.values.get(band.drive, band.home))
-            yield QRectF(x - 3, showing.rows_top, 6, foot - showing.rows_top)
+            yield QRectF(x - 3, showing.rows_top - CAP, 6, foot - showing.rows_top + CAP)
     for place, top in showing.visible():
         if place.row is not None and place.row == showing.selected:
             yield QRectF(showing.columns_left, top, showing.size[0] - showing.columns_left, place.height)

@@ -148,3 +148,38 @@ def test_keys_that_move_a_drive_are_told_at_once(opened, qtbot):
     line.setFocus()
     qtbot.keyClick(line, Qt.Key.Key_Right)
     assert told[-1] == desk.pose.shown != desk.pose.home()
+
+
+def test_the_gap_is_drawn_though_the_next_move_comes_before_the_board_is_painted(held, qtbot):
+    desk, board = held.desk, held.sheet.board
+    overlay = board._overlay
+    desk.choice.pair = ("petal 1", "petal 2")
+    board.grab()
+    for step in range(1, 6):
+        move(qtbot, held, 0, 8 + 4 * step)
+        before = overlay._told[1]
+        desk._behind_hand.due.emit()
+        move(qtbot, held, 0, 10 + 4 * step)
+        board.grab()
+        assert overlay._told[0][0] is overlay.mark
+        assert overlay._told[1] != before
+
+
+def test_another_section_is_told_of_at_once(opened, qtbot, monkeypatch):
+    window = opened("owl_head")
+    desk, board = window.desk, window.sheet.board
+    monkeypatch.setattr(hand_module, "HAND_SECONDS", float(LONG))
+    desk._behind_hand._timer.setInterval(LONG)
+    front, top = (section.name for section in desk.project.sections)
+    desk.choice.pick_section(front)
+    window.show_step("Gaps")
+    view = board.viewport()
+    places = (QPointF(x, y) for y in range(0, view.height(), 5) for x in range(0, view.width(), 5))
+    start = next(at for at in places if (hit := board.body_at(at)) is not None and hit.body == "left lid").toPoint()
+    qtbot.mousePress(view, LEFT, pos=start)
+    qtbot.mouseMove(view, start + QPointF(0, -8).toPoint())
+    qtbot.mouseMove(view, start + QPointF(0, -10).toPoint())
+    assert desk.stirring
+    desk.choice.pick_section(top)
+    bodies = {body.name for body in desk.project.sections[1].bodies}
+    assert set(board._overlay.mark.pair) <= bodies

@@ -14,6 +14,7 @@ from core.model.project import Body, Section
 from core.model.shapes import Bar, Box, Disc
 
 FREE, ALL = (lambda _: False), (lambda _: True)
+WIDE = (-1e4, -1e4, 1e4, 1e4)
 
 
 def body(name, *shapes, depth=(0.0, 1.0), fixed=False):
@@ -26,10 +27,14 @@ def among(*bodies, ends=None, symbols=()):
     return rooms.among(section_slabs(Section(name="Plan", bodies=bodies)), {}, pixels=1.0, ends=ends)
 
 
-def led(places, around, *, covers=FREE, taken=()):
+def led(places, around, *, covers=FREE, taken=(), window=WIDE):
     wanted = [want for want, _ in places]
     there = {want.body: NamePlace(want.body, at, inside=True) for want, at in places}
-    found = {one.body: one for one in led_names(wanted, there, pixels=1.0, covers=covers, taken=taken, around=around) if one is not None}
+    found = {
+        one.body: one
+        for one in led_names(wanted, there, pixels=1.0, window=window, covers=covers, taken=taken, around=around)
+        if one is not None
+    }
     return [found.get(want.body) for want in wanted]
 
 
@@ -57,7 +62,7 @@ def test_a_name_that_lies_over_no_line_stays():
 
 
 def test_a_name_of_which_nothing_is_placed_is_not_led():
-    assert set(led_names([WORD], {}, pixels=1.0, covers=FREE, taken=(), around=among(RIB))) == {None}
+    assert set(led_names([WORD], {}, pixels=1.0, window=WIDE, covers=FREE, taken=(), around=among(RIB))) == {None}
 
 
 def test_where_nothing_is_free_a_name_stays():
@@ -129,7 +134,7 @@ def test_letters_that_reach_below_the_line_count():
 
 def test_a_name_that_finds_no_place_takes_a_step_for_each_ring():
     there = {"rib": NamePlace("rib", (0.0, 0.0), inside=True)}
-    steps = list(led_names([WORD], there, pixels=1.0, covers=ALL, taken=(), around=among(RIB)))
+    steps = list(led_names([WORD], there, pixels=1.0, window=WIDE, covers=ALL, taken=(), around=among(RIB)))
     assert steps == [None] * (1 + len(RINGS))
 
 
@@ -138,3 +143,11 @@ def test_a_name_that_is_led_stands_apart_from_words_beside_it():
     (place,) = led([(WORD, (0.0, 0.0))], among(RIB), taken=(beside,), covers=lambda box: box[0] < 0.0)
     box = name_box(place.at, WORD, 1.0)
     assert box[2] + 8.0 <= beside[0] or box[1] >= beside[3] + 2.0 or box[3] <= beside[1] - 2.0
+
+
+def test_a_name_on_a_large_body_is_not_led_out_of_sight():
+    plate = body("plate", Box(centre=(0.0, 0.0), size=(600.0, 600.0)), depth=(-2.0, -1.0), fixed=True)
+    seen = (-10.0, -200.0, 200.0, 200.0)
+    (place,) = led([(WORD, (0.0, 0.0))], among(plate, RIB), covers=ALL, window=seen)
+    assert name_box(place.at, WORD, 1.0)[0] >= -10.0
+    assert led([(WORD, (0.0, 0.0))], among(plate, RIB), covers=ALL, window=(-10.0, -10.0, 10.0, 10.0)) == [None]

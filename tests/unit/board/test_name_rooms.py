@@ -9,7 +9,7 @@ from core.drawing.slabs import section_slabs
 from core.model.joints import Pivot, Slide
 from core.model.names import BodyName, JointName, SectionName
 from core.model.project import Body, Section
-from core.model.shapes import Bar, Box, Disc
+from core.model.shapes import Bar, Box, Disc, Polygon
 
 
 def body(name, *shapes, depth=(0.0, 1.0), fixed=False):
@@ -190,3 +190,13 @@ def test_outlines_at_ends_of_travel_are_told_without_a_look_for_names():
     assert rooms.crosses_ends(slabs, ends, (20.0, 105.0, 30.0, 115.0))
     assert not rooms.crosses_ends(slabs, ends, (20.0, 95.0, 30.0, 105.0))
     assert not rooms.crosses_ends(slabs, {}, (20.0, 105.0, 30.0, 115.0))
+
+
+def test_a_body_without_area_is_run_over_by_no_leader():
+    # As drawn while its rounding is too large for it.
+    faulty = body("faulty", Polygon(points=((0, 0), (10, 0), (10, 10), (0, 10)), corner_radius=8))
+    ends = {BodyName("faulty"): (Pose(x=5.0),)}
+    around = NameRooms().among(section_slabs(Section(name=SectionName("Plan"), bodies=(ROD, faulty))), {}, pixels=1.0, ends=ends)
+    assert around.run_over("rod", (-5.0, 5.0), (15.0, 5.0)) == (0, 0)
+    assert not around.shows_line((2.0, 20.0, 8.0, 28.0))
+    assert around.spot("faulty", ()) is None

@@ -5,8 +5,10 @@ from pathlib import Path
 
 import msgspec
 import pytest
+from PySide6.QtGui import QRegion
 
 from app.theme import DARK, LIGHT
+from app.timeline import frame
 from app.timeline.showing import Showing
 from app.timeline.view import TimelineView
 from app.window import make_application
@@ -98,6 +100,28 @@ def test_a_value_at_the_left_end_of_the_axis_keeps_off_the_legend_of_heat(state,
         seen.pixelColor(x, y).name() for x in range(moved.bands_left, moved.bands_left + 24) for y in range(moved.rows_bottom + 9, 228)
     }
     assert len(named) > 1
+
+
+@pytest.mark.parametrize("end", [120.0, 1000.0])
+def test_what_a_running_drive_paints_otherwise_lies_in_the_areas_painted_anew(state, qtbot, end):
+    drive = msgspec.structs.replace(state.drives[0], unit="mm", start=0.0, end=end, home=0.0)
+    project = msgspec.structs.replace(state.project, drives=(drive, *state.drives[1:]))
+    view = TimelineView(LIGHT)
+    qtbot.addWidget(view)
+    view.resize(*state.size)
+    before, at = None, replace(state, project=project, drive=drive.name, here=0.5)
+    for share in (0.0, 0.31, 0.5, 0.87, 0.96, 1.0, 0.2):
+        view.show_state(replace(at, values={drive.name: share * end}, here=share))
+        qtbot.waitUntil(lambda: not view.behind, timeout=10_000)
+        showing, seen = view.showing, view.grab().toImage()
+        if before is not None:
+            areas = [area.toAlignedRect() for one in (before[0], showing) for area in frame.moving_areas(one)]
+            pixels = QRegion(seen.rect())
+            for area in areas:
+                pixels -= QRegion(area)
+            assert all(before[1].copy(rect) == seen.copy(rect) for rect in pixels)
+            assert before[1] != seen
+        before = (showing, seen)
 
 
 def picture(showing, qtbot):
