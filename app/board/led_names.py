@@ -13,7 +13,7 @@ from core.model.shapes import Point
 RINGS = (26.0, 36.0, 48.0, 64.0, 84.0, 108.0, 136.0, 168.0)
 """Logical pixels from the spot on a body to the end of its name, in which a free place is looked for."""
 
-TOO_MUCH = 170.0
+TOO_MUCH = 200.0
 """A leader that costs more, in logical pixels, is harder to follow than a name over a line is to read."""
 
 SHORT, PLAIN = 64.0, 1

@@ -11,7 +11,7 @@ from app.board.names import NamePlace, Wanted, name_box
 from core.drawing.path import Pose
 from core.drawing.slabs import section_slabs
 from core.model.project import Body, Section
-from core.model.shapes import Bar, Box, Disc
+from core.model.shapes import Bar, Bore, Box, Disc
 
 FREE, ALL = (lambda _: False), (lambda _: True)
 WIDE = (-1e4, -1e4, 1e4, 1e4)
@@ -151,3 +151,10 @@ def test_a_name_on_a_large_body_is_not_led_out_of_sight():
     (place,) = led([(WORD, (0.0, 0.0))], among(plate, RIB), covers=ALL, window=seen)
     assert name_box(place.at, WORD, 1.0)[0] >= -10.0
     assert led([(WORD, (0.0, 0.0))], among(plate, RIB), covers=ALL, window=(-10.0, -10.0, 10.0, 10.0)) == [None]
+
+
+@pytest.mark.parametrize(("walls", "is_led"), [(3, True), (7, False)])
+def test_a_leader_over_too_many_outlines_is_not_drawn(walls, is_led):
+    rings = [body(f"ring {n}", Bore(centre=(0.0, 0.0), radius=10.0 + 9.0 * n, wall=2.0)) for n in range(walls)]
+    (place,) = led([(WORD, (0.0, 0.0))], among(RIB, *rings), covers=lambda box: math.hypot(box[0], box[1]) < 90.0)
+    assert (place is not None) == is_led
