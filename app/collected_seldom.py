@@ -1,4 +1,4 @@
-"""How often memory is searched for cycles while a command answers."""
+"""When memory is searched for cycles: seldom while a command answers, and not within a frame of the board."""
 
 import gc
 from collections.abc import Iterator
@@ -23,3 +23,18 @@ def collected_seldom() -> Iterator[None]:
         yield
     finally:
         gc.set_threshold(*before)
+
+
+@contextmanager
+def collected_later() -> Iterator[None]:
+    """Search for no cycles until its end: what is due is done by the next turn of the window that makes records.
+
+    To be put round what a hand waits for: a search takes longer than a frame.
+    """
+    on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if on:
+            gc.enable()

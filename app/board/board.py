@@ -17,6 +17,7 @@ from app.board.rulers import LEFT_WIDTH, TOP_HEIGHT, Ruler, RulerCorner
 from app.board.scale import LEAST_SCALE, MOST_SCALE, fitted
 from app.board.section_items import SectionItems, section_shown
 from app.board.taker import Taker
+from app.collected_seldom import collected_later
 from app.theme import Style
 from core.drawing.extent import Extent
 from core.drawing.gap_mark import GapMark
@@ -204,6 +205,11 @@ class Board(QGraphicsView):
         return self._style
 
     @property
+    def hand_on_body(self) -> bool:
+        """Whether a hand drags a body."""
+        return self._dragging and self._press is not None and bool(self._press[1])
+
+    @property
     def pixels_a_mm(self) -> float:
         """The scale, logical pixels a mm."""
         return self._scale
@@ -253,7 +259,11 @@ class Board(QGraphicsView):
         self._overlay.moving = False
 
     def _name_all(self) -> Iterator[None]:
-        """Find where each name has room, then give each its place, a name a step."""
+        """Find where each name has room, then give each its place, a name a step.
+
+        Letters are slow to draw, so that a name picked becomes stronger here and not in the frame that picks its body.
+        """
+        self._items.names.select()
         yield from self._items.names.look_for_rooms()
         mark = self._overlay.mark
         must = set(self._items.selected) | set(mark.pair if mark is not None else ()) | {self._hovered}
@@ -269,6 +279,7 @@ class Board(QGraphicsView):
             self._span = span
             self.overlap_changed.emit(span)
 
+    @collected_later()
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002 - Qt's signature
         painter = QPainter(self.viewport())
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -320,6 +331,7 @@ class Board(QGraphicsView):
             self._press = (at, self._clicks.press(at, self.bodies_under(at), self._items.selected, double=double))
         event.accept()
 
+    @collected_later()
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         at = event.position()
         self._tell_pointer(at)

@@ -17,8 +17,11 @@ TOO_MUCH = 200.0
 """A leader that costs more, in logical pixels, is harder to follow than a name over a line is to read."""
 
 SHORT, PLAIN = 64.0, 1
-"""A name is led off a line that is hidden under its body, or that it only touches, where its leader need be no longer than the first
-of these, logical pixels, and run over no more outlines of others than the second."""
+"""A name is led off a line that it only touches where its leader need be no longer than the first of these, logical pixels, and run over
+no more outlines of others than the second."""
+
+LONGER, PLAINER = 136.0, 3
+"""The same for one that stands over a line hidden under its body."""
 
 WAYS = 16
 """So many places are tried around each."""
@@ -89,7 +92,8 @@ def led_names(
         box = boxes.get(want.body)
         over = box is not None and (around.shows_line(box) or around.interrupts(box))
         if box is not None and (over or search.touches(want, box)):
-            yield from search.led(want, plainly=not over)
+            hidden = (LONGER, PLAINER) if around.crosses(box) else (SHORT, PLAIN)
+            yield from search.led(want, *((TOO_MUCH, math.inf) if over else hidden))
         yield None
 
 
@@ -111,12 +115,15 @@ class _Leaders:
         about = (box[0] - air, box[1] - below, box[2] + air, box[3] + air)
         return self.around.crosses(about) or self.around.interrupts(about)
 
-    def led(self, want: Wanted, *, plainly: bool) -> Iterator[NamePlace | None]:
-        """At last the place from which the shortest leader runs over least; `plainly`: only from near by and over hardly anything."""
+    def led(self, want: Wanted, longest: float, crossed: float) -> Iterator[NamePlace | None]:
+        """At last the place from which the shortest leader runs over least.
+
+        longest: logical pixels of a leader; crossed: outlines of others that it may run over.
+        """
         spot = self.around.spot(want.body, self._others(want))
         best: tuple[float, NamePlace | None] = (TOO_MUCH, None)
         for ring in RINGS if spot is not None else ():
-            if ring >= best[0] or (plainly and ring > SHORT):
+            if ring >= best[0] or ring > longest:
                 break
             for way in range(WAYS):
                 found = self._at(want, spot, ring, 2.0 * math.pi * way / WAYS) if spot is not None else None
@@ -124,7 +131,7 @@ class _Leaders:
                     continue
                 over, thin = self.around.run_over(want.body, *found.lead)
                 cost = ring + CROSSED * over + THIN * thin
-                if not (plainly and over > PLAIN) and cost < best[0]:
+                if over <= crossed and cost < best[0]:
                     best = (cost, found)
             yield None  # a ring is work enough for a turn
         if best[1] is not None and best[1].lead is not None:

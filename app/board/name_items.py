@@ -42,6 +42,7 @@ class Bodies(Protocol):
     slabs: tuple[Slab, ...]
     targets: tuple[Target, ...]
     poses: dict[BodyName, Pose]
+    selected: frozenset[BodyName]
 
     def pose_of(self, body: BodyName) -> Pose:
         """The pose that a body is shown at."""
@@ -100,12 +101,16 @@ class NameItems:
         self._stack.add(label)
         return label
 
-    def dress(self, style: Style, selected: Collection[BodyName], *, only: Collection[BodyName] | None = None) -> None:
-        """Give names and leaders their look; `only`: of these bodies alone."""
-        for name in self._labels.keys() if only is None else self._labels.keys() & only:
-            self._labels[name][0].dress(style, strong=name in selected)
-        for leader in self._leaders.values() if only is None else ():
+    def dress(self, style: Style) -> None:
+        """Give names and leaders their look."""
+        self.select()
+        for leader in self._leaders.values():
             leader.dress(QColor(style.ink))
+
+    def select(self) -> None:
+        """Write the names of the bodies picked stronger than all others."""
+        for name, (label, _) in self._labels.items():
+            label.dress(self._bodies.style, strong=name in self._bodies.selected)
 
     def place(self, moved_bodies: Collection[BodyName]) -> None:
         """Have names and leaders go with bodies that have moved."""

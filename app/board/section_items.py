@@ -22,11 +22,12 @@ from core.drawing.extent import Extent, extent_within, extents_meet, joined_exte
 from core.drawing.lines import LineClass
 from core.drawing.path import DRAWN, Pose
 from core.drawing.section import Placed, body_paints, placed_symbols, symbol_poses
-from core.drawing.slabs import Slab, body_slabs, section_slabs
+from core.drawing.slabs import Slab, body_slabs, section_slabs, shifted
 from core.model.joints import Joint
 from core.model.names import BodyName, JointName, SectionName
-from core.model.project import Project, Section
+from core.model.project import Body, Project, Section
 from core.model.shapes import Point
+from core.model.shift import shift_between
 
 Poses = Mapping[BodyName, Pose]
 
@@ -63,6 +64,9 @@ class SectionItems:
         self._ghosts: list[_Line] = []
         self._ends: list[_Line] = []
         self.end_poses: Mapping[BodyName, Collection[Pose]] = {}
+        self._bodies: dict[BodyName, Body] = {}
+        self._outlined: dict[BodyName, Body] = {}
+        """Of each body that has come for another: the state of it whose outlines were worked out last."""
         self._unit = 1.0
         self._take_whole(section)
 
@@ -75,6 +79,8 @@ class SectionItems:
         if swap is None:
             self._take_whole(section)
         else:
+            for body in swap.bodies:
+                self._outlined.setdefault(body.name, self._bodies[body.name])
             self.section = section
             self._bodies = {body.name: body for body in section.bodies}
             self.set_ghost(None)
@@ -83,7 +89,7 @@ class SectionItems:
 
     def _take_whole(self, section: Section) -> None:
         before, self.section = self.slabs, section
-        self.slabs = section_slabs(section)
+        self.slabs, self._outlined = section_slabs(section), {}
         self._paints = body_paints(section)
         self._bodies = {body.name: body for body in section.bodies}
         self._reaches = {id(slab): self._reaches[id(slab)] for slab in self.slabs if id(slab) in self._reaches}
@@ -103,7 +109,7 @@ class SectionItems:
 
     def _swap(self, swap: Swap) -> None:
         """Let what has come take the places of what it stands for: a hand that drags one of many bodies asks for it at every move."""
-        new = {body.name: iter(body_slabs(body)) for body in swap.bodies}
+        new = {body.name: iter(self._slabs_of(body)) for body in swap.bodies}
         slabs, targets = list(self.slabs), list(self.targets)
         movers = {number: place for place, (number, *_) in enumerate(self._movers)}
         for number, slab in enumerate(self.slabs):
@@ -116,6 +122,17 @@ class SectionItems:
         self.slabs, self.targets = tuple(slabs), tuple(targets)
         self.names.forget_rooms(new)
         self._place(new.keys() | self._swap_symbols({joint.name: joint for joint in swap.joints}))
+
+    def _slabs_of(self, body: Body) -> tuple[Slab, ...]:
+        """The slabs of a body that has come for another. Where it was only shifted, as by a hand, its outlines are shifted too.
+
+        They are those of the last state whose outlines were worked out, so that small steps do not add up.
+        """
+        shift = shift_between(self._outlined[body.name], body)
+        if shift is None:
+            self._outlined[body.name] = body
+            return body_slabs(body)
+        return tuple(shifted(slab, shift) for slab in body_slabs(self._outlined[body.name]))
 
     def _swap_mover(self, place: int, slab: Slab) -> None:
         _, item, under = self._movers[place]
@@ -257,10 +274,10 @@ class SectionItems:
             line.dress(QColor(style.ink))
         for layer in self._layers if restyled else ():
             layer.forget()
-        self.names.dress(style, self.selected)
+        self.names.dress(style)
 
     def select(self, bodies: Collection[BodyName]) -> None:
-        """Draw these bodies with the heavier line, and no others."""
+        """Draw these bodies with the heavier line, and no others. Their names follow with `NameItems.select`."""
         picked, self.selected = self.selected ^ frozenset(bodies), frozenset(bodies)
         for _, item, under in self._movers:
             if item.slab.body in picked:
@@ -268,7 +285,6 @@ class SectionItems:
         for layer in self._layers:
             if layer.bodies & picked:
                 layer.forget()
-        self.names.dress(self.style, self.selected, only=picked)
 
     def pose_of(self, body: BodyName) -> Pose:
         """The pose that a body is shown at."""

@@ -240,7 +240,7 @@ class Desk(QObject):
     def drawn(self) -> Project | None:
         """The project as it can be drawn: with faults, as far as that goes."""
         project = self.project
-        return project if project is None or self.document.is_valid else drawable(project, self.document.findings)
+        return project if project is None or self.document.draws_whole else drawable(project, self.document.findings)
 
     @property
     def at_drawn_pose(self) -> bool:

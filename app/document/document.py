@@ -48,6 +48,7 @@ class Press:
     project: Project
     answer: Answer | None
     before: Answer | None
+    valid: bool
 
 
 def digest_of(file: Path) -> bytes | None:
@@ -81,6 +82,7 @@ class Document(QObject):
         self.rows: RowMaker = timeline
         self._press: Press | None = None
         self._findings: tuple[Project, tuple[Finding, ...]] | None = None
+        self._moved: Project | None = None
         self.history = QUndoStack(self)
         self.history.cleanChanged.connect(self.file_changed)
 
@@ -102,6 +104,11 @@ class Document(QObject):
     def is_valid(self) -> bool:
         """Whether the project at hand can be swept."""
         return self.project is not None and is_valid(self.findings)
+
+    @property
+    def draws_whole(self) -> bool:
+        """Whether all of the project at hand can be drawn: it is valid, or it is a valid one of which bodies stand elsewhere."""
+        return self.project is not None and (self._moved is self.project or self.is_valid)
 
     @property
     def in_gesture(self) -> bool:
@@ -183,13 +190,18 @@ class Document(QObject):
         """Begin a gesture called `text`; one that goes on is cancelled."""
         self.cancel()
         if self.project is not None:
-            self._press = Press(text, self.project, self.answer, self.before)
+            self._press = Press(text, self.project, self.answer, self.before, self.is_valid)
             self.gesture_changed.emit()
 
-    def preview(self, project: Project) -> None:
-        """Show what the gesture would make of the state at the press. Without a gesture nothing happens."""
+    def preview(self, project: Project, *, moved: bool = False) -> None:
+        """Show what the gesture would make of the state at the press. Without a gesture nothing happens.
+
+        moved: bodies and their joints stand elsewhere and nothing else has changed, so that it is as sound as that state. Judging
+        many bodies at every move would take a good part of a frame.
+        """
         if self._press is None or project is self.project:
             return
+        self._moved = project if moved and self._press.valid else None
         self.before = self._press.answer if self._press.answer and self._press.answer.result else self._press.before
         self.project = project
         self.answer = self._press.answer if project is self._press.project else Answer(project)

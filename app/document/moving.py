@@ -54,7 +54,7 @@ class Moving(QObject):
         picked = frozenset(self._handwork.picked)
         names = [body.name for body in section.bodies if body.name in picked and not body.view.held]
         shift = self._held(section, names, within).moved_by(at)
-        self._document.preview(place_bodies(project, section.name, names, moving(shift=shift)))
+        self._document.preview(place_bodies(project, section.name, names, moving(shift=shift)), moved=True)
 
     def _held(self, section: Section, names: list[BodyName], within: float) -> Hold:
         """What is held: the same from move to move, unless the view or the key that turns snapping off has changed."""

@@ -223,7 +223,8 @@ class Grips(Taker, QObject):
             return
         style, target = self.board.style_drawn(), self._target()
         here = self._now(target)
-        for held in () if self._pull is not None and self._pull.begun else self.shown():
+        at_work = self.board.hand_on_body or (self._pull is not None and self._pull.begun)
+        for held in () if at_work else self.shown():
             if not _told_by_the_body(body, held) and not (here is not None and _same(held, here)):
                 draw_grip(painter, view, style, body.shapes[held.index], held.grip, width=theme.NARROW)
         if here is None:

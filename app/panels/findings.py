@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetrics, QKeySequence, QPainter, Q
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
-from app.panels.scroll import PartsScroll
+from app.panels.scroll import Scroll
 from app.panels.words import Line, clear_layout, paint_focus
 from app.theme import Style
 from app.timeline.cells import paint_cell
@@ -36,6 +36,12 @@ MOST_HEIGHT = 112
 KEPT_HEIGHTS = 4096
 """Texts of which it is kept how high they stand at a width: all findings are asked after each edit, and few have changed."""
 
+WIDE = 1_000
+"""Logical pixels in which any letter has room."""
+
+WORDS_TOP = 4
+"""Logical pixels above the words of a finding, and below them."""
+
 SCROLL_ROOM, GAP = 6, 2
 """Logical pixels at the right of findings, and between them."""
 
@@ -60,7 +66,7 @@ class FindingLink(QAbstractButton):
 
     def height_at(self, width: int) -> int:
         """The height that the words need at a width, logical pixels."""
-        return max(24, sum(self._heights(width)) + 8)
+        return max(24, sum(self._heights(width)) + 2 * WORDS_TOP)
 
     def set_style(self, style: Style) -> None:
         self._style = style
@@ -90,7 +96,7 @@ class FindingLink(QAbstractButton):
     def paintEvent(self, _event: QPaintEvent) -> None:
         painter = QPainter(self)
         head, detail = self._heights(self.width())
-        mark = QRectF(0, 4, 6, head + detail)
+        mark = QRectF(0, WORDS_TOP, 6, head + detail)
         if self.entry.step:
             paint_cell(painter, self._style, mark, self.entry.step)
         else:
@@ -98,14 +104,19 @@ class FindingLink(QAbstractButton):
         left, width = 14, self.width() - 14
         painter.setFont(self._head_font())
         painter.setPen(QColor(self._style.ink))
-        painter.drawText(left, 4, width, head, Qt.TextFlag.TextWordWrap, self.entry.head)
+        painter.drawText(left, WORDS_TOP, width, head, Qt.TextFlag.TextWordWrap, self.entry.head)
         if detail:
             painter.setFont(theme.font(theme.DATA))
             painter.setPen(QColor(self._style.quiet_text))
-            painter.drawText(left, 4 + head, width, detail, Qt.TextFlag.TextWordWrap, self.entry.detail)
+            painter.drawText(left, WORDS_TOP + head, width, detail, Qt.TextFlag.TextWordWrap, self.entry.detail)
         if self.underMouse() and self.entry.visit is not None:
-            painter.fillRect(left, 4 + head - 1, min(width, 60), 1, QColor(self._style.ink))
+            painter.fillRect(left, WORDS_TOP + head - 1, min(width, 60), 1, QColor(self._style.ink))
         paint_focus(painter, self, self._style)
+
+    def lines(self) -> list[tuple[int, int]]:
+        """Where its lines of words begin and end, logical pixels from its upper edge."""
+        head, detail = self._heights(self.width())
+        return [*_lines(theme.TEXT, theme.SEMIBOLD, WORDS_TOP, head), *_lines(theme.DATA, theme.REGULAR, WORDS_TOP + head, detail)]
 
     def _head_font(self) -> QFont:
         return theme.font(theme.TEXT, weight=theme.SEMIBOLD if self.isChecked() else theme.MEDIUM)
@@ -121,6 +132,12 @@ class FindingLink(QAbstractButton):
 def _height(size: int, weight: QFont.Weight, text: str, width: int) -> int:
     metrics = QFontMetrics(theme.font(size, weight=weight))
     return metrics.boundingRect(0, 0, width, 10_000, Qt.TextFlag.TextWordWrap, text).height()
+
+
+def _lines(size: int, weight: QFont.Weight, top: int, high: int) -> list[tuple[int, int]]:
+    """Where lines of these letters begin and end that take `high` logical pixels from `top` on."""
+    one = _height(size, weight, "x", WIDE)
+    return [(at, at + one) for at in range(top, top + high, one)]
 
 
 class FindingsList(QWidget):
@@ -142,7 +159,7 @@ class FindingsList(QWidget):
         column = QVBoxLayout(self._inner)
         column.setContentsMargins(0, 0, SCROLL_ROOM, 0)
         column.setSpacing(GAP)
-        self._scroll = PartsScroll(style, self._inner)
+        self._scroll = Scroll(style, self._inner)
         # In a turn of its own, when the findings have come to their places.
         self._soon = QTimer(self, interval=0, singleShot=True)
         self._soon.timeout.connect(self._bring)

@@ -15,7 +15,7 @@ from app.hand_over.standing import rests_on_line
 from app.jobs.file_ask import FileKind
 from app.palette import palette_of
 from app.panels.drop_list import DropList
-from app.panels.scroll import LinesScroll
+from app.panels.scroll import Scroll
 from app.panels.ticked import Ticked
 from app.panels.words import Line, Word
 from app.theme import Style
@@ -163,7 +163,7 @@ class HandOver(QWidget):
             word.clicked.connect(actions[name].trigger)
             column.addWidget(word)
         # In a low window it scrolls, by the keys too: no caution may be cut off.
-        rest = LinesScroll(self._style, self._told)
+        rest = Scroll(self._style, self._told)
         rest.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         rest.setAccessibleName(self.tr("What the answer rests on"))
         column.addWidget(rest, 1)

@@ -1,8 +1,11 @@
 """A scroll area with a thin bar: a line that shows how much there is, and nothing that draws the eye."""
 
-from PySide6.QtCore import QCoreApplication, QEvent, QRect, QRectF, QSize, Qt, QTimer
+from collections.abc import Sequence
+from typing import Protocol, runtime_checkable
+
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QColor, QFontMetrics, QLinearGradient, QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QScrollBar, QWidget
+from PySide6.QtWidgets import QAbstractButton, QFrame, QLabel, QLineEdit, QScrollArea, QScrollBar, QWidget
 
 from app.theme import Style
 
@@ -37,7 +40,7 @@ class ThinBar(QScrollBar):
 
 
 class _Edge(QWidget):
-    """Lets what goes on beyond an edge fade, so that a line cut through there is seen to go on; or covers it, where that says nothing."""
+    """Covers a line that is cut through at an edge; where there is no whole one, what goes on beyond the edge fades."""
 
     def __init__(self, over: QWidget, *, low: bool) -> None:
         super().__init__(over)
@@ -65,7 +68,7 @@ class _Edge(QWidget):
 
 
 class Scroll(QScrollArea):
-    """Scrolls `inner` up and down; as wide as there is room. What goes on above or below fades there."""
+    """Scrolls `inner` up and down; as wide as there is room. No line of text is cut through at its edges."""
 
     FADE = 10
     """Logical pixels."""
@@ -82,13 +85,18 @@ class Scroll(QScrollArea):
         self._edges = _Edge(self, low=False), _Edge(self, low=True)
         self._later = QTimer(self, interval=0, singleShot=True)
         self._later.timeout.connect(self._fit_inner)
+        # In a turn of its own, when what is inside has come to its places.
+        self._placed = QTimer(self, interval=0, singleShot=True)
+        self._placed.timeout.connect(self.place_edges)
         bar = self.verticalScrollBar()
         for changed in (bar.valueChanged, bar.rangeChanged):
             changed.connect(self.place_edges)
+        bar.rangeChanged.connect(lambda *_: self._placed.start())
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.place_edges()
+        self._placed.start()
 
     def fit_soon(self) -> None:
         """What is inside has been built anew: see in the next turn that it has the height it needs.
@@ -108,16 +116,27 @@ class Scroll(QScrollArea):
         """Put the edges where something goes on; whoever moves what is inside, and not the bar, calls it."""
         bar, seen = self.verticalScrollBar(), self.viewport().geometry()
         ways = (bar.value() - bar.minimum(), bar.maximum() - bar.value())
-        for edge, more, sliver in zip(self._edges, ways, self.slivers(), strict=True):
-            high = sliver or min(self.FADE, seen.height() // 2)
-            top = seen.top() if edge is self._edges[0] else seen.bottom() + 1 - high
-            edge.setGeometry(seen.left(), top, seen.width(), high)
-            edge.cover(whole=sliver > 0)
+        cut = self._cut_through(bar.value(), bar.value() + seen.height()) if max(ways) > 0 else None
+        for low, (edge, more) in enumerate(zip(self._edges, ways, strict=True)):
+            high = min(self.FADE, seen.height() // 2) if cut is None else cut[low]
+            edge.setGeometry(seen.left(), seen.bottom() + 1 - high if low else seen.top(), seen.width(), high)
+            edge.cover(whole=cut is not None)
             edge.setVisible(more > 0 and high > 0)
 
-    def slivers(self) -> tuple[int, int]:
-        """Logical pixels at the upper and at the lower edge that show so little of something that they are better covered."""
-        return 0, 0
+    def _cut_through(self, top: int, foot: int) -> tuple[int, int] | None:
+        """Logical pixels at the upper and lower edge, at heights of `inner`, that show a part of a line; None where none is whole."""
+        upper, lower, whole = top, foot, False
+        for widget in (self._inner, *self._inner.findChildren(QWidget)):
+            at = widget.mapTo(self._inner, QPoint(0, 0)).y()
+            if not widget.isVisibleTo(self._inner) or at + widget.height() <= top or foot <= at:
+                continue
+            for begin, end in text_lines(widget):
+                whole = whole or (top <= at + begin and at + end <= foot)
+                if at + begin < top < at + end:
+                    upper = max(upper, at + end)
+                if at + begin < foot < at + end:
+                    lower = min(lower, at + begin)
+        return (upper - top, foot - lower) if whole else None
 
     def offer_bar(self, *, fits: bool) -> None:
         """Have no bar where all fits without one: with it words that wrap take more lines, and so it would stay for good."""
@@ -126,46 +145,29 @@ class Scroll(QScrollArea):
             self.setVerticalScrollBarPolicy(policy)
 
 
-class PartsScroll(Scroll):
-    """Scrolls parts that stand under each other; one of which no line is seen whole at an edge is not seen there at all."""
+@runtime_checkable
+class Lined(Protocol):
+    """A widget that writes lines of text itself."""
 
-    SLIVER = 20
-    """Logical pixels: a part's margin and its first line."""
-
-    def __init__(self, style: Style, inner: QWidget) -> None:
-        super().__init__(style, inner)
-        # In a turn of its own, when the parts have come to their places.
-        self._placed = QTimer(self, interval=0, singleShot=True)
-        self._placed.timeout.connect(self.place_edges)
-        self.verticalScrollBar().rangeChanged.connect(lambda *_: self._placed.start())
-
-    def slivers(self) -> tuple[int, int]:
-        from_top, seen = self.verticalScrollBar().value(), self.viewport().height()
-        upper = lower = 0
-        for part in self._inner.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly):
-            top, end = part.y() - from_top, part.y() + part.height() - from_top
-            if top < 0 < end < min(self.SLIVER, seen):
-                upper = end
-            if 0 < top < seen < end and seen - top < self.SLIVER:
-                lower = seen - top
-        return upper, lower
+    def lines(self) -> Sequence[tuple[int, int]]:
+        """Where each begins and ends, logical pixels from the widget's upper edge."""
+        ...
 
 
-class LinesScroll(Scroll):
-    """Scrolls lines of text, all of one height, and shows whole ones: none is cut through at its foot."""
+def text_lines(widget: QWidget) -> Sequence[tuple[int, int]]:
+    """Where the lines of text in a widget begin and end, logical pixels from its upper edge; none in what only holds others."""
+    if isinstance(widget, Lined):
+        return widget.lines()
+    if isinstance(widget, QLabel) and widget.wordWrap():
+        box, one = widget.contentsRect(), _line_height(widget)
+        count = max(round(box.height() / one), 1)
+        return [(box.top() + box.height() * place // count, box.top() + box.height() * (place + 1) // count) for place in range(count)]
+    if isinstance(widget, QLabel | QAbstractButton | QLineEdit):
+        high = min(_line_height(widget), widget.height())
+        return [((widget.height() - high) // 2, (widget.height() + high) // 2)]
+    return ()
 
-    FADE = 0
 
-    def __init__(self, style: Style, inner: QWidget) -> None:
-        super().__init__(style, inner)
-        # As words that wrap are set: not the font's own spacing, which is less by what is rounded.
-        one = QFontMetrics(inner.font()).boundingRect(QRect(0, 0, 100, 100), Qt.TextFlag.TextWordWrap, "x")
-        self._line, self._left = one.height(), 0
-        self.verticalScrollBar().setSingleStep(self._line)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        left = self.height() % self._line
-        if left != self._left:
-            self._left = left
-            self.setViewportMargins(0, 0, 0, left)
+def _line_height(widget: QWidget) -> int:
+    """As words that wrap are set: not the font's own spacing, which is less by what is rounded."""
+    return QFontMetrics(widget.font()).boundingRect(QRect(0, 0, 100, 100), Qt.TextFlag.TextWordWrap, "x").height()

@@ -1,16 +1,16 @@
 """What does a section show of each body? Slabs: the shapes of a body that fill one depth band, with the lines seen of them."""
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from core.drawing.extent import Extent, extent, joined_extent
 from core.drawing.outline import outline
-from core.drawing.path import DRAWN, Path, Pose
+from core.drawing.path import DRAWN, Path, Pose, moved
 from core.drawing.union import union_edges
 from core.model.names import BodyName
 from core.model.project import Body, Section
-from core.model.shapes import Band, Room, Shape
+from core.model.shapes import Band, Point, Room, Shape
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
 
 
@@ -38,9 +38,13 @@ KEPT_BODIES = 1024
 """Bodies whose slabs are kept: while one of many is dragged, the others are drawn again and again."""
 
 
-@lru_cache(maxsize=KEPT_BODIES)
 def body_slabs(body: Body, *, tolerances: Tolerances = DEFAULT_TOLERANCES) -> tuple[Slab, ...]:
     """The slabs of a body, low to high; a body without shapes has none."""
+    return _body_slabs(body, tolerances)
+
+
+@lru_cache(maxsize=KEPT_BODIES)
+def _body_slabs(body: Body, tolerances: Tolerances) -> tuple[Slab, ...]:
     bands: dict[Band, list[int]] = {}
     for number, shape in enumerate(body.shapes):
         bands.setdefault(shape.depth or body.depth, []).append(number)
@@ -58,6 +62,15 @@ def section_slabs(section: Section, *, hidden: Collection[BodyName] = (), tolera
     shown = [body for body in section.bodies if not body.view.hidden and body.name not in hidden]
     slabs = [slab for body in shown for slab in body_slabs(body, tolerances=tolerances)]
     return tuple(sorted(slabs, key=lambda slab: (*_height(slab.depth), not slab.fixed)))
+
+
+def shifted(slab: Slab, by: Point) -> Slab:
+    """The slab `by` mm beside where it is."""
+    there = Pose(0.0, *by)
+    fills = tuple([moved(path, there) for path in slab.fills])
+    # Of a single shape both are the same lines.
+    lines = fills[0] if len(fills) == 1 and slab.lines == slab.fills[0] else moved(slab.lines, there)
+    return replace(slab, fills=fills, lines=lines)
 
 
 def _height(band: Band) -> tuple[float, float]:

@@ -79,7 +79,7 @@ def placed(shape: Shape, placing: Placing) -> Shape:
 
 def placed_body(body: Body, placing: Placing) -> Body:
     """A body with all its shapes where `placing` takes them."""
-    return rounded(msgspec.structs.replace(body, shapes=tuple(placed(shape, placing) for shape in body.shapes)))
+    return rounded(msgspec.structs.replace(body, shapes=tuple([_placed_shape(shape, placing) for shape in body.shapes])))
 
 
 def placed_joint(joint: Joint, placing: Placing) -> Joint:

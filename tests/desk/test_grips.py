@@ -432,3 +432,30 @@ def test_names_keep_off_every_grip_but_the_rings_of_the_edge(holding):
     # The arc by which the box is turned stands upright at its right.
     assert kept_free((x, y + 13.0 / board.pixels_a_mm))
     assert not kept_free((x + 13.0 / board.pixels_a_mm, y))
+
+
+def grip_drawn(window, at):
+    """Whether the ring of a grip is drawn there: darker than the body about it."""
+    board = window.sheet.board
+    picture, ratio, middle = board.viewport().grab().toImage(), board.devicePixelRatioF(), pixel(window, *at)
+    near = [
+        picture.pixelColor(round((middle.x() + x) * ratio), round((middle.y() + y) * ratio)) for x in range(-7, 8) for y in range(-7, 8)
+    ]
+    return len({colour.name() for colour in near}) > 4
+
+
+def test_while_a_hand_drags_the_body_its_grips_are_not_drawn_and_afterwards_they_are(holding, qtbot):
+    window = holding(Disc(centre=(0, 0), radius=20), Disc(centre=(0, 0), radius=4))
+    view, (first, last) = window.sheet.board.viewport(), (pixel(window, 10, 8), pixel(window, 30, 8))
+    (x, y) = grip_at(window, "radius", index=1)
+    assert grip_drawn(window, (x, y))
+    qtbot.mousePress(view, LEFT, FREE, first)
+    qtbot.mouseMove(view, (first + last) / 2)
+    qtbot.mouseMove(view, last)
+    by = shape_of(window).centre[0]
+    assert by > 15
+    assert window.sheet.board.hand_on_body
+    assert not grip_drawn(window, (x + by, y))
+    qtbot.mouseRelease(view, LEFT, FREE, last)
+    assert not window.sheet.board.hand_on_body
+    assert grip_drawn(window, (x + by, y))

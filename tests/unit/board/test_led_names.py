@@ -5,7 +5,7 @@ import math
 import pytest
 import shapely
 
-from app.board.led_names import RINGS, SHORT, led_names
+from app.board.led_names import LONGER, RINGS, SHORT, led_names
 from app.board.name_rooms import NameRooms
 from app.board.names import NamePlace, Wanted, name_box
 from core.drawing.path import Pose
@@ -96,17 +96,19 @@ def test_a_leader_goes_round_another_body_where_that_is_not_far():
     assert among(RIB, *hedge).run_over("rib", *level.lead) == (1, 0)
 
 
-def test_a_line_that_is_hidden_moves_a_name_only_a_little():
+@pytest.mark.parametrize(("up", "longest"), [(0.0, LONGER), (-10.5, SHORT)], ids=["over it", "touching it"])
+def test_a_line_that_is_hidden_moves_a_name_less_far_and_one_only_touched_less_still(up, longest):
     sheet = body("sheet", Box(centre=(0.0, 0.0), size=(60.0, 60.0)), depth=(4.0, 5.0))
-    under = body("under", Bar(start=(-100.0, 0.0), end=(0.0, 0.0), radius=3.0))
+    under = body("under", Bar(start=(-100.0, up), end=(0.0, up), radius=3.0))
     word = Wanted("sheet", ((0.0, 0.0), 30.0), (-30.0, -30.0, 30.0, 30.0), width=30.0, height=9.0)
     around = among(under, sheet)
     box = name_box((0.0, 0.0), word, 1.0)
-    assert around.crosses(box)
+    assert around.crosses(box) == (up == 0.0)
     assert not around.shows_line(box)
-    (near,) = led([(word, (0.0, 0.0))], around)
-    assert math.dist(*near.lead) <= SHORT
-    assert led([(word, (0.0, 0.0))], around, covers=lambda box: box[1] < 70.0) == [None]
+    for least, found in ((0.0, True), (longest - 12.0, True), (longest + 4.0, False)):
+        (place,) = led([(word, (0.0, 0.0))], around, covers=lambda box, least=least: box[1] < least)
+        assert (place is not None) == found
+        assert place is None or math.dist(*place.lead) <= longest
 
 
 def test_names_that_are_led_keep_off_each_other_and_off_each_others_leaders():

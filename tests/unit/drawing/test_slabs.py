@@ -1,7 +1,10 @@
 """Which slabs a section shows, in which order."""
 
+import pytest
+
 from core.drawing.path import Pose
-from core.drawing.slabs import body_slabs, section_slabs
+from core.drawing.slabs import body_slabs, section_slabs, shifted
+from core.model.placing import moving, placed_body
 from core.model.project import Body, Section, View
 from core.model.shapes import Bore, Box, Disc, Frame
 from tests.unit.drawing.measure import length
@@ -55,3 +58,16 @@ def test_extent_of_a_slab_follows_its_pose():
     (slab,) = body_slabs(body("a", (0, 1), Disc(centre=(5, 0), radius=1), Disc(centre=(0, 0), radius=2)))
     assert slab.extent() == (-2, -2, 6, 2)
     assert slab.extent(Pose(0, 1, 1)) == (-1, -1, 7, 3)
+
+
+def test_a_slab_shifted_is_that_of_the_body_shifted():
+    motor = body("motor", (10, 20), Box(centre=(0, 0), size=(23, 12)), Disc(centre=(12, 0), radius=6))
+    there = placed_body(motor, moving(shift=(3, -4)))
+    for base in (motor, body("post", (0, 3), Disc(centre=(1, 1), radius=2)), body("none", (0, 3))):
+        for slab in body_slabs(base):
+            moved = shifted(slab, (3.0, -4.0))
+            (exact,) = body_slabs(placed_body(base, moving(shift=(3, -4))))
+            assert (moved.body, moved.depth, moved.shapes, moved.walls) == (exact.body, exact.depth, exact.shapes, exact.walls)
+            assert moved.extent() == pytest.approx(exact.extent())
+            assert length(moved.lines) == pytest.approx(length(exact.lines))
+    assert there != motor

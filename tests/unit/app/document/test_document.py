@@ -2,6 +2,7 @@
 
 import pytest
 
+from app.document import document as module
 from app.document.document import Document
 from core.errors import ProjectFileError
 from core.model.edit_bodies import delete_bodies
@@ -9,6 +10,7 @@ from core.model.edit_placing import place_bodies
 from core.model.edit_shapes import replace_shape
 from core.model.placing import moving
 from core.model.shapes import Disc
+from core.model.validate import validate
 from core.project_file.read import read_project
 from core.project_file.write import write_project
 from tests.unit.model.drawings import gate
@@ -40,6 +42,35 @@ def test_a_gesture_is_one_step_worked_out_from_the_press(document):
     assert document.project == gate()
     document.history.redo()
     assert document.project == shifted(gate(), 3.0)
+
+
+def test_bodies_moved_of_a_valid_state_are_drawn_whole_without_a_judgement(document, monkeypatch):
+    assert document.is_valid
+    document.begin("Move leaf")
+    asked = []
+    monkeypatch.setattr(module, "validate", lambda project: asked.append(project) or validate(project))
+    for x in (1.0, 2.0):
+        document.preview(shifted(document.at_press, x), moved=True)
+        assert document.draws_whole
+    assert asked == []
+    assert document.is_valid
+    assert asked == [document.project]
+
+
+def test_of_any_other_edit_it_is_judged_whether_it_can_be_drawn_whole(document):
+    flat = replace_shape(gate(), "Plan", "leaf", 0, Disc(centre=(0, 0), radius=-1))
+    document.begin("Radius of leaf")
+    document.preview(shifted(document.at_press, 1.0), moved=True)
+    document.preview(flat)
+    assert not document.draws_whole
+    document.commit()
+    assert not document.draws_whole
+    document.begin("Move leaf")
+    document.preview(shifted(document.at_press, 1.0), moved=True)
+    assert not document.draws_whole
+    document.cancel()
+    document.close()
+    assert not document.draws_whole
 
 
 def test_a_cancelled_gesture_leaves_no_trace(document):

@@ -22,8 +22,12 @@ def test_no_sliver_of_the_next_finding_is_seen(qtbot, seen):
     next_one = found.links()[3].y()
     found.resize(280, next_one + seen)
     scroll = found._scroll
-    qtbot.waitUntil(lambda: scroll._edges[1].isVisible() and scroll._edges[1].height() == seen)
-    picture = found.grab().toImage()
     ground = scroll.palette().window().color().name()
-    assert {picture.pixelColor(x, next_one + y).name() for x in range(10) for y in range(seen)} == {ground}
+
+    def inked() -> bool:
+        picture = found.grab().toImage()
+        return {picture.pixelColor(x, next_one + y).name() for x in range(10) for y in range(seen)} != {ground}
+
+    qtbot.waitUntil(lambda: scroll.viewport().height() == next_one + seen and not inked())
+    picture = found.grab().toImage()
     assert picture.pixelColor(2, next_one - 10).name() != ground

@@ -1,9 +1,13 @@
 """What is inside a scroll area has the height it needs, also where it has not told of it; what goes on beyond an edge fades there."""
 
+from itertools import pairwise
+
 import pytest
 from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
 
-from app.panels.scroll import LinesScroll, PartsScroll, Scroll
+from app import theme
+from app.panels.findings import Entry, FindingLink
+from app.panels.scroll import Scroll, text_lines
 from app.theme import LIGHT
 from app.window import make_application
 
@@ -56,62 +60,99 @@ def edges(scroll):
     return [edge.isVisible() for edge in scroll._edges]
 
 
-def test_edges_fade_where_there_is_more(qtbot):
-    scroll = scroll_over(qtbot, lines(40))
-    bar = scroll.verticalScrollBar()
-    qtbot.waitUntil(lambda: bar.maximum() > 0)
-    assert edges(scroll) == [False, True]
-    bar.setValue(bar.maximum() // 2)
-    assert edges(scroll) == [True, True]
-    bar.setValue(bar.maximum())
-    assert edges(scroll) == [True, False]
-
-
-@pytest.mark.parametrize(("count", "kind"), [(1, Scroll), (40, LinesScroll)], ids=["all is seen", "whole lines"])
-def test_no_edge_fades_where_all_is_seen_or_lines_are_whole(qtbot, count, kind):
-    assert edges(scroll_over(qtbot, lines(count), kind)) == [False, False]
-
-
-def parts(*heights):
-    inner = QWidget()
-    column = QVBoxLayout(inner)
-    column.setContentsMargins(0, 0, 0, 0)
-    column.setSpacing(2)
-    for high in heights:
-        part = QLabel("part")
-        part.setFixedHeight(high)
-        column.addWidget(part)
-    return inner
-
-
 def covered(scroll):
+    """Logical pixels that are covered at the upper and at the lower edge."""
     return [edge.height() if edge.isVisible() and edge._whole else 0 for edge in scroll._edges]
 
 
-def test_a_part_of_which_no_line_is_seen_is_covered(qtbot):
-    scroll = scroll_over(qtbot, parts(110, 60, 60), PartsScroll)
+def cut_through(scroll):
+    """Whether any line of text is seen in part."""
+    (upper, lower), top = covered(scroll), scroll.verticalScrollBar().value()
+    first, last = top + upper, top + scroll.viewport().height() - lower
+    return [
+        (begin, end)
+        for widget in (scroll._inner, *scroll._inner.findChildren(QWidget))
+        for begin, end in ((widget.y() + begin, widget.y() + end) for begin, end in text_lines(widget))
+        if begin < last < end or begin < first < end
+    ]
+
+
+def test_at_no_place_of_the_bar_is_a_line_seen_in_part(qtbot):
+    scroll = scroll_over(qtbot, lines(40))
     bar = scroll.verticalScrollBar()
-    qtbot.waitUntil(lambda: covered(scroll) == [0, 120 - 112])
-    ground = scroll.palette().window().color()
-    scroll._inner.setStyleSheet("QLabel { background: red }")
-    picture = scroll.grab().toImage()
-    assert picture.pixelColor(20, 109).name() == "#ff0000"
-    assert {picture.pixelColor(20, y).name() for y in range(112, 120)} == {ground.name()}
-    bar.setValue(12)  # a line of the second is seen: it fades
-    assert covered(scroll) == [0, 0]
-    assert edges(scroll) == [True, True]
-    bar.setValue(100)
-    assert covered(scroll) == [10, 0]
+    qtbot.waitUntil(lambda: bar.maximum() > 0 and covered(scroll) != [0, 0])
+    found = set()
+    for value in range(bar.maximum() + 1):
+        bar.setValue(value)
+        assert cut_through(scroll) == []
+        found.add(tuple(covered(scroll)))
+    assert max(upper for upper, _ in found) > 0
+    assert max(lower for _, lower in found) > 0
+
+
+def test_nothing_is_covered_beyond_which_nothing_goes_on(qtbot):
+    scroll = scroll_over(qtbot, lines(40))
+    bar = scroll.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 0)
     bar.setValue(0)
-    assert covered(scroll) == [0, 8]
-
-
-def test_a_part_that_is_all_there_is_to_see_is_not_covered_however_little_there_is_of_it(qtbot):
-    scroll = scroll_over(qtbot, parts(110, 60), PartsScroll)
-    scroll.resize(200, 15)
-    bar = scroll.verticalScrollBar()
-    qtbot.waitUntil(lambda: bar.maximum() == 110 + 2 + 60 - 15 and scroll._inner.findChildren(QLabel)[1].y() == 112)
-    scroll.place_edges()
-    assert covered(scroll) == [0, 0]
+    assert covered(scroll)[0] == 0
     bar.setValue(bar.maximum())
+    assert covered(scroll)[1] == 0
+
+
+def test_words_that_wrap_end_with_a_whole_line(qtbot):
+    words = QLabel("a word and another " * 60)
+    words.setWordWrap(True)
+    words.setFont(theme.font())
+    words.setStyleSheet("color: red")
+    scroll = scroll_over(qtbot, words)
+    bar = scroll.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 0 and covered(scroll)[1] > 0)
+    one = text_lines(words)[0][1]
+    assert (120 - covered(scroll)[1]) % one == 0
+
+    def ink(picture):
+        """For each row of pixels from the top whether there is any ink in it."""
+        ground = scroll.palette().window().color()
+        return [any(picture.pixelColor(x, y) != ground for x in range(180)) for y in range(picture.height())]
+
+    seen, whole = ink(scroll.viewport().grab().toImage()), ink(scroll.grab().toImage())
+    assert any(seen[120 - covered(scroll)[1] :])  # without the edge a part of a line is there
+    assert not any(whole[120 - covered(scroll)[1] : 120])
+    assert sum(whole) > 0
+
+
+def test_a_widget_that_writes_itself_tells_its_lines(qtbot):
+    link = FindingLink(LIGHT, Entry("A head of a few words that wraps at this width", "and a detail that does so as well, twice", 3))
+    qtbot.addWidget(link)
+    link.resize(160, 10)
+    link.fit_height()
+    told = text_lines(link)
+    assert len(told) > 3
+    assert told[0][0] > 0
+    assert told[-1][1] < link.height() == link.height_at(160)
+    assert all(end == begin for (_, end), (begin, _) in pairwise(told))
+
+
+def test_no_edge_where_all_is_seen(qtbot):
+    assert edges(scroll_over(qtbot, lines(1))) == [False, False]
+
+
+def test_where_no_line_is_seen_whole_what_goes_on_fades(qtbot):
+    inner = Silent()
+    scroll = scroll_over(qtbot, inner)
+    inner.high = 400
+    scroll.fit_soon()
+    qtbot.waitUntil(lambda: edges(scroll) == [False, True])
+    assert covered(scroll) == [0, 0]
+    scroll.verticalScrollBar().setValue(100)
+    assert edges(scroll) == [True, True]
+
+
+def test_a_line_that_is_all_there_is_to_see_is_not_covered(qtbot):
+    scroll = scroll_over(qtbot, lines(3))
+    scroll.resize(200, 8)
+    bar = scroll.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 0)
+    bar.setValue(bar.maximum() // 2)
     assert covered(scroll) == [0, 0]
