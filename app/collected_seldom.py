@@ -1,4 +1,4 @@
-"""When memory is searched for cycles: seldom while a command answers, and not within a frame of the board."""
+"""When memory is searched for cycles: seldom while a command answers, and not while a hand holds something."""
 
 import gc
 from collections.abc import Iterator
@@ -25,16 +25,6 @@ def collected_seldom() -> Iterator[None]:
         gc.set_threshold(*before)
 
 
-@contextmanager
-def collected_later() -> Iterator[None]:
-    """Search for no cycles until its end: what is due is done by the next turn of the window that makes records.
-
-    To be put round what a hand waits for: a search takes longer than a frame.
-    """
-    on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if on:
-            gc.enable()
+def collect_later(*, held: bool) -> None:
+    """Search for no cycles while something is `held` by a hand, and again once it is not: a search takes longer than a frame."""
+    (gc.disable if held else gc.enable)()

@@ -17,7 +17,7 @@ from app.board.rulers import LEFT_WIDTH, TOP_HEIGHT, Ruler, RulerCorner
 from app.board.scale import LEAST_SCALE, MOST_SCALE, fitted
 from app.board.section_items import SectionItems, section_shown
 from app.board.taker import Taker
-from app.collected_seldom import collected_later
+from app.collected_seldom import collect_later
 from app.theme import Style
 from core.drawing.extent import Extent
 from core.drawing.gap_mark import GapMark
@@ -279,7 +279,6 @@ class Board(QGraphicsView):
             self._span = span
             self.overlap_changed.emit(span)
 
-    @collected_later()
     def paintEvent(self, event: QPaintEvent) -> None:  # noqa: ARG002 - Qt's signature
         painter = QPainter(self.viewport())
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -322,6 +321,7 @@ class Board(QGraphicsView):
         event.accept()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
+        collect_later(held=True)
         at = event.position()
         if event.button() == Qt.MouseButton.MiddleButton or (event.button() == Qt.MouseButton.LeftButton and self._space):
             self._panning = at
@@ -331,7 +331,6 @@ class Board(QGraphicsView):
             self._press = (at, self._clicks.press(at, self.bodies_under(at), self._items.selected, double=double))
         event.accept()
 
-    @collected_later()
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         at = event.position()
         self._tell_pointer(at)
@@ -348,6 +347,7 @@ class Board(QGraphicsView):
         event.accept()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        collect_later(held=False)
         at = event.position()
         if self._panning is not None and event.button() in (Qt.MouseButton.MiddleButton, Qt.MouseButton.LeftButton):
             self._panning = None

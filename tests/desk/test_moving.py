@@ -1,5 +1,7 @@
 """Bodies dragged on the board in Outline: they snap, and each drag is one step."""
 
+import gc
+
 import pytest
 from PySide6.QtCore import QPointF, Qt
 
@@ -28,7 +30,9 @@ def test_a_body_held_near_its_centre_snaps_to_another_and_one_undo_puts_it_back(
     qtbot.mousePress(board.viewport(), Qt.MouseButton.LeftButton, pos=start)
     qtbot.mouseMove(board.viewport(), (start + end) / 2)
     qtbot.mouseMove(board.viewport(), end)
+    assert not gc.isenabled()  # no search of memory in the middle of it
     qtbot.mouseRelease(board.viewport(), Qt.MouseButton.LeftButton, pos=end)
+    assert gc.isenabled()
     history = desk.document.history
     assert desk.project.sections[0].bodies[1].shapes[0].centre == pytest.approx((0.3, 0.4))
     assert (history.count(), history.undoText()) == (1, "Move cam")
