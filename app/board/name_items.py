@@ -154,7 +154,7 @@ class NameItems:
         yield from self.rooms.keep_off(bodies.placed_symbols(), unit)
         around = self.rooms.among(bodies.slabs, dict(bodies.poses), pixels=pixels, small=bodies.small(unit), ends=ends)
         off = partial(self._covers, window, unit)
-        for found in name_places(wanted, pixels=pixels, covers=off, taken=taken, around=around):
+        for found in name_places(wanted, pixels=pixels, covers=off, taken=taken, around=around, window=window):
             if found is not None:
                 places[found.body] = found
             yield

@@ -9,7 +9,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
-from core.drawing.extent import Extent
+from core.drawing.extent import Extent, extent_within
 from core.model.names import BodyName
 from core.model.shapes import Point
 
@@ -102,15 +102,21 @@ class NamePlace:
 
 
 def name_places(
-    wanted: Sequence[Wanted], *, pixels: float, covers: Covers | None = None, taken: Sequence[Extent] = (), around: Around | None = None
+    wanted: Sequence[Wanted],
+    *,
+    pixels: float,
+    covers: Covers | None = None,
+    taken: Sequence[Extent] = (),
+    around: Around | None = None,
+    window: Extent | None = None,
 ) -> Iterator[NamePlace | None]:
     """Places for the names, one a step, `pixels` logical pixels a mm; None for one that finds none without covering another.
 
     Names inside their bodies come first, then names beside them, bodies in hand before others. `covers` tells whether a
     box (mm) lies over any body: a name beside its body keeps off those, but where nothing is free one in hand covers them.
-    `taken`: boxes in mm that words have already. A body may be told again: what is told last holds.
+    `taken`: boxes in mm that words have already. `window`: what is seen, mm; None for all. A body may be told again: what is told last holds.
     """
-    search = _Search(pixels, covers, around, taken)
+    search = _Search(pixels, covers, around, taken, window)
     choices = [(want, search.widest(want)) for want in wanted]
     choices.sort(key=lambda choice: (choice[1] is None, not choice[0].must))
     for want, inside in choices:
@@ -134,6 +140,7 @@ class _Search:
     covers: Covers | None
     around: Around | None
     taken: Sequence[Extent]
+    window: Extent | None
     named: dict[BodyName, Extent] = field(default_factory=dict)
 
     def take(self, want: Wanted, found: NamePlace | None) -> NamePlace | None:
@@ -240,10 +247,11 @@ class _Search:
         return None
 
     def _backed(self, want: Wanted, places: Iterable[Point]) -> list[Point]:
-        """The places on a large body that its own lies before, which name nothing else."""
+        """The places in sight on a large body that its own lies before, which name nothing else."""
         if self.around is None:
             return []
-        return [place for place in self._clear(want, places) if self.around.backs(want.body, self._at(place, want))]
+        seen = [place for place in places if self.window is None or extent_within(self._at(place, want), self.window)]
+        return [place for place in self._clear(want, seen) if self.around.backs(want.body, self._at(place, want))]
 
     def _clear(self, want: Wanted, places: Iterable[Point]) -> list[Point]:
         """The places off words and symbols at which it does not seem to name another, whatever bodies lie there."""

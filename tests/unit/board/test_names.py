@@ -251,6 +251,16 @@ def test_a_name_has_no_place_where_another_body_stands_between_it_and_its_own():
     assert backed.at[1] < 0
 
 
+def test_a_name_in_hand_stands_on_what_its_body_lies_before_only_where_it_is_seen():
+    hand, around = replace(SMALL, must=True), Around(misleads=lambda _: False, backs=lambda box: box[0] > 50 or box[3] < 0)
+    full = {"covers": lambda _: True, "around": around}
+    (free,) = placed([hand], pixels=2, **full)
+    assert free.at[0] - hand.width / 4 > 50
+    (place,) = placed([hand], pixels=2, window=(0.0, -60.0, 55.0, 60.0), **full)
+    assert place.at[0] + hand.width / 4 <= 55
+    assert place.at[1] + hand.height / 4 < 0
+
+
 def test_a_name_may_stand_on_the_large_body_that_its_own_lies_before():
     assert placed([SMALL], pixels=2, covers=lambda _: True, around=Around()) == ()
     (place,) = placed([SMALL], pixels=2, covers=lambda _: True, around=Around(backs=lambda box: box[2] < 50))
