@@ -40,7 +40,7 @@ from app.panels.timeline_shown import timeline_shown
 from app.section_drawn import SectionDrawn
 from app.theme import Style
 from app.timeline.view import TimelineView
-from core.drawing.gap_mark import GapMark
+from core.drawing.gap_mark import mark_of
 from core.model.names import BodyName, DriveName
 from core.model.project import Project
 from core.sentences.numbers import degree_sign
@@ -364,8 +364,7 @@ class Sheet(QWidget):
         if gap is None:
             self.board.set_gap(None)
             return
-        required = gap.required_gap + gap.tolerance
-        self.board.set_gap(GapMark(gap.points, gap.gap, required, gap.between, gap.way_out, gap.tolerance))
+        self.board.set_gap(mark_of(gap))
 
     def _show_ghost(self) -> None:
         self.board.set_ghost(None if self._as_drawn else ghost_poses(self._desk))

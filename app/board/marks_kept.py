@@ -9,7 +9,7 @@ from app.board.marks import Gap, Mark, Reading
 from app.board.marks_followed import followed
 from app.document.choice import section_named
 from app.document.desk import Desk
-from core.drawing.gap_mark import GapMark
+from core.drawing.gap_mark import GapMark, mark_of
 from core.drawing.path import Pose
 from core.model.joints import Joint
 from core.model.names import BodyName, SectionName
@@ -149,9 +149,7 @@ class Marks(QObject):
         section = self._desk.choice.section
         prepared = self._prepared(section, pair) if section is not None else None
         found = prepared.at(self._placed) if prepared is not None else None
-        if found is None:
-            return None
-        return GapMark(found.points, found.gap, found.required_gap + found.tolerance, found.between, found.way_out, found.tolerance)
+        return None if found is None else mark_of(found)
 
     def _prepared(self, section: SectionName, pair: Pair) -> GapBetween | None:
         """The gap of a pair made ready; as it was where nothing that it depends on has changed, which a drag of others leaves so."""

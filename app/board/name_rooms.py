@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from core.drawing.display_list import Fill, Group, Item, Stroke, Text
 from core.drawing.extent import Extent, edge_extent, extents_meet, joined_extent
 from core.drawing.path import DRAWN, Path, Pose, Segment, moved
-from core.drawing.region import region
+from core.drawing.region import region, roomiest_place
 from core.drawing.section import Placed
 from core.drawing.slabs import Slab
 from core.model.names import BodyName
@@ -135,7 +135,7 @@ class Around:
         reach = self._reach(body)
         if reach is None or reach[2] - reach[0] < size[0] or reach[3] - reach[1] < size[1]:
             return None
-        return _roomiest(self._bare(body, reach, off=(*self.symbols, *taken)), size, within=1.0 / self.pixels)
+        return roomiest_place(self._bare(body, reach, off=(*self.symbols, *taken)), size, within=1.0 / self.pixels)
 
     def _bare(self, body: BodyName, reach: Extent, *, off: Sequence[Extent]) -> BaseGeometry:
         """What is seen of a body that reaches so far, without these boxes."""
@@ -278,18 +278,3 @@ def _moved(drawn: BaseGeometry, pose: Pose) -> BaseGeometry:
         return drawn
     (ax, ay), (bx, by), (cx, cy) = (pose.place(point) for point in ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)))
     return shapely.transform(drawn, lambda points: points @ [[bx - ax, by - ay], [cx - ax, cy - ay]] + [ax, ay])
-
-
-def _roomiest(where: BaseGeometry, size: tuple[float, float], *, within: float) -> Point | None:
-    """Squeezed so that the box is a square, the middle of the largest circle of each part, where the box fits about it."""
-    width, height = size
-    squeeze = height / width
-    found: list[tuple[float, Point]] = []
-    for part in shapely.get_parts(where):
-        if part.area < width * height:
-            continue
-        line = shapely.maximum_inscribed_circle(shapely.transform(part, lambda points: points * [squeeze, 1.0]), tolerance=within)
-        x, y = line.coords[0][0] / squeeze, line.coords[0][1]
-        if part.covers(shapely.box(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)):
-            found.append((float(line.length), (float(x), float(y))))
-    return max(found)[1] if found else None

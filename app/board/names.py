@@ -114,7 +114,8 @@ def name_places(
 
     Names inside their bodies come first, then names beside them, bodies in hand before others. `covers` tells whether a
     box (mm) lies over any body: a name beside its body keeps off those, but where nothing is free one in hand covers them.
-    `taken`: boxes in mm that words have already. `window`: what is seen, mm; None for all. A body may be told again: what is told last holds.
+    `taken`: boxes in mm that words have already. `window`: what is seen, mm; None for all. A body may be told again: what is told
+    last holds.
     """
     search = _Search(pixels, covers, around, taken, window)
     choices = [(want, search.widest(want)) for want in wanted]

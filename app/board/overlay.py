@@ -15,14 +15,15 @@ from core.drawing.detail import (
     Look,
     Spot,
     caption_lines,
-    detail_names,
     detail_view,
+    detail_words,
     free_corner,
     least_spot,
     magnification,
     overlap_items,
     spot_circle,
     spot_of,
+    way_out_items,
 )
 from core.drawing.dimension import LETTER_WIDTH, line_boxes
 from core.drawing.display_list import DisplayList, Text
@@ -227,22 +228,23 @@ class Overlay:
         poses = _poses(mark, items)
         key = (mark, spot, at, radius, unit, items.slabs, items.style, items.selected, self.moving, *poses.values())
         if self._view is None or self._view[0] != key:
-            names = self._names_in_detail(mark, items, spot, poses, at, radius, unit)
+            words = self._words_in_detail(mark, items, spot, poses, at, radius, unit)
             look = Look(items.paint_of, items.selected)
-            shown = detail_view(mark, spot, items.slabs, poses, at=at, radius=radius, unit=unit, look=look, names=names)
+            shown = detail_view(mark, spot, items.slabs, poses, at=at, radius=radius, unit=unit, look=look, words=words)
             self._view = (key, shown)
         return self._view[1]
 
-    def _names_in_detail(
+    def _words_in_detail(
         self, mark: GapMark, items: SectionItems, spot: Spot, poses: dict[BodyName, Pose], at: Point, radius: float, unit: float
-    ) -> DisplayList:
+    ) -> tuple[DisplayList, DisplayList]:
         # Names stay where they are while bodies move, but not where the circle shows much more than it did at rest.
         place = (mark.pair, at, radius, unit, items.slabs, spot.radius < SPOT_LEAST * unit)
-        if self.moving and (self._names is None or self._names[0] != place):
-            return ()  # looked for once the board has come to rest
-        if self._names is None or not self.moving:
-            self._names = (place, detail_names(mark, spot, items.slabs, poses, at=at, radius=radius, unit=unit))
-        return self._names[1]
+        if self.moving:
+            names = self._names[1] if self._names is not None and self._names[0] == place else ()
+            return names, way_out_items(mark, spot, at=at, radius=radius, unit=unit)
+        words = detail_words(mark, spot, items.slabs, poses, at=at, radius=radius, unit=unit)
+        self._names = (place, words[0])
+        return words
 
     def _reach_of(self, overlap: Path) -> Extent | None:
         """How far an overlap reaches, mm; kept, since strip and board ask for it at every move of a drive."""

@@ -1,6 +1,5 @@
 """The list of what was measured: each mark in words, to be pointed at and removed; the list is there while a mark is."""
 
-import math
 from html import escape
 
 from PySide6.QtCore import QEvent, Qt, Signal
@@ -14,7 +13,6 @@ from app.panels.scroll import Scroll
 from app.panels.words import Hairline, Line, Word, clear_layout, paint_panel
 from app.theme import Style
 from core.sentences.numbers import Translator, mm, rounded
-from core.tolerances import DEFAULT_TOLERANCES
 
 MOST_HIGH, FEW_HIGH, TALL = 68, 36, 760
 """Logical pixels that the rows take before they scroll; those in a window that is not as high as the last."""
@@ -48,8 +46,8 @@ def _of_gap(reading: Reading, pair: str, tr: Translator) -> str:
     gap = reading.gap
     if gap is None:
         return tr("{pair}: nothing of them can be measured here").format(pair=pair)
-    if gap.gap >= 0.0 and abs(math.dist(*gap.points) - gap.gap) > DEFAULT_TOLERANCES.touch:
-        return tr("gap of {pair}, the depth between them counted: one passes over the other").format(pair=pair)
+    if gap.over_depth:
+        return tr("gap of {pair}: one passes over the other").format(pair=pair)
     if gap.short and gap.required > 0.0:
         return tr("gap of {pair}; asked for {required}").format(pair=pair, required=mm(gap.required, to="up", tr=tr))
     return tr("gap of {pair}").format(pair=pair)

@@ -4,6 +4,9 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from core.drawing.dimension import LETTER_WIDTH, arrow_head
 from core.drawing.display_list import DisplayList, Fill, Group, Item, Paint, Stroke, Text
 from core.drawing.extent import Extent, extent
@@ -12,7 +15,7 @@ from core.drawing.hatch import CUT_ANGLE, OVERLAP_ANGLE, hatch, hatch_path
 from core.drawing.lines import HATCH_PITCH, OVERLAP_PITCH, LineClass
 from core.drawing.outline import outline
 from core.drawing.path import Path, Pose, circle, moved, polyline
-from core.drawing.region import overlap, widest_place
+from core.drawing.region import drawn_lines, overlap, region, roomiest_place, widest_place
 from core.drawing.slabs import Slab
 from core.model.names import BodyName
 from core.model.shapes import Bar, Point
@@ -36,6 +39,12 @@ BETWEEN: tuple[Point, ...] = tuple(
 
 LETTER_ROOM = 16.0
 """Drawing units from the middle of the letter to that of a joint symbol."""
+
+LETTERS = (1.0, 0.85)
+"""Shares of the width that a name is judged to have: its letters are narrow oftener than wide."""
+
+WINDOW = 0.92
+"""Share of the enlarged circle's radius within which its words stand."""
 
 SPOT_MOST = 0.55
 """Largest radius of the circle on the drawing, as a share of the enlarged one's."""
@@ -150,11 +159,11 @@ def detail_view(
     unit: float,
     look: Look,
     captions: bool = True,
-    names: Sequence[Item] | None = None,
+    words: tuple[DisplayList, DisplayList] | None = None,
 ) -> DisplayList:
     """The enlarged circle of `radius` drawing units about `at` (mm), with its heading above and the number below, if `captions`.
 
-    names: those of `detail_names`, where they are at hand already; looking for their places takes most of the time.
+    words: what `detail_words` gives, where it is at hand already; looking for places takes most of the time.
     """
     times = magnification(spot, unit=unit, radius=radius)
     lens = Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
@@ -167,21 +176,49 @@ def detail_view(
     for slab in ours:
         there = _magnified(poses.get(slab.body, Pose()), lens, times)
         inside.append(Stroke(moved(slab.lines, there, times), look.line(slab)))
-    inside += detail_names(mark, spot, slabs, poses, at=at, radius=radius, unit=unit) if names is None else names
-    inside += _way_out(mark, spot, lens, times, unit=unit)
+    for items in words or detail_words(mark, spot, slabs, poses, at=at, radius=radius, unit=unit):
+        inside += items
     told = caption_lines(mark, times, at=at, radius=radius, unit=unit) if captions else ()
     return (Group(tuple(inside), rim), Stroke(rim, "narrow"), *told)
 
 
-def detail_names(
+def detail_words(
     mark: GapMark, spot: Spot, slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], *, at: Point, radius: float, unit: float
-) -> DisplayList:
-    """The names of the two bodies in the circle of `detail_view`, each in its widest free place; those with none are left out."""
+) -> tuple[DisplayList, DisplayList]:
+    """The names of the two bodies in the circle of `detail_view`, and what is drawn over them: the arrow out, or the gap dimension.
+
+    Each name stands in its roomiest free place, off the lines where one is large enough; those with none are left out. So does the number
+    of a gap, at the end of a leader line where it has no room at its own.
+    """
     times = magnification(spot, unit=unit, radius=radius)
     lens = Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
     ours = sorted((slab for slab in slabs if slab.body in mark.pair), key=lambda slab: slab.fixed)
-    window: Path = (circle(at, 0.92 * radius * unit),)
-    return tuple(_names(ours, poses, lens, times, window=window, unit=unit, keep_off=_arrow_room(mark, spot, lens, times, unit)))
+    window: Path = (circle(at, WINDOW * radius * unit),)
+    lines = _lines(ours, poses, lens, times, window, unit)
+    way_out = way_out_items(
+        mark, spot, at=at, radius=radius, unit=unit, crosses=_crossing(lines, window, unit) if mark.gap >= 0.0 else None
+    )
+    keep_off = _arrow_room(mark, spot, lens, times, way_out, unit)
+    names = _names(ours, poses, lens, times, window=window, unit=unit, keep_off=keep_off, lines=lines)
+    return tuple(names), way_out
+
+
+def _lines(slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], lens: Pose, times: float, window: Path, unit: float) -> BaseGeometry:
+    """The lines that are drawn of these slabs in the window of the circle, mm."""
+    there = (moved(slab.lines, _magnified(poses.get(slab.body, Pose()), lens, times), times) for slab in slabs)
+    return drawn_lines(tuple(there), chord=unit).intersection(region((window,), chord=unit))
+
+
+def _crossing(lines: BaseGeometry, window: Path, unit: float) -> Callable[[Extent], bool]:
+    """Tells whether a box, mm, lies over one of the lines or leaves the window."""
+    shapely.prepare(lines)
+    inside = region((window,), chord=unit)
+
+    def crosses(box: Extent) -> bool:
+        there = shapely.box(*box)
+        return bool(lines.intersects(there)) or not inside.covers(there)
+
+    return crosses
 
 
 def _magnified(pose: Pose, lens: Pose, times: float) -> Pose:
@@ -211,22 +248,37 @@ def overlap_items(path: Path, *, unit: float) -> list[Item]:
 
 
 def _names(
-    slabs: Sequence[Slab], poses: Mapping[BodyName, Pose], lens: Pose, times: float, *, window: Path, unit: float, keep_off: Path
+    slabs: Sequence[Slab],
+    poses: Mapping[BodyName, Pose],
+    lens: Pose,
+    times: float,
+    *,
+    window: Path,
+    unit: float,
+    keep_off: Path,
+    lines: BaseGeometry,
 ) -> list[Item]:
-    """The bodies' names, each in the widest place of the window that is its body's alone."""
+    """The bodies' names, each in the roomiest place of the window that is its body's alone and off all lines; else in the widest."""
     there = {slab.body: _magnified(poses.get(slab.body, Pose()), lens, times) for slab in slabs}
     enlarged = [(slab.body, moved(path, there[slab.body], times)) for slab in slabs for path in slab.fills]
     names: list[Item] = []
     for body in dict.fromkeys(slab.body for slab in slabs):
         own = [path for owner, path in enlarged if owner == body]
         others = [path for owner, path in enlarged if owner != body]
-        place = widest_place(own, within=unit, window=window, without=[*others, keep_off])
-        if place is not None and place[1] > NAME_SIZE / 2.0 * unit:
-            names.append(Text(place[0], body, NAME_SIZE, strong=True, halo=True))
+        size = ((NAME_SIZE * LETTER_WIDTH * len(body) + 2.0 * HALO) * unit, NAME_SIZE * unit)
+        free = region(own, chord=unit).intersection(region((window,), chord=unit)).difference(region([*others, keep_off], chord=unit))
+        bare = free.difference(lines.buffer(HALO * unit))
+        places = (roomiest_place(bare, (share * size[0], size[1]), within=unit) for share in LETTERS)
+        at = next((place for place in places if place is not None), None)
+        if at is None:
+            place = widest_place(own, within=unit, window=window, without=[*others, keep_off])
+            at = place[0] if place is not None and place[1] > NAME_SIZE / 2.0 * unit else None
+        if at is not None:
+            names.append(Text(at, body, NAME_SIZE, strong=True, halo=True))
     return names
 
 
-def _arrow_room(mark: GapMark, spot: Spot, lens: Pose, times: float, unit: float) -> Path:
+def _arrow_room(mark: GapMark, spot: Spot, lens: Pose, times: float, way_out: Sequence[Item], unit: float) -> Path:
     """What names keep clear of: the arrow, or the gap and its number, with some air."""
     air = 1.2 * NAME_SIZE * unit
     if mark.way_out is not None and mark.gap < 0.0:
@@ -235,7 +287,7 @@ def _arrow_room(mark: GapMark, spot: Spot, lens: Pose, times: float, unit: float
         return outline(Bar(start=start, end=end, radius=air))
     start, end = (_through(point, lens, times) for point in mark.points)
     room = outline(Bar(start=start, end=end, radius=air))
-    for item in _way_out(mark, spot, lens, times, unit=unit):
+    for item in way_out:
         if isinstance(item, Text):
             left, right = _reach_of(item, unit)
             room = (*room, *outline(Bar(start=(left, item.at[1]), end=(right, item.at[1]), radius=air)))
@@ -249,25 +301,36 @@ def _reach_of(text: Text, unit: float) -> tuple[float, float]:
     return left, left + width
 
 
-def _way_out(mark: GapMark, spot: Spot, lens: Pose, times: float, *, unit: float) -> list[Item]:
-    """The arrow along which the second body leaves the overlap, in true length; or the gap dimension, where they are apart."""
+def way_out_items(
+    mark: GapMark, spot: Spot, *, at: Point, radius: float, unit: float, crosses: Callable[[Extent], bool] | None = None
+) -> DisplayList:
+    """The arrow along which the second body leaves the overlap, in true length; or the gap dimension, where they are apart.
+
+    Of a gap over the depth nothing is drawn: its number stands below the circle.
+    crosses: whether a box, mm, lies over what the number of a gap had better not.
+    """
+    times = magnification(spot, unit=unit, radius=radius)
+    lens = Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
+    if mark.over_depth:
+        return ()
     if mark.gap >= 0.0:
         ends = tuple(_through(point, lens, times) for point in mark.points)
-        return list(gap_dimension(GapMark((ends[0], ends[1]), mark.gap, mark.required, mark.pair, taken=mark.taken), unit=unit))
+        there = GapMark((ends[0], ends[1]), mark.gap, mark.required, mark.pair, taken=mark.taken)
+        return gap_dimension(there, unit=unit, crosses=crosses)
     if mark.way_out is None:
-        return []
+        return ()
     start = _through(spot.centre, lens, times)
     end = (start[0] + times * mark.way_out[0], start[1] + times * mark.way_out[1])
     length = math.dist(start, end)
     if length == 0.0:
-        return []
+        return ()
     back = ((start[0] - end[0]) / length, (start[1] - end[1]) / length)
     head = arrow_head(end, back, 1.4 * unit)
     neck = (end[0] + 6.0 * unit * back[0], end[1] + 6.0 * unit * back[1])
     shaft: Path = (polyline(start, neck),)
     ground = outline(Bar(start=start, end=end, radius=HALO * unit))
     wider = arrow_head(_beyond(end, back, -1.5 * HALO * unit), back, 2.4 * unit)
-    return [Fill((ground, wider), "board"), Stroke(shaft, "wide"), Fill((head,), "ink")]
+    return (Fill((ground, wider), "board"), Stroke(shaft, "wide"), Fill((head,), "ink"))
 
 
 def _beyond(point: Point, along: Point, by: float) -> Point:

@@ -10,6 +10,7 @@ from core.drawing.display_list import DisplayList, Paint
 from core.drawing.extent import Extent
 from core.drawing.path import Path
 from core.model.shapes import Point
+from core.sweep.at_pose import PoseGap
 from core.sweep.result import Pair
 from core.tolerances import DEFAULT_TOLERANCES
 
@@ -32,7 +33,8 @@ class GapMark:
 
     points: the nearest points of the first and the second body, posed, mm. gap: mm, negative: overlap depth. required: mm that
     the gap is to be, of which `taken` is for the tolerances of both outlines. way_out: the shortest translation of the second
-    body that separates them, mm, where they overlap.
+    body that separates them, mm, where they overlap. over_depth: one passes over the other and the depth between them is counted,
+    so that no line of the drawing is as long as the gap: it has a number and no dimension.
     """
 
     points: tuple[Point, Point]
@@ -41,6 +43,7 @@ class GapMark:
     pair: Pair
     way_out: Point | None = None
     taken: float = 0.0
+    over_depth: bool = False
 
     @property
     def asked(self) -> str:
@@ -59,7 +62,15 @@ class GapMark:
         if self.gap < 0.0:
             return f"{-self.gap:.2f} mm deep"
         # Rounded down: a drawing claims no more than there is.
-        return f"{math.floor(100.0 * self.gap + 1e-6) / 100.0:.2f} mm"
+        told = f"{math.floor(100.0 * self.gap + 1e-6) / 100.0:.2f} mm"
+        return f"{told}, depth counted" if self.over_depth else told
+
+
+def mark_of(found: PoseGap) -> GapMark:
+    """How a gap is drawn that was found at a pose."""
+    over_depth = found.gap >= 0.0 and abs(math.dist(*found.points) - found.gap) > DEFAULT_TOLERANCES.touch
+    required = found.required_gap + found.tolerance
+    return GapMark(found.points, found.gap, required, found.between, found.way_out, found.tolerance, over_depth=over_depth)
 
 
 def gap_dimension(
@@ -152,6 +163,9 @@ def _reach(path: Path, foot: Point, across: Point) -> float:
 
 def _ends(mark: GapMark) -> tuple[Point, Point]:
     start, end = mark.points
+    if mark.over_depth:
+        middle = ((start[0] + end[0]) / 2.0, (start[1] + end[1]) / 2.0)
+        return middle, middle
     if mark.gap < 0.0 and mark.way_out is not None:
         middle = ((start[0] + end[0]) / 2.0, (start[1] + end[1]) / 2.0)
         half = (mark.way_out[0] / 2.0, mark.way_out[1] / 2.0)

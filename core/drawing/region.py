@@ -66,6 +66,32 @@ def widest_place(outlines: Sequence[Path], *, within: float, window: Path = (), 
     return (float(x), float(y)), float(line.length)
 
 
+def roomiest_place(where: BaseGeometry, size: tuple[float, float], *, within: float) -> Point | None:
+    """The middle of the roomiest place of a box of `size` mm (wide, high) in polygons; None where it fits nowhere.
+
+    Squeezed so that the box is a square, it is the middle of the largest circle of each part, where the box fits about it; found within
+    `within` mm.
+    """
+    width, height = size
+    squeeze = height / width
+    found: list[tuple[float, Point]] = []
+    for part in shapely.get_parts(where):
+        if part.area < width * height:
+            continue
+        line = shapely.maximum_inscribed_circle(shapely.transform(part, lambda points: points * [squeeze, 1.0]), tolerance=within)
+        x, y = line.coords[0][0] / squeeze, line.coords[0][1]
+        if part.covers(shapely.box(x - width / 2.0, y - height / 2.0, x + width / 2.0, y + height / 2.0)):
+            found.append((float(line.length), (float(x), float(y))))
+    return max(found)[1] if found else None
+
+
+def drawn_lines(paths: Sequence[Path], *, chord: float) -> BaseGeometry:
+    """The lines of paths as polylines whose chords leave their arcs by at most `chord` mm; may be empty."""
+    runs = [(run, _points(run, chord)) for path in paths for run in path if run.edges]
+    whole = [[*points, points[0]] if run.closed else [*points, run.edges[-1].point(1.0)] for run, points in runs]
+    return shapely.multilinestrings([shapely.LineString(points) for points in whole])
+
+
 def _box(path: Path) -> Extent | None:
     """A box that holds a path; arcs are taken for their whole circles."""
     return joined_extent(_box_of(edge) for run in path for edge in run.edges)

@@ -3,7 +3,7 @@
 from core.drawing.detail import LETTER, Look, detail_view, least_spot, magnification, spot_circle, spot_of
 from core.drawing.display_list import Text
 from core.drawing.extent import Extent
-from core.drawing.gap_mark import GapMark
+from core.drawing.gap_mark import mark_of
 from core.drawing.lines import UNIT_ON_PAPER
 from core.drawing.section import body_paints, draw_section
 from core.drawing.sheet import Sheet
@@ -50,7 +50,7 @@ def breach_figure(
     slabs = standing.slabs
     poses = posed_section(project, section, values, linkage=linkage).poses
     pair = frozenset(gap.between)
-    mark = GapMark(gap.points, gap.gap, gap.required_gap + gap.tolerance, gap.between, gap.way_out, gap.tolerance)
+    mark = mark_of(gap)
     plain = standing.extent(poses) or (0.0, 0.0, 1.0, 1.0)
     scale = _filling(plain)
     unit = UNIT_ON_PAPER / scale

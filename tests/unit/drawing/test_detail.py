@@ -3,8 +3,10 @@
 import math
 
 import pytest
+import shapely
 
 from core.drawing.detail import CORNERS, Look, Spot, _foot_note, detail_view, free_corner, least_spot, magnification, spot_circle, spot_of
+from core.drawing.dimension import word_boxes
 from core.drawing.display_list import Fill, Group, Stroke, Text
 from core.drawing.gap_mark import GapMark
 from core.drawing.path import Arc, Pose, moved
@@ -215,3 +217,51 @@ def test_the_letter_stands_over_no_outline_where_there_is_a_place_about_the_circ
 def test_what_is_small_is_enlarged_until_it_is_seen_or_as_far_as_allowed(gap, least):
     # A circle of 108 units in which 1.8 mm of 0.1 mm a unit are to fill 18: 108 / 18 = 6 times the gap in units.
     assert least_spot(gap, unit=0.1, radius=108, seen=18, closer=7) == pytest.approx(least)
+
+
+def inside(slabs, poses, mark, *, unit=0.02):
+    """The words in the circle, and what is drawn there as lines, as an independent polygon library has them."""
+    spot = spot_of(mark, slabs, poses, unit=unit, radius=108)
+    items = detail_view(mark, spot, slabs, poses, at=(0.0, 0.0), radius=108, unit=unit, look=LOOK)
+    group = next(item for item in items if isinstance(item, Group))
+    strokes = [item.path for item in group.items if isinstance(item, Stroke) and item.line in ("wide", "selected")]
+    runs = [run for path in strokes for run in path]
+    points = [[edge.point(share / 40) for edge in run.edges for share in range(41)] for run in runs]
+    return group, shapely.union_all(
+        [shapely.LineString([*one, one[0]] if run.closed else one) for run, one in zip(runs, points, strict=True)]
+    )
+
+
+@pytest.mark.parametrize("apart", [10.3, 11.0, 12.0])
+def test_words_in_the_circle_lie_over_no_outline_and_within_it(apart):
+    discs, poses = two_discs(apart)
+    bar = Body(name="a", fixed=True, depth=(6, 7), shapes=(Box(centre=(0.0, 0.0), size=(2.0, 30.0)),))
+    slabs = (*discs, *section_slabs(Section(name="s", bodies=(bar,))))
+    mark = GapMark(((5, 0), (apart - 5, 0)), apart - 10, 1.0, ("a", "b"))
+    group, lines = inside(slabs, poses, mark)
+    boxes = {word: shapely.box(*box) for word, box in zip(texts(group.items), word_boxes(group.items, unit=0.02), strict=True)}
+    assert set(boxes) == {"a", "b", mark.words}
+    for word, box in boxes.items():
+        assert not box.intersects(lines), word
+        assert max(math.hypot(x, y) for x, y in box.exterior.coords) <= 108 * 0.02, word
+
+
+def test_a_name_that_has_room_nowhere_off_the_lines_stands_in_the_widest_place():
+    strips = [Box(centre=(-4.0 + 0.5 * place, 0.0), size=(0.4, 9.0)) for place in range(12)]
+    one = Body(name="a", fixed=True, depth=(0, 5), shapes=tuple(strips))
+    other = Body(name="b", fixed=False, depth=(3, 9), shapes=(Disc(centre=(10.0, 0.0), radius=5),))
+    slabs = section_slabs(Section(name="s", bodies=(one, other)))
+    mark = GapMark(((1.7, 0.0), (5.0, 0.0)), 3.3, 1.0, ("a", "b"))
+    group, _ = inside(slabs, {}, mark, unit=0.2)
+    assert "b" in texts(group.items)
+
+
+def test_of_a_gap_over_the_depth_the_circle_shows_names_alone_and_its_foot_the_number():
+    slabs, poses = two_discs(6, depths=((0, 5), (5.4, 9)))
+    mark = GapMark(((5, 0), (1, 0)), 0.4, 0.0, ("a", "b"), over_depth=True)
+    spot = spot_of(mark, slabs, poses, unit=0.1, radius=108)
+    items = detail_view(mark, spot, slabs, poses, at=(0.0, 0.0), radius=108, unit=0.1, look=LOOK)
+    group = next(item for item in items if isinstance(item, Group))
+    assert set(texts(group.items)) <= {"a", "b"}
+    assert not any(isinstance(item, Fill) and item.paint == "ink" and len(item.outlines[0][0].edges) == 3 for item in group.items)
+    assert "0.40 mm, depth counted" in texts(items)

@@ -4,11 +4,16 @@ import math
 
 import pytest
 
+from app.command_line import sample_files
 from core.drawing.dimension import INSIDE_FROM, lengths, straight_lines, word_boxes
 from core.drawing.display_list import Fill, Stroke, Text
-from core.drawing.gap_mark import SYMBOL_ROOM, GapMark, around_symbols, gap_dimension
+from core.drawing.gap_mark import SYMBOL_ROOM, GapMark, around_symbols, gap_dimension, mark_of
 from core.drawing.outline import outline
 from core.model.shapes import Box, Disc
+from core.motion.linkage import linkage_of
+from core.project_file.read import read_project
+from core.sweep.at_pose import PoseGap
+from core.sweep.gap_between import gap_between
 
 PAIR = ("motor", "rib")
 
@@ -183,3 +188,34 @@ def test_the_words_of_an_overlap_amid_outlines_stand_at_the_end_of_a_leader():
 def test_points_that_coincide_have_no_leader():
     touching = GapMark(((0, 0), (0, 0)), 0.0, 1.0, PAIR)
     assert gap_dimension(touching, unit=0.1, crosses=lambda _: True) == gap_dimension(touching, unit=0.1)
+
+
+def found(length, gap):
+    """A gap as it is found at a pose, its nearest points `length` apart."""
+    return PoseGap("Plan", PAIR, gap, ((0.0, 0.0), (length, 0.0)), None, 1.0, 0.2)
+
+
+def test_a_gap_in_the_section_is_as_long_as_its_points_are_apart():
+    mark = mark_of(found(0.5, 0.5))
+    assert (mark.over_depth, mark.words, mark.required, mark.taken, mark.short) == (False, "0.50 mm", 1.2, 0.2, True)
+    assert len(tips(gap_dimension(mark, unit=0.1))) == 2
+
+
+def test_a_gap_over_the_depth_is_no_length_of_the_drawing_and_has_a_number_alone():
+    """Two bars that cross each other, 0.4 mm between their depths: wherever they are nearest, no line there is 0.4 mm long."""
+    for length, gap in ((5.0, 0.4), (0.0, 0.4), (3.0, 5.0)):
+        mark = mark_of(found(length, gap))
+        assert mark.over_depth
+        assert mark.words == f"{gap:.2f} mm, depth counted"
+        for items in (gap_dimension(mark, unit=0.1), gap_dimension(mark, unit=0.1, crosses=lambda _: True)):
+            assert [type(item) for item in items] == [Text]
+            assert abs(words(items).at[0] - length / 2.0) < 2.0
+
+
+def test_a_gap_that_two_passing_bodies_keep_is_drawn_as_one_over_the_depth():
+    """The turntable's arm of the owl passes over the base ring by 6.4 less 6.0 mm (its own file)."""
+    project = read_project(sample_files()["owl_head"])
+    linkage = linkage_of(project)
+    gaps = gap_between(project, linkage, "Top", ("base ring", "turntable"))
+    mark = mark_of(gaps.at({}))
+    assert (mark.over_depth, mark.gap) == (True, pytest.approx(0.4))

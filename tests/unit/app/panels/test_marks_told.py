@@ -15,7 +15,8 @@ CORNER, FAR, HIGH = Held((0.0, 0.0), "pin of elbow"), Held((9.0, 0.0), "end of a
 
 
 def gap(length: float, value: float, required: float = 1.0) -> Reading:
-    return Reading(Gap(PAIR), {}, GapMark(((0.0, 0.0), (length, 0.0)), value, required, PAIR))
+    over_depth = value >= 0.0 and value != length
+    return Reading(Gap(PAIR), {}, GapMark(((0.0, 0.0), (length, 0.0)), value, required, PAIR, over_depth=over_depth))
 
 
 @pytest.mark.parametrize(
@@ -44,8 +45,8 @@ def test_a_gap_short_of_what_was_asked_tells_that_too() -> None:
 
 
 def test_a_gap_over_the_depth_says_that_one_passes_over_the_other() -> None:
-    assert told(gap(4.0, 5.0), plain) == ("5.00 mm", "gap of hub to ring, the depth between them counted: one passes over the other")
-    assert told(gap(4.0, 0.0), plain)[0] == "0.00 mm"
+    assert told(gap(4.0, 5.0), plain) == ("5.00 mm, depth counted", "gap of hub to ring: one passes over the other")
+    assert told(gap(4.0, 0.0), plain)[0] == "0.00 mm, depth counted"
 
 
 def test_a_gap_that_there_is_not_says_so() -> None:
