@@ -261,13 +261,14 @@ def _names(
     """The bodies' names, each in the roomiest place of the window that is its body's alone and off all lines; else in the widest."""
     there = {slab.body: _magnified(poses.get(slab.body, Pose()), lens, times) for slab in slabs}
     enlarged = [(slab.body, moved(path, there[slab.body], times)) for slab in slabs for path in slab.fills]
+    band = lines.simplify(unit).buffer(HALO * unit, quad_segs=1)
     names: list[Item] = []
     for body in dict.fromkeys(slab.body for slab in slabs):
         own = [path for owner, path in enlarged if owner == body]
         others = [path for owner, path in enlarged if owner != body]
         size = ((NAME_SIZE * LETTER_WIDTH * len(body) + 2.0 * HALO) * unit, NAME_SIZE * unit)
         free = region(own, chord=unit).intersection(region((window,), chord=unit)).difference(region([*others, keep_off], chord=unit))
-        bare = free.difference(lines.buffer(HALO * unit))
+        bare = free.difference(band)
         places = (roomiest_place(bare, (share * size[0], size[1]), within=unit) for share in LETTERS)
         at = next((place for place in places if place is not None), None)
         if at is None:
