@@ -77,7 +77,6 @@ class Board(QGraphicsView):
         self._taken: Taker | None = None
         self._span: OverlapSpan | None = None
         self._naming = Naming(self._name_all, self)
-        self._naming.begun.connect(self._come_to_rest)
         self._naming.done.connect(self.viewport().update)
         self._set_up_view()
         self._items = SectionItems(self.scene(), section_shown(None, None), style)
@@ -255,15 +254,15 @@ class Board(QGraphicsView):
         self.view_changed.emit()
         self.viewport().update()
 
-    def _come_to_rest(self) -> None:
-        self._overlay.moving = False
-
     def _name_all(self) -> Iterator[None]:
         """Find where each name has room, then give each its place, a name a step.
 
-        Letters are slow to draw, so that a name picked becomes stronger here and not in the frame that picks its body.
+        Letters are slow to draw, so that a name picked becomes stronger here and not in the frame that picks its body; nor does a
+        frame wait for the places of the gap's words.
         """
         self._items.names.select()
+        self._overlay.come_to_rest(self._items, self.viewportTransform(), QRectF(self.viewport().rect()))
+        yield
         yield from self._items.names.look_for_rooms()
         mark = self._overlay.mark
         must = set(self._items.selected) | set(mark.pair if mark is not None else ()) | {self._hovered}
@@ -403,6 +402,7 @@ class Board(QGraphicsView):
             self._dragging = True
             self._tell_drag(body, start, "press")
         self._tell_drag(body, at, "move")
+        self._naming.still_held()
         if not body:
             self._box = QRectF(start, at).normalized()
             self.viewport().update()

@@ -13,7 +13,6 @@ SETTLE_MS = 120
 class Naming(QObject):
     """Takes the steps that `steps` gives; what they do is not known here."""
 
-    begun = Signal()
     done = Signal()
 
     def __init__(self, steps: Callable[[], Iterator[None]], parent: QObject) -> None:
@@ -41,11 +40,15 @@ class Naming(QObject):
         self._ahead.drop()
         self._settle.start()
 
+    def still_held(self) -> None:
+        """A hand is still at it, though what it holds may go no farther: what it waits for is put off until the hand rests."""
+        if self.busy:
+            self.once_at_rest()
+
     def drop(self) -> None:
         """Let go of the steps that are left: they know what is about to change."""
         self._ahead.drop()
 
     def _begin(self) -> None:
-        self.begun.emit()
         # From the next turn on: this one has often a whole board to paint.
         self._ahead.begin(self._steps())

@@ -114,6 +114,12 @@ class Overlay:
         """Look for detail A's place anew: the board was fitted, zoomed or resized, or another pair is shown."""
         self._place = self._corner = None
 
+    def come_to_rest(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> None:
+        """Find where words and detail A stand now that nothing moves, so that the next frame need not."""
+        self.moving = False
+        if self.mark is not None and not self.waits:
+            self._told_of(self.mark, items, to_pixels, window)
+
     def span(self, items: SectionItems, *, pixels: float) -> OverlapSpan | None:
         """Where the mark's overlap lies in y and depth; None where there is none."""
         if self.mark is None:
