@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from app import theme
 from app.timeline.layout import Band
@@ -18,6 +18,8 @@ TOP_SHARE = 4.0
 """The upper edge of the curve, in required gaps."""
 LEAST_TOP = 0.5
 """mm, the upper edge where nothing but touching is asked."""
+NAME_HIGH, STEP, APART = 15.0, 4.0, 3.0
+"""Pixels: the height of the required line's name, the steps in which its place is looked for, and between it and a curve."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +80,16 @@ def _row_before(showing: Showing, row: Row) -> Row | None:
 
 
 def _line(row: Row, band: Band, scale: Scale) -> QPolygonF:
-    """Gaps as they are judged, as the figures beside the curve are."""
+    return QPolygonF([QPointF(x, y) for x, y in zip(*_points(row, band, scale), strict=True)])
+
+
+def _points(row: Row, band: Band, scale: Scale) -> tuple[list[float], list[float]]:
+    """Pixels along the band and down: gaps as they are judged, as the figures beside the curve are."""
     cells = row.cells[band.drive]
     middles = (cells.edges[:-1] + cells.edges[1:]) / 2
     ends = np.concatenate([[cells.edges[0]], middles, [cells.edges[-1]]])
     gaps = np.concatenate([cells.lowest[:1], cells.lowest, cells.lowest[-1:]]) - row.taken
-    return QPolygonF([QPointF(band.x_of(float(value)), scale.y_of(float(gap))) for value, gap in zip(ends, gaps, strict=True)])
+    return [band.x_of(value) for value in ends.tolist()], [scale.y_of(gap) for gap in gaps.tolist()]
 
 
 def _stroke(painter: QPainter, line: QPolygonF, pen: QPen) -> None:
@@ -105,9 +111,37 @@ def _levels(painter: QPainter, showing: Showing, row: Row, scale: Scale) -> None
     painter.setPen(pen)
     y = scale.y_of(need)
     painter.drawLine(QPointF(left, y), QPointF(right, y))
+    name_required(painter, showing, row, required_area(showing, row, scale))
+
+
+def name_required(painter: QPainter, showing: Showing, row: Row, area: QRectF) -> None:
+    """What the dashed line is, on ground of its own."""
     painter.setFont(theme.font(theme.RULER))
-    name = QCoreApplication.translate("Timeline", "required {gap}").format(gap=exact_mm(need, plain))
-    width = painter.fontMetrics().horizontalAdvance(name)
-    painter.fillRect(QRectF(left - 1, y - 8, width + 8, 15), QColor(showing.style.field))
+    painter.fillRect(area, QColor(showing.style.field))
     painter.setPen(QColor(showing.style.breach_text))
-    painter.drawText(QPointF(left + 2, y + 4), name)
+    painter.drawText(QPointF(area.left() + 3, area.top() + 12), _required(row))
+
+
+def required_area(showing: Showing, row: Row, scale: Scale) -> QRectF:
+    """Where the dashed line is named: the first place from the left at which no curve passes, else at the left."""
+    y, left, right = scale.y_of(row.required), showing.bands_left - 1.0, showing.bands_right
+    width = QFontMetricsF(theme.font(theme.RULER)).horizontalAdvance(_required(row)) + 9.0
+    passes = [x for old in (row, _row_before(showing, row)) if old is not None for x in _passes(showing, old, scale, y)]
+    starts = np.arange(left, right - width, STEP)
+    free = [x for x in starts.tolist() if not any(x - APART <= there <= x + width + APART for there in passes)]
+    return QRectF(free[0] if free else left, y - 8.0, width, NAME_HIGH)
+
+
+def _passes(showing: Showing, row: Row, scale: Scale, level: float) -> list[float]:
+    """The pixels along the bands at which a row's curve comes near to the name of the dashed line."""
+    found: list[float] = []
+    for band in showing.bands:
+        if band.drive in row.cells:
+            xs, ys = _points(row, band, scale)
+            along = np.arange(xs[0], xs[-1] + 1.0, 2.0)
+            found += along[np.abs(np.interp(along, xs, ys) - level) < NAME_HIGH].tolist()
+    return found
+
+
+def _required(row: Row) -> str:
+    return QCoreApplication.translate("Timeline", "required {gap}").format(gap=exact_mm(row.required, plain))

@@ -372,7 +372,7 @@ def paint_cursor(painter: QPainter, showing: Showing) -> None:
         if band.opened:
             _ticks(painter, showing, band, showing.rows_bottom)
         value = showing.values.get(band.drive, band.home)
-        x = round(band.x_of(value)) + 0.5
+        x = cursor_at(showing, band)
         foot = showing.rows_bottom + 3
         if band.opened and value != band.home:
             painter.setPen(QPen(QColor(style.ink), 1.5))
@@ -387,6 +387,11 @@ def paint_cursor(painter: QPainter, showing: Showing) -> None:
             painter.setPen(pen)
             ghost = round(band.x_of(showing.column[1])) + 0.5
             painter.drawLine(QPointF(ghost, showing.rows_top), QPointF(ghost, foot))
+
+
+def cursor_at(showing: Showing, band: Band) -> float:
+    """The pixel along a band at which its drive stands."""
+    return round(band.x_of(showing.values.get(band.drive, band.home))) + 0.5
 
 
 def moving_areas(showing: Showing) -> Iterator[QRectF]:

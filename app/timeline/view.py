@@ -39,6 +39,7 @@ class TimelineView(QWidget):
         self.showing = Showing(style, (1280, HEIGHT))
         self._framed = False
         self._still: tuple[Showing, QPixmap] | None = None
+        self._named: tuple[Showing, Row | None, QRectF] | None = None
         # Painting all rows takes longer than a frame: they get turns of their own, after the words of the answer.
         self._other_rows = QTimer(self, interval=0, singleShot=True)
         self._other_rows.timeout.connect(self._paint_some)
@@ -132,9 +133,21 @@ class TimelineView(QWidget):
                 frame.paint_here(painter, showing, top)
         painter.setClipping(False)
         frame.paint_cursor(painter, showing)
+        self._name_over_cursor(painter)
         self._paint_scroll(painter)
         if self._framed:
             paint_focus(painter, self, showing.style)
+
+    def _name_over_cursor(self, painter: QPainter) -> None:
+        """The name of the required line can be read where the cursor passes it, too."""
+        showing = self.showing
+        if self._named is None or not showing.stands_as(self._named[0]):
+            self._named = (showing, *_named(showing))
+        _, row, area = self._named
+        if row is not None and any(band.opened and area.left() <= frame.cursor_at(showing, band) <= area.right() for band in showing.bands):
+            painter.setClipRect(QRectF(0, showing.rows_top, showing.size[0], showing.rows_bottom - showing.rows_top))
+            curve.name_required(painter, showing, row, area)
+            painter.setClipping(False)
 
     def _still_part(self) -> QPixmap:
         """All that stands while a drive runs, painted anew only when it changes."""
@@ -358,13 +371,27 @@ def _paint_place(painter: QPainter, showing: Showing, place: Place, top: int) ->
     else:
         row, selected = showing.timeline.rows[place.row], place.row == showing.selected
         frame.paint_name(painter, showing, row, top, selected=selected)
-        strip = top + (place.height - layout.STRIP_HEIGHT - 4 if selected else 2)
-        cells.paint_row(painter, showing, row, strip)
+        cells.paint_row(painter, showing, row, _strip(place, top) if selected else top + 2)
         if selected:
-            curve.paint_curve(painter, showing, row, top=top + 4, bottom=strip - 3)
+            curve.paint_curve(painter, showing, row, top=top + 4, bottom=_strip(place, top) - 3)
             painter.setClipRect(window)
         frame.paint_figures(painter, showing, row, top, selected=selected)
     painter.setClipping(False)
+
+
+def _strip(place: Place, top: int) -> int:
+    """Where the cells of the selected row begin, below its curve."""
+    return top + place.height - layout.STRIP_HEIGHT - 4
+
+
+def _named(showing: Showing) -> tuple[Row | None, QRectF]:
+    """The selected row whose curve is seen, and where its required line is named."""
+    for place, top in showing.visible():
+        if place.row is not None and place.row == showing.selected:
+            row = showing.timeline.rows[place.row]
+            scale = curve.scale_of(row, top=top + 4, bottom=_strip(place, top) - 3)
+            return row, curve.required_area(showing, row, scale)
+    return None, QRectF()
 
 
 def _paint_around(painter: QPainter, showing: Showing) -> None:

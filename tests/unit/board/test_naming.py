@@ -4,6 +4,9 @@ from PySide6.QtCore import QObject
 
 from app.board.naming import SETTLE_MS, Naming
 
+LONG = 300_000
+"""Steps that take the window many turns."""
+
 
 def naming_of(steps):
     parent = QObject()
@@ -23,7 +26,7 @@ def looks(taken, count):
 
 def test_a_hand_that_is_still_at_it_puts_off_a_look_that_waits_or_has_begun(qtbot):
     taken = []
-    naming = naming_of(looks(taken, 1000))
+    naming = naming_of(looks(taken, LONG))
     naming.soon()
     qtbot.waitUntil(lambda: len(taken) > 0)
     naming.still_held()
@@ -33,7 +36,7 @@ def test_a_hand_that_is_still_at_it_puts_off_a_look_that_waits_or_has_begun(qtbo
     qtbot.waitUntil(lambda: len(taken) > begun)  # at rest it begins anew
     assert taken[begun] == 0
     qtbot.waitUntil(lambda: not naming.busy)
-    assert taken[begun:] == list(range(1000))
+    assert taken[begun:] == list(range(LONG))
 
 
 def test_where_no_look_waits_a_hand_asks_for_none(qtbot):
