@@ -159,7 +159,15 @@ def led_lengths(
     along = ((last[0] - first[0]) / length, (last[1] - first[1]) / length)
     tail = 0.0 if length >= INSIDE_FROM * unit else _TAIL * unit
     tips = (shifted(first, along, -tail), shifted(last, along, tail))
-    drawn = lines or length_lines(first, last, unit=unit, paint=paint)
+    yield from _led(tips, words, lines or length_lines(first, last, unit=unit, paint=paint), unit, paint)
+
+
+def led_words(point: Point, words: str, *, unit: float, paint: Paint = "ink") -> Iterator[DisplayList]:
+    """The ways to write words at the end of a leader line from a point, the nearest first."""
+    return _led((point,), words, (), unit, paint)
+
+
+def _led(tips: Sequence[Point], words: str, drawn: DisplayList, unit: float, paint: Paint) -> Iterator[DisplayList]:
     for reach in LEADERS:
         for way in range(LEADER_WAYS):
             turn = 2.0 * math.pi * way / LEADER_WAYS

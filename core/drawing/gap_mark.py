@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain, product
 
-from core.drawing.dimension import extension_lines, led_lengths, length_lines, length_words, lengths, off_words, shifted
+from core.drawing.dimension import extension_lines, led_lengths, led_words, length_lines, length_words, lengths, off_words, shifted
 from core.drawing.display_list import DisplayList, Paint
 from core.drawing.extent import Extent
 from core.drawing.path import Path
@@ -103,6 +103,8 @@ def _apart(mark: GapMark, unit: float) -> Iterator[DisplayList]:
 def _led(mark: GapMark, beside: Path | None, unit: float) -> Iterator[DisplayList]:
     """The ways with the words at the end of a leader line."""
     first, last = _ends(mark)
+    if mark.over_depth:
+        yield from led_words(first, mark.words, unit=unit, paint=_paint(mark))
     if first == last:
         return
     if beside is None:

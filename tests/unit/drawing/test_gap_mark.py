@@ -212,6 +212,14 @@ def test_a_gap_over_the_depth_is_no_length_of_the_drawing_and_has_a_number_alone
             assert abs(words(items).at[0] - length / 2.0) < 2.0
 
 
+def test_the_number_of_a_gap_over_the_depth_stands_at_the_end_of_a_leader_where_outlines_are_about_it():
+    mark = mark_of(found(5.0, 0.4))
+    lines, text = gap_dimension(mark, unit=0.1, crosses=lambda box: box[0] < 6.0)
+    assert words([text]).at[0] > 6.0
+    (leader,) = straight_lines([lines])
+    assert leader.start == (2.5, 0.0)
+
+
 def test_a_gap_that_two_passing_bodies_keep_is_drawn_as_one_over_the_depth():
     """The turntable's arm of the owl passes over the base ring by 6.4 less 6.0 mm (its own file)."""
     project = read_project(sample_files()["owl_head"])
