@@ -206,7 +206,7 @@ class Board(QGraphicsView):
     @property
     def hand_on_body(self) -> bool:
         """Whether a hand drags a body."""
-        return self._dragging and self._press is not None and bool(self._press[1])
+        return self._dragging and self._press is not None and self._press[1] != NOBODY and not self._items.held(self._press[1])
 
     @property
     def pixels_a_mm(self) -> float:
@@ -320,7 +320,6 @@ class Board(QGraphicsView):
         event.accept()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        collect_later(held=True)
         at = event.position()
         if event.button() == Qt.MouseButton.MiddleButton or (event.button() == Qt.MouseButton.LeftButton and self._space):
             self._panning = at
@@ -331,6 +330,7 @@ class Board(QGraphicsView):
         event.accept()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        collect_later(held=bool(event.buttons()))
         at = event.position()
         self._tell_pointer(at)
         if self._panning is not None:
@@ -346,7 +346,7 @@ class Board(QGraphicsView):
         event.accept()
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        collect_later(held=False)
+        collect_later(held=bool(event.buttons()))
         at = event.position()
         if self._panning is not None and event.button() in (Qt.MouseButton.MiddleButton, Qt.MouseButton.LeftButton):
             self._panning = None

@@ -38,6 +38,7 @@ class Naming(QObject):
     def once_at_rest(self) -> None:
         """Look for places when nothing has moved for a while; names stay where they are until then."""
         self._ahead.drop()
+        self._soon.stop()
         self._settle.start()
 
     def still_held(self) -> None:

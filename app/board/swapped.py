@@ -20,8 +20,11 @@ class Swap:
 def swapped(before: Section, after: Section) -> Swap | None:
     """What has come in whose place; None where more has changed than outlines of moving bodies and places of joints.
 
-    A body that came fills the same depth bands in the same order as the one it stands for.
+    A body that came fills the same depth bands in the same order as the one it stands for. Of two of one name none can be told which
+    has come.
     """
+    if not (_all_differ(after.bodies) and _all_differ(after.joints)):
+        return None
     if len(before.bodies) != len(after.bodies) or len(before.joints) != len(after.joints):
         return None
     bodies = [(old, new) for old, new in zip(before.bodies, after.bodies, strict=True) if old is not new]
@@ -29,6 +32,10 @@ def swapped(before: Section, after: Section) -> Swap | None:
     if not all(_stands_alike(old, new) for old, new in bodies) or not all(_joins_alike(old, new) for old, new in joints):
         return None
     return Swap(tuple(new for _, new in bodies), tuple(new for _, new in joints))
+
+
+def _all_differ(named: Sequence[Body] | Sequence[Joint]) -> bool:
+    return len({one.name for one in named}) == len(named)
 
 
 def _stands_alike(old: Body, new: Body) -> bool:

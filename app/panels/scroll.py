@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Protocol, runtime_checkable
 
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, QRectF, QSize, Qt, QTimer
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QRect, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QColor, QFontMetrics, QLinearGradient, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QFrame, QLabel, QLineEdit, QScrollArea, QScrollBar, QWidget
 
@@ -111,6 +111,13 @@ class Scroll(QScrollArea):
             layout.activate()
         if self._inner.heightForWidth(self._inner.width()) > self._inner.height():
             QCoreApplication.sendEvent(self.viewport(), QEvent(QEvent.Type.LayoutRequest))
+        self._placed.start()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """What is inside comes to other places, also where all of it stays as high as it was."""
+        if event.type() == QEvent.Type.LayoutRequest:
+            self._placed.start()
+        return super().eventFilter(watched, event)
 
     def place_edges(self) -> None:
         """Put the edges where something goes on; whoever moves what is inside, and not the bar, calls it."""
@@ -125,18 +132,22 @@ class Scroll(QScrollArea):
 
     def _cut_through(self, top: int, foot: int) -> tuple[int, int] | None:
         """Logical pixels at the upper and lower edge, at heights of `inner`, that show a part of a line; None where none is whole."""
-        upper, lower, whole = top, foot, False
+        lines = self._lines(top, foot)
+        upper, lower, before = top, foot, None
+        while before != (upper, lower):  # what covers a line may cut through one beside it
+            before = (upper, lower)
+            upper = max((end for begin, end in lines if begin < before[0] < end), default=upper)
+            lower = min((begin for begin, end in lines if begin < before[1] < end), default=lower)
+        return (upper - top, foot - lower) if any(upper <= begin and end <= lower for begin, end in lines) else None
+
+    def _lines(self, top: int, foot: int) -> list[tuple[int, int]]:
+        """Where lines of text begin and end that are seen between two heights of `inner`."""
+        found: list[tuple[int, int]] = []
         for widget in (self._inner, *self._inner.findChildren(QWidget)):
             at = widget.mapTo(self._inner, QPoint(0, 0)).y()
-            if not widget.isVisibleTo(self._inner) or at + widget.height() <= top or foot <= at:
-                continue
-            for begin, end in text_lines(widget):
-                whole = whole or (top <= at + begin and at + end <= foot)
-                if at + begin < top < at + end:
-                    upper = max(upper, at + end)
-                if at + begin < foot < at + end:
-                    lower = min(lower, at + begin)
-        return (upper - top, foot - lower) if whole else None
+            if widget.isVisibleTo(self._inner) and at + widget.height() > top and foot > at:
+                found += [(at + begin, at + end) for begin, end in text_lines(widget)]
+        return found
 
     def offer_bar(self, *, fits: bool) -> None:
         """Have no bar where all fits without one: with it words that wrap take more lines, and so it would stay for good."""
@@ -158,7 +169,7 @@ def text_lines(widget: QWidget) -> Sequence[tuple[int, int]]:
     """Where the lines of text in a widget begin and end, logical pixels from its upper edge; none in what only holds others."""
     if isinstance(widget, Lined):
         return widget.lines()
-    if isinstance(widget, QLabel) and widget.wordWrap():
+    if isinstance(widget, QLabel) and (widget.wordWrap() or "\n" in widget.text()):
         box, one = widget.contentsRect(), _line_height(widget)
         count = max(round(box.height() / one), 1)
         return [(box.top() + box.height() * place // count, box.top() + box.height() * (place + 1) // count) for place in range(count)]

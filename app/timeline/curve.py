@@ -126,20 +126,28 @@ def required_area(showing: Showing, row: Row, scale: Scale) -> QRectF:
     """Where the dashed line is named: the first place from the left at which no curve passes, else at the left."""
     y, left, right = scale.y_of(row.required), showing.bands_left - 1.0, showing.bands_right
     width = QFontMetricsF(theme.font(theme.RULER)).horizontalAdvance(_required(row)) + 9.0
-    passes = [x for old in (row, _row_before(showing, row)) if old is not None for x in _passes(showing, old, scale, y)]
-    starts = np.arange(left, right - width, STEP)
-    free = [x for x in starts.tolist() if not any(x - APART <= there <= x + width + APART for there in passes)]
-    return QRectF(free[0] if free else left, y - 8.0, width, NAME_HIGH)
+    passes = [span for old in (row, _row_before(showing, row)) if old is not None for span in _passes(showing, old, scale, y)]
+    starts = np.arange(left, right - width, STEP).tolist()
+    free = (x for x in starts if not any(x - APART <= high and low <= x + width + APART for low, high in passes))
+    return QRectF(next(free, left), y - 8.0, width, NAME_HIGH)
 
 
-def _passes(showing: Showing, row: Row, scale: Scale, level: float) -> list[float]:
-    """The pixels along the bands at which a row's curve comes near to the name of the dashed line."""
-    found: list[float] = []
+def _passes(showing: Showing, row: Row, scale: Scale, level: float) -> list[tuple[float, float]]:
+    """From which to which pixel along the bands a row's curve comes near to the name of the dashed line, a piece at a time."""
+    found: list[tuple[float, float]] = []
     for band in showing.bands:
         if band.drive in row.cells:
-            xs, ys = _points(row, band, scale)
-            along = np.arange(xs[0], xs[-1] + 1.0, 2.0)
-            found += along[np.abs(np.interp(along, xs, ys) - level) < NAME_HIGH].tolist()
+            xs, ys = map(np.array, _points(row, band, scale))
+            low, high = np.minimum(ys[:-1], ys[1:]), np.maximum(ys[:-1], ys[1:])
+            near = (low < level + NAME_HIGH) & (high > level - NAME_HIGH)
+            # Of a long piece only what is near: its share of the way down.
+            down = np.where(ys[1:] == ys[:-1], np.inf, ys[1:] - ys[:-1])
+            ends = [np.clip((edge - ys[:-1]) / down, 0.0, 1.0) for edge in (level - NAME_HIGH, level + NAME_HIGH)]
+            flat = np.isinf(down)
+            first = np.where(flat, 0.0, np.minimum(*ends))
+            last = np.where(flat, 1.0, np.maximum(*ends))
+            along = xs[1:] - xs[:-1]
+            found += zip((xs[:-1] + first * along)[near].tolist(), (xs[:-1] + last * along)[near].tolist(), strict=True)
     return found
 
 

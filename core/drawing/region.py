@@ -89,7 +89,7 @@ def drawn_lines(paths: Sequence[Path], *, chord: float) -> BaseGeometry:
     """The lines of paths as polylines whose chords leave their arcs by at most `chord` mm; may be empty."""
     runs = [(run, _points(run, chord)) for path in paths for run in path if run.edges]
     whole = [[*points, points[0]] if run.closed else [*points, run.edges[-1].point(1.0)] for run, points in runs]
-    return shapely.multilinestrings([shapely.LineString(points) for points in whole])
+    return shapely.MultiLineString([shapely.LineString(points) for points in whole])
 
 
 def _box(path: Path) -> Extent | None:

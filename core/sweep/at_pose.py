@@ -50,7 +50,8 @@ class PoseGap(NamedTuple):
     gap: nominal, mm; of a pair that passes over, over the depth too. way_out: the shortest translation of the second
     body that separates an overlap, mm; None where there is none or inside a room. reached: False where a loop cannot
     be followed to this pose; the gap is then that of the nearest pose that was. passes_over: the pair is not swept,
-    since it passes over as far as is asked in every position.
+    since it passes over as far as is asked in every position. depth_gap: mm between the depths of the two where they pass over each
+    other, which the gap counts; None in the section.
     """
 
     section: SectionName
@@ -62,6 +63,7 @@ class PoseGap(NamedTuple):
     tolerance: float
     reached: bool = True
     passes_over: bool = False
+    depth_gap: float | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -369,13 +371,13 @@ class PoseGaps:
             depths[place], moves[place] = depth, move
         rows = self._core.row[cores]
         # column by column, in the order of the record's fields: row by row takes four times as long
-        section, between, required, tolerance, passes = (column[rows].tolist() for column in self._known_of_rows)
-        columns = (section, between, depths, points, moves, required, tolerance, placed.reached.tolist(), passes)
+        section, between, required, tolerance, passes, across = (column[rows].tolist() for column in self._known_of_rows)
+        columns = (section, between, depths, points, moves, required, tolerance, placed.reached.tolist(), passes, across)
         return tuple(map(PoseGap._make, zip(*columns, strict=True)))
 
     @cached_property
     def _known_of_rows(self) -> tuple[NDArray[np.object_], ...]:
-        """What is told of each row at any pose: section, bodies, required gap, tolerance, and whether it passes over."""
+        """What is told of each row at any pose: section, bodies, required gap, tolerance, whether it passes over, and its depth gap."""
         rows = self.plan.rows
         columns = (
             [row.pair.section for row in rows],
@@ -383,6 +385,7 @@ class PoseGaps:
             [row.required for row in rows],
             [row.pair.tolerance for row in rows],
             [row.pair.passes_over is not None for row in rows],
+            [row.across for row in rows],
         )
         return tuple(np.fromiter(column, dtype=object, count=len(rows)) for column in columns)
 

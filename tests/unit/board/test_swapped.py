@@ -62,3 +62,13 @@ def test_a_joint_that_joins_otherwise_is_no_swap():
     turned = replace(joint, between=joint.between[::-1])
     joints = tuple(turned if one is joint else one for one in SECTION.joints)
     assert swapped(SECTION, replace(SECTION, joints=joints)) is None
+
+
+def test_of_two_bodies_or_joints_of_one_name_none_can_be_told_which_has_come():
+    double = replace(SECTION, bodies=(*SECTION.bodies, SECTION.bodies[-1]))
+    assert (
+        swapped(double, replace(double, bodies=moved(replace(PROJECT, sections=(SECTION,))).sections[0].bodies + double.bodies[-1:]))
+        is None
+    )
+    twice = replace(SECTION, joints=(*SECTION.joints, SECTION.joints[-1]))
+    assert swapped(twice, replace(twice)) is None

@@ -265,3 +265,10 @@ def test_of_a_gap_over_the_depth_the_circle_shows_names_alone_and_its_foot_the_n
     assert set(texts(group.items)) <= {"a", "b"}
     assert not any(isinstance(item, Fill) and item.paint == "ink" and len(item.outlines[0][0].edges) == 3 for item in group.items)
     assert "0.40 mm, depth counted" in texts(items)
+
+
+def test_of_two_bodies_of_which_nothing_is_drawn_the_circle_shows_the_gap_alone():
+    mark = GapMark(((5, 0), (6, 0)), 1.0, 1.0, ("a", "b"))
+    group, lines = inside((), {}, mark)
+    assert lines.is_empty
+    assert texts(group.items) == [mark.words]

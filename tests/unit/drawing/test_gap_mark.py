@@ -190,9 +190,9 @@ def test_points_that_coincide_have_no_leader():
     assert gap_dimension(touching, unit=0.1, crosses=lambda _: True) == gap_dimension(touching, unit=0.1)
 
 
-def found(length, gap):
+def found(length, gap, depth_gap=None):
     """A gap as it is found at a pose, its nearest points `length` apart."""
-    return PoseGap("Plan", PAIR, gap, ((0.0, 0.0), (length, 0.0)), None, 1.0, 0.2)
+    return PoseGap("Plan", PAIR, gap, ((0.0, 0.0), (length, 0.0)), None, 1.0, 0.2, depth_gap=depth_gap)
 
 
 def test_a_gap_in_the_section_is_as_long_as_its_points_are_apart():
@@ -201,10 +201,14 @@ def test_a_gap_in_the_section_is_as_long_as_its_points_are_apart():
     assert len(tips(gap_dimension(mark, unit=0.1))) == 2
 
 
+def test_depths_that_touch_leave_a_gap_in_the_section_its_dimension():
+    assert not mark_of(found(2.0, 2.0, 0.0)).over_depth
+
+
 def test_a_gap_over_the_depth_is_no_length_of_the_drawing_and_has_a_number_alone():
     """Two bars that cross each other, 0.4 mm between their depths: wherever they are nearest, no line there is 0.4 mm long."""
-    for length, gap in ((5.0, 0.4), (0.0, 0.4), (3.0, 5.0)):
-        mark = mark_of(found(length, gap))
+    for length, gap, depth in ((5.0, 0.4, 0.4), (0.0, 0.4, 0.4), (3.0, 5.0, 4.0), (3.0, 3.0, 3.0), (2.0, 0.0, 0.0)):
+        mark = mark_of(found(length, gap, depth))
         assert mark.over_depth
         assert mark.words == f"{gap:.2f} mm, depth counted"
         for items in (gap_dimension(mark, unit=0.1), gap_dimension(mark, unit=0.1, crosses=lambda _: True)):
@@ -213,7 +217,7 @@ def test_a_gap_over_the_depth_is_no_length_of_the_drawing_and_has_a_number_alone
 
 
 def test_the_number_of_a_gap_over_the_depth_stands_at_the_end_of_a_leader_where_outlines_are_about_it():
-    mark = mark_of(found(5.0, 0.4))
+    mark = mark_of(found(5.0, 0.4, 0.4))
     lines, text = gap_dimension(mark, unit=0.1, crosses=lambda box: box[0] < 6.0)
     assert words([text]).at[0] > 6.0
     (leader,) = straight_lines([lines])

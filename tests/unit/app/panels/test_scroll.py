@@ -156,3 +156,39 @@ def test_a_line_that_is_all_there_is_to_see_is_not_covered(qtbot):
     qtbot.waitUntil(lambda: bar.maximum() > 0)
     bar.setValue(bar.maximum() // 2)
     assert covered(scroll) == [0, 0]
+
+
+def test_columns_out_of_step_are_cut_at_neither(qtbot):
+    inner = QWidget()
+    inner.setFixedHeight(600)
+    for column, first in ((0, 0), (80, 8)):
+        for number in range(20):
+            label = QLabel(f"line {number}", inner)
+            label.setGeometry(column, first + 30 * number, 70, 16)
+    scroll = scroll_over(qtbot, inner)
+    bar = scroll.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 0)
+    for value in range(0, bar.maximum(), 3):
+        bar.setValue(value)
+        assert cut_through(scroll) == []
+
+
+def test_lines_that_come_to_other_places_at_the_same_height_are_covered_anew(qtbot):
+    inner = lines(40)
+    scroll = scroll_over(qtbot, inner)
+    bar = scroll.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 0 and covered(scroll)[1] > 0)
+    before, high = covered(scroll), inner.height()
+    first, second = inner.layout().itemAt(0).widget(), inner.layout().itemAt(20).widget()
+    first.setFixedHeight(first.height() + 7)
+    second.setFixedHeight(second.height() - 7)
+    qtbot.waitUntil(lambda: covered(scroll) != before)
+    assert inner.height() == high
+    assert cut_through(scroll) == []
+
+
+def test_a_text_of_several_lines_is_not_taken_for_one(qtbot):
+    label = QLabel("a\nb\nc")
+    qtbot.addWidget(label)
+    label.resize(60, label.sizeHint().height())
+    assert len(text_lines(label)) == 3

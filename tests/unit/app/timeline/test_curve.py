@@ -71,6 +71,23 @@ def test_the_name_of_the_required_line_lies_over_no_curve_where_there_is_a_free_
         assert not own.any() or widest < area.width() + 2 * (curve.APART + curve.STEP), row.between
 
 
+def test_a_curve_that_falls_steeply_past_the_line_is_not_hidden(samples):
+    """From far above to a breach within one cell: there the breach begins."""
+    project, rows = samples["barrier_arm"]
+    row = rows.rows[0]
+    (drive,) = row.cells
+    many = 720
+    low, high = (one.start for one in project.drives if one.name == drive), (one.end for one in project.drives if one.name == drive)
+    edges, lowest = np.linspace(next(low), next(high), many + 1), np.full(many, 500.0)
+    lowest[round(0.03 * many) :] = -5.0
+    cells = replace(row.cells[drive], edges=edges, lowest=lowest)
+    steep = replace(row, cells={drive: cells})
+    showing = shown(project, replace(rows, rows=(steep,)), 0, (1100, 214))
+    scale = curve.scale_of(steep, top=40.0, bottom=80.0)
+    area, falls = curve.required_area(showing, steep, scale), showing.bands[0].x_of(float(edges[round(0.03 * many)]))
+    assert not area.left() - 1 <= falls <= area.right() + 1
+
+
 def test_the_name_stands_at_the_left_where_no_place_is_free(samples):
     project, rows = samples["barrier_arm"]
     row = rows.rows[0]
