@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog
 from app.actions import FILES
 from app.command_line import sample_files
 from app.hand_over_commands import envelope, picture, template
-from app.panels.scroll import LinesScroll
+from app.panels.scroll import Scroll
 from app.report_commands import bench, limits, report
 from core.project_file.read import read_project
 from core.project_file.write import write_project
@@ -354,9 +354,13 @@ def test_until_something_is_made_the_preview_says_so(opened, saved, qtbot):
 
 def test_of_what_the_answer_rests_on_no_line_is_cut_through(handing, qtbot):
     handing.resize(1100, 700)
-    scroll = next(each for each in handing.sheet.panel.hand_over.findChildren(LinesScroll) if each.isVisible())
+    scroll = next(each for each in handing.sheet.panel.hand_over.findChildren(Scroll) if each.isVisible())
     told = scroll.widget()
     line = told.heightForWidth(10_000) // (told.whole().count("\n") + 1)
-    qtbot.waitUntil(lambda: scroll.verticalScrollBar().maximum() > 0)
-    assert scroll.viewport().height() % line == 0
-    assert scroll.height() - scroll.viewport().height() < line
+    bar, edge = scroll.verticalScrollBar(), scroll._edges[1]
+    qtbot.waitUntil(lambda: bar.maximum() > 0)
+    for value in (0, 1, line // 2, bar.maximum() // 2):
+        bar.setValue(value)
+        seen = value + scroll.viewport().height() - (edge.height() if edge.isVisible() else 0)
+        assert seen % line == 0
+        assert edge.height() < line
