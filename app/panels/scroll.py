@@ -166,14 +166,19 @@ class Lined(Protocol):
 
 
 def text_lines(widget: QWidget) -> Sequence[tuple[int, int]]:
-    """Where the lines of text in a widget begin and end, logical pixels from its upper edge; none in what only holds others."""
+    """Where the lines of text in a widget begin and end, logical pixels from its upper edge; none in what only holds others.
+
+    A field to write in is seen with its frame.
+    """
     if isinstance(widget, Lined):
         return widget.lines()
     if isinstance(widget, QLabel) and (widget.wordWrap() or "\n" in widget.text()):
         box, one = widget.contentsRect(), _line_height(widget)
         count = max(round(box.height() / one), 1)
         return [(box.top() + box.height() * place // count, box.top() + box.height() * (place + 1) // count) for place in range(count)]
-    if isinstance(widget, QLabel | QAbstractButton | QLineEdit):
+    if isinstance(widget, QLineEdit):
+        return [(0, widget.height())]
+    if isinstance(widget, QLabel | QAbstractButton):
         high = min(_line_height(widget), widget.height())
         return [((widget.height() - high) // 2, (widget.height() + high) // 2)]
     return ()

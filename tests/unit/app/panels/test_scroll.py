@@ -3,7 +3,7 @@
 from itertools import pairwise
 
 import pytest
-from PySide6.QtWidgets import QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.panels.findings import Entry, FindingLink
@@ -192,3 +192,19 @@ def test_a_text_of_several_lines_is_not_taken_for_one(qtbot):
     qtbot.addWidget(label)
     label.resize(60, label.sizeHint().height())
     assert len(text_lines(label)) == 3
+
+
+def test_a_field_to_write_in_is_seen_with_its_frame_or_not_at_all(qtbot):
+    inner = QWidget()
+    column = QVBoxLayout(inner)
+    for number in range(20):
+        column.addWidget(QLineEdit(f"pin {number}"))
+    scroll = scroll_over(qtbot, inner)
+    bar, fields = scroll.verticalScrollBar(), inner.findChildren(QLineEdit)
+    qtbot.waitUntil(lambda: bar.maximum() > 0 and fields[1].y() > 0)
+    for value in range(0, 60, 5):
+        bar.setValue(value)
+        upper, lower = covered(scroll)
+        first, last = value + upper, value + scroll.viewport().height() - lower
+        assert not [field.text() for field in fields if field.y() < last < field.y() + field.height()]
+        assert not [field.text() for field in fields if field.y() < first < field.y() + field.height()]
