@@ -36,6 +36,9 @@ from core.model.shapes import Point
 DETAIL_RADIUS, DETAIL_LEAST = 108.0, 64.0
 """Largest and smallest radius of detail A, logical pixels; where the smallest has no room there is no detail."""
 
+NAME_AIR = 4.0
+"""Logical pixels between what is told of the gap and a name above or below it."""
+
 HEAD, FOOT, ASIDE = 48.0, 46.0, 40.0
 """Logical pixels that detail A's heading, its numbers and its sides need."""
 
@@ -159,8 +162,13 @@ class Overlay:
     def names_keep_off(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
         """The same with the dimension's lines, or with the letter on the drawing and detail A's lines where they run farther.
 
-        No name stands there.
+        No name stands there, nor so close above or below that the two would read as one.
         """
+        air = NAME_AIR / to_pixels.m11()
+        kept_off = self._told_at(items, to_pixels, window)
+        return [(left, low - air, right, high + air) for left, low, right, high in kept_off]
+
+    def _told_at(self, items: SectionItems, to_pixels: QTransform, window: QRectF) -> list[Extent]:
         radius = detail_radius(window) if self.detail else None
         boxes, unit = self.taken(items, to_pixels, window), 1.0 / to_pixels.m11()
         if self.mark is None:

@@ -8,7 +8,7 @@ from app.board import name_items
 from app.board.board import Board
 from app.board.items import NameItem
 from app.board.names import NamePlace
-from app.board.overlay import Overlay, detail_radius
+from app.board.overlay import NAME_AIR, Overlay, detail_radius
 from app.theme import DARK, LIGHT
 from app.window import make_application
 from core.drawing.detail import CORNERS, Spot, magnification
@@ -61,7 +61,8 @@ def test_names_keep_off_the_gaps_words_and_lines_where_detail_a_has_no_room(boar
     assert detail_radius(low) is None
     (words,) = overlay.taken(board._items, to_pixels, low)
     kept_off, *lines = overlay.names_keep_off(board._items, to_pixels, low)
-    assert kept_off == words
+    air = NAME_AIR / board.pixels_a_mm
+    assert kept_off == pytest.approx((words[0], words[1] - air, words[2], words[3] + air))
     along = [(-30.0 + share / 10.0, 40.0) for share in range(101)]
     assert all(any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for box in lines) for x, y in along)
     seen = to_pixels.inverted()[0].mapRect(low)
