@@ -165,8 +165,7 @@ def detail_view(
 
     words: what `detail_words` gives, where it is at hand already; looking for places takes most of the time.
     """
-    times = magnification(spot, unit=unit, radius=radius)
-    lens = Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
+    times, lens = _lens(spot, at, unit=unit, radius=radius)
     rim: Path = (circle(at, radius * unit),)
     ours = sorted((slab for slab in slabs if slab.body in mark.pair), key=lambda slab: slab.fixed)
     inside: list[Item] = [Fill((rim,), "board")]
@@ -187,11 +186,10 @@ def detail_words(
 ) -> tuple[DisplayList, DisplayList]:
     """The names of the two bodies in the circle of `detail_view`, and what is drawn over them: the arrow out, or the gap dimension.
 
-    Each name stands in its roomiest free place, off the lines where one is large enough; those with none are left out. So does the number
-    of a gap, at the end of a leader line where it has no room at its own.
+    Each name stands in its roomiest free place, off the lines where one is large enough; those with none are left out. The number of a
+    gap keeps off the lines too, at the end of a leader line where it has no room at its own.
     """
-    times = magnification(spot, unit=unit, radius=radius)
-    lens = Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
+    times, lens = _lens(spot, at, unit=unit, radius=radius)
     ours = sorted((slab for slab in slabs if slab.body in mark.pair), key=lambda slab: slab.fixed)
     window: Path = (circle(at, WINDOW * radius * unit),)
     lines = _lines(ours, poses, lens, times, window, unit)
@@ -219,6 +217,12 @@ def _crossing(lines: BaseGeometry, window: Path, unit: float) -> Callable[[Exten
         return bool(lines.intersects(there)) or not inside.covers(there)
 
     return crosses
+
+
+def _lens(spot: Spot, at: Point, *, unit: float, radius: float) -> tuple[float, Pose]:
+    """How many times larger the detail is, and the pose that takes the drawing, so enlarged, to where the detail stands."""
+    times = magnification(spot, unit=unit, radius=radius)
+    return times, Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
 
 
 def _magnified(pose: Pose, lens: Pose, times: float) -> Pose:
@@ -310,8 +314,7 @@ def way_out_items(
     Of a gap over the depth nothing is drawn: its number stands below the circle.
     crosses: whether a box, mm, lies over what the number of a gap had better not.
     """
-    times = magnification(spot, unit=unit, radius=radius)
-    lens = Pose(0.0, at[0] - times * spot.centre[0], at[1] - times * spot.centre[1])
+    times, lens = _lens(spot, at, unit=unit, radius=radius)
     if mark.over_depth:
         return ()
     if mark.gap >= 0.0:

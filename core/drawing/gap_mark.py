@@ -68,8 +68,8 @@ class GapMark:
 
 def mark_of(found: PoseGap) -> GapMark:
     """How a gap is drawn that was found at a pose. Depths that touch add nothing to what lies between two in the section."""
-    apart = abs(math.dist(*found.points) - found.gap) <= DEFAULT_TOLERANCES.touch
-    over_depth = found.depth_gap is not None and (found.depth_gap > 0.0 or not apart)
+    a_length = abs(math.dist(*found.points) - found.gap) <= DEFAULT_TOLERANCES.touch
+    over_depth = found.depth_gap is not None and (found.depth_gap > 0.0 or not a_length)
     required = found.required_gap + found.tolerance
     return GapMark(found.points, found.gap, required, found.between, found.way_out, found.tolerance, over_depth=over_depth)
 
