@@ -9,9 +9,10 @@ from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
 from app.board.board import DRAG_FROM, Board, PoseTuple
 from app.board.items import EVERYWHERE
+from app.board.kept_drawing import KeptDrawing
 from app.board.kept_picture import KeptPicture
 from app.board.overlay import OverlapSpan
-from app.board.paint import KeptDrawing, pen
+from app.board.paint import pen
 from app.board.rulers import TOP_HEIGHT, Ruler
 from app.board.strip_bands import Band, BandLooks, Ground, corners
 from app.theme import Style

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QTransform
 
-from app.board.paint import HALO, KeptDrawing, pen
+from app.board.kept_drawing import KeptDrawing
+from app.board.paint import HALO, pen
 from app.board.section_items import SectionItems
 from core.drawing.detail import (
     CORNERS,

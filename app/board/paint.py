@@ -3,12 +3,13 @@
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
+from typing import NamedTuple
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QGuiApplication, QImage, QPainter, QPainterPath, QPen, QTransform
 
 from app.theme import MEDIUM, REGULAR, Style, font
-from core.drawing.display_list import DisplayList, Fill, Group, Heat, Item, Paint, Stroke, Text, Tint
+from core.drawing.display_list import Fill, Group, Heat, Item, Paint, Stroke, Text, Tint
 from core.drawing.lines import LINES, LineClass
 from core.drawing.path import Edge, Path, Segment
 
@@ -18,7 +19,8 @@ HALO = 3.0
 KEPT_WORDS = 512
 """Words in halos that are kept as pictures: some hundred names, at a size or two."""
 
-_Draw = Callable[[QPainter], object]
+_SMOOTH = 2.0
+"""Logical pixels about an outline that smooth edges, and the pen of a line as wide as that, may touch."""
 
 HEAT_OF_OVERLAP = 6
 """Index of the heat step whose colour an overlap has: deep."""
@@ -97,26 +99,22 @@ def draw_hatch(painter: QPainter, lines: Sequence[Sequence[Sequence[float]]], in
 
 def draw_items(painter: QPainter, items: Iterable[Item], style: Style, *, to_pixels: QTransform) -> None:
     """Draw a display list on a painter in logical pixels; `to_pixels` takes mm (y up) there."""
-    for draw in _ready(items, style, to_pixels):
-        draw(painter)
+    for ink in inks(items, style, to_pixels):
+        ink.draw(painter)
 
 
-class KeptDrawing:
-    """Draws a display list as `draw_items` does; what is ready for the painter is kept while list, style and place stay the same."""
+class Ink(NamedTuple):
+    """An item ready for the painter. `reach`: the logical pixels that it may touch; None where it is not known ahead.
 
-    def __init__(self) -> None:
-        self._of: tuple[DisplayList, Style, QTransform] | None = None
-        self._ready: tuple[_Draw, ...] = ()
+    Letters without a halo are smoothed for what lies under them, and look otherwise in a picture of their own.
+    """
 
-    def draw(self, painter: QPainter, items: DisplayList, style: Style, *, to_pixels: QTransform) -> None:
-        """Draw; `items` is another list where it is another object."""
-        if self._of is None or self._of[0] is not items or self._of[1] is not style or self._of[2] != to_pixels:
-            self._of, self._ready = (items, style, QTransform(to_pixels)), tuple(_ready(items, style, to_pixels))
-        for draw in self._ready:
-            draw(painter)
+    draw: Callable[[QPainter], object]
+    reach: QRectF | None
 
 
-def _ready(items: Iterable[Item], style: Style, to_pixels: QTransform) -> Iterator[_Draw]:
+def inks(items: Iterable[Item], style: Style, to_pixels: QTransform) -> Iterator[Ink]:
+    """What draws each item of a display list."""
     for item in items:
         match item:
             case Fill():
@@ -126,30 +124,37 @@ def _ready(items: Iterable[Item], style: Style, to_pixels: QTransform) -> Iterat
             case Text():
                 yield _words(item, style, to_pixels.map(QPointF(*item.at)))
             case Group():
-                yield _group(to_pixels.map(qt_path((item.clip,))), tuple(_ready(item.items, style, to_pixels)))
+                yield _group(to_pixels.map(qt_path((item.clip,))), tuple(inks(item.items, style, to_pixels)))
 
 
-def _fill(path: QPainterPath, brush: QBrush) -> _Draw:
-    return lambda painter: painter.fillPath(path, brush)
+def _fill(path: QPainterPath, brush: QBrush) -> Ink:
+    return Ink(lambda painter: painter.fillPath(path, brush), _about(path.boundingRect(), _SMOOTH))
 
 
-def _stroke(path: QPainterPath, line: QPen) -> _Draw:
-    return lambda painter: painter.strokePath(path, line)
+def _stroke(path: QPainterPath, line: QPen) -> Ink:
+    return Ink(lambda painter: painter.strokePath(path, line), _about(path.boundingRect(), line.widthF() + _SMOOTH))
 
 
-def _words(item: Text, style: Style, at: QPointF) -> _Draw:
-    return lambda painter: draw_text(painter, item, style, at=at)
+def _words(item: Text, style: Style, at: QPointF) -> Ink:
+    wide, high = _measured(item.words, item.size, strong=item.strong)
+    reach = QRectF(at.x() - wide, at.y() - high, 2.0 * wide, 2.0 * high)
+    return Ink(lambda painter: draw_text(painter, item, style, at=at), _about(reach, item.size + HALO) if item.halo else None)
 
 
-def _group(clip: QPainterPath, inside: Sequence[_Draw]) -> _Draw:
+def _group(clip: QPainterPath, inside: Sequence[Ink]) -> Ink:
     def draw(painter: QPainter) -> None:
         painter.save()
         painter.setClipPath(clip, Qt.ClipOperation.IntersectClip)
         for each in inside:
-            each(painter)
+            each.draw(painter)
         painter.restore()
 
-    return draw
+    known = all(each.reach is not None for each in inside)
+    return Ink(draw, _about(clip.boundingRect(), _SMOOTH) if known else None)
+
+
+def _about(reach: QRectF, room: float) -> QRectF:
+    return reach.adjusted(-room, -room, room, room)
 
 
 def draw_text(painter: QPainter, text: Text, style: Style, *, at: QPointF) -> None:

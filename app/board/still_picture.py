@@ -34,13 +34,13 @@ class StillPicture:
         seen: tuple[float, ...] = (widget.width(), widget.height(), ratio)
         if self._kept is None or seen != self._seen or there != self._there:
             reach = there.mapRect(bounds).adjusted(-_ROOM_FOR_PEN, -_ROOM_FOR_PEN, _ROOM_FOR_PEN, _ROOM_FOR_PEN)
-            self._kept = _picture(there, reach.intersected(QRectF(widget.rect())), ratio, draw)
+            self._kept = picture_of(there, reach.intersected(QRectF(widget.rect())), ratio, draw)
             self._seen, self._there = seen, there
         picture, corner = self._kept
         painter.drawPixmap(corner, picture)
 
 
-def _picture(there: QTransform, reach: QRectF, ratio: float, draw: Callable[[QPainter], object]) -> tuple[QPixmap, QPointF]:
+def picture_of(there: QTransform, reach: QRectF, ratio: float, draw: Callable[[QPainter], object]) -> tuple[QPixmap, QPointF]:
     """What `draw` paints of `reach` (logical pixels), and its corner: on a whole pixel of the screen, so that no line is blurred."""
     left, top = math.floor(reach.left() * ratio), math.floor(reach.top() * ratio)
     picture = QPixmap(math.ceil(reach.right() * ratio) - left, math.ceil(reach.bottom() * ratio) - top)

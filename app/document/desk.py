@@ -459,12 +459,14 @@ class Desk(QObject):
 
     def _catch_up(self) -> None:
         """What is said of the pose follows the hand."""
+        begun = time.perf_counter()
         picked = self._behind_hand.take()
         self._find_gap()
         if picked:
             self.chosen.emit()
         self.posed.emit()
         self.pose.settled.emit()
+        self.followed.emit(time.perf_counter() - begun)
 
     def _take_choice(self) -> None:
         if self.taking:

@@ -31,6 +31,6 @@ def together_words(project: Project, box: SafeBox, alone: Mapping[DriveName, Spa
 
 def stops_along(result: SweepResult | None, section: SectionName, drive: DriveName) -> tuple[float, ...]:
     """The values of a drive at which a pair of the section reaches its required gap or first touches, the others at home."""
-    checks = [check for check in result.of_sweep("solo") if (check.section, check.drives) == (section, (drive,))] if result else []
+    checks = result.solo_of.get((section, drive), ()) if result else ()
     values = {value for check in checks for breach in check.breaches for value in (breach.start, breach.end, *(breach.contact or ()))}
     return tuple(sorted(values))

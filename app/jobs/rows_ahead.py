@@ -32,6 +32,8 @@ class RowsAhead:
         """Make the rows of what is told of question `number`, which is `ask`."""
         if not isinstance(ask, ProveAsk):
             return
+        if isinstance(what, SweepResult):
+            _ = what.solo_of  # a hand on a drive asks for them
         if ask.live:
             if kind == "followed" and isinstance(what, SweepResult):
                 _ = what.pair_verdicts  # the sentence asks for them; no timeline is made of such an answer

@@ -198,14 +198,14 @@ class NumberSentence(QWidget):
             number = numbers.get(part[1:-1]) if _HOLE.fullmatch(part) else None
             if number is not None:
                 field = self._fields[number.key] = kept.get(number.key) or self._field(number)
-                self._flow.addWidget(field)
+                self._add(field)
                 if open_end:
                     self._flow.glue()
                 if bracket:
                     self._flow.keep()
                 continue
             for place, word in enumerate(re.findall(r"\S+\s*|\s+", part)):
-                self._flow.addWidget(self._word(word))
+                self._add(self._word(word))
                 if place == 0 and self._fields and not word[0].isspace():
                     self._flow.glue()
                 if bracket:
@@ -213,6 +213,11 @@ class NumberSentence(QWidget):
                 bracket = "(" in word or (bracket and ")" not in word)
             open_end = bool(part) and not part[-1].isspace()
         self.updateGeometry()
+
+    def _add(self, part: QWidget) -> None:
+        """Shown at once: Qt would show it in a later turn, and until then it took no room."""
+        self._flow.addWidget(part)
+        part.show()
 
     def _word(self, text: str) -> QLabel:
         word = SentencePart(self._style, size=theme.TEXT)

@@ -207,6 +207,15 @@ class SweepResult:
         return worst
 
     @cached_property
+    def solo_of(self) -> Mapping[tuple[SectionName, DriveName], tuple[Check, ...]]:
+        """The solo checks of each drive in each section, in order."""
+        drives: dict[tuple[SectionName, DriveName], list[Check]] = {}
+        for check in self.of_sweep("solo"):
+            for drive in check.drives:
+                drives.setdefault((check.section, drive), []).append(check)
+        return {drive: tuple(checks) for drive, checks in drives.items()}
+
+    @cached_property
     def _of_sweep(self) -> Mapping[Sweep, tuple[Check, ...]]:
         kinds: dict[Sweep, list[Check]] = {}
         for check in self.checks:
