@@ -178,6 +178,8 @@ class Sheet(QWidget):
         desk.chosen.connect(self._show_choice)
         desk.answered.connect(self.show_answer)
         desk.live.changed.connect(self._show_words)
+        for said in (desk.posed, desk.answered, desk.live.changed):
+            said.connect(self._paint_beside_hand)
         desk.visited.connect(self._show_visit)
         desk.run.changed.connect(self._show_in_hand)
         self.joints_step.moved.connect(self._show_pose)
@@ -308,6 +310,11 @@ class Sheet(QWidget):
 
     def _paint_followed(self, seconds: float) -> None:
         if seconds < LONG_TURN:
+            paint_now(self)
+
+    def _paint_beside_hand(self) -> None:
+        """What an answer has changed while a hand edits is no part of the next frame, which is the hand's."""
+        if self._desk.document.in_gesture:
             paint_now(self)
 
     def _show_rest(self) -> None:

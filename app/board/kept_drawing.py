@@ -1,6 +1,6 @@
-"""What floats over a drawing and stays for some frames: its display list ready for the painter, and where it pays a picture of it."""
+"""What floats over a drawing and stays for some frames: shown by pictures of its display list."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby
 
 from PySide6.QtCore import QRect, QRectF
@@ -11,9 +11,6 @@ from app.board.still_picture import picture_of
 from app.theme import Style
 from core.drawing.display_list import DisplayList
 
-PAYS = 2
-"""Where the list before was drawn so often, a picture of the next one pays: a hand drags bodies, and all that is told of them waits."""
-
 _Draw = Callable[[QPainter], object]
 
 _Of = tuple[DisplayList, Style, QTransform, QRect, float]
@@ -21,28 +18,27 @@ _Of = tuple[DisplayList, Style, QTransform, QRect, float]
 
 
 class KeptDrawing:
-    """Draws a display list as `draw_items` does; what is ready for the painter is kept while list, style and place stay the same."""
+    """Draws a display list; its pictures are kept while list, style and place stay the same.
+
+    There are pictures from the first frame on: Qt smooths a thin line otherwise where it ends at a picture's edge, and a hatch that
+    were drawn without one at first would stir.
+    """
 
     def __init__(self) -> None:
         self._of: _Of | None = None
         self._ready: tuple[_Draw, ...] = ()
-        self._times = 0
 
     def draw(self, painter: QPainter, items: DisplayList, style: Style, *, to_pixels: QTransform) -> None:
         """Draw; `items` is another list where it is another object."""
-        of = (items, style, to_pixels, painter.window(), painter.device().devicePixelRatio())
+        of = (items, style, QTransform(to_pixels), painter.window(), painter.device().devicePixelRatio())
         if self._of is None or self._of[0] is not items or self._of[1:] != of[1:]:
-            pays, self._times = self._times >= PAYS, 0
-            self._of = (items, style, QTransform(to_pixels), *of[3:])
-            ready = tuple(inks(items, style, to_pixels))
-            self._ready = tuple(_pictured(ready, *of[3:]) if pays else (ink.draw for ink in ready))
-        self._times += 1
+            self._of, self._ready = of, tuple(_pictured(inks(items, style, to_pixels), *of[3:]))
         for draw in self._ready:
             draw(painter)
 
 
-def _pictured(ready: Sequence[Ink], window: QRect, ratio: float) -> Iterator[_Draw]:
-    """The same with pictures of all that can be shown by one, in the same order."""
+def _pictured(ready: Iterable[Ink], window: QRect, ratio: float) -> Iterator[_Draw]:
+    """What draws the same in the same order, with a picture of each run that can be shown by one."""
     for known, run in groupby(ready, key=lambda ink: ink.reach is not None):
         if known:
             yield _picture(tuple(run), window, ratio)

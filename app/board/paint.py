@@ -1,6 +1,7 @@
 """How does a display list become ink on a Qt painter? Pens from line classes, colours from what a paint means."""
 
 import math
+import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
@@ -18,6 +19,12 @@ HALO = 3.0
 
 KEPT_WORDS = 512
 """Words in halos that are kept as pictures: some hundred names, at a size or two."""
+
+KEPT_LETTERS, PARTS = 2048, 2
+"""Halos of letters that are kept, each for so many places within a device pixel."""
+
+COMBINING = "\N{COMBINING GRAVE ACCENT}"
+"""Letters before this one, those of the Latin script, stand by themselves."""
 
 _SMOOTH = 2.0
 """Logical pixels about an outline that smooth edges, and the pen of a line as wide as that, may touch."""
@@ -188,25 +195,55 @@ def _face(size: float, *, strong: bool) -> QFont:
 
 @lru_cache(maxsize=KEPT_WORDS)
 def _in_halo(words: str, size: float, ink: str, ground: str, ratio: float, *, strong: bool) -> tuple[QImage, QPointF]:
-    """Words in their halo of `ground`, and where their base begins in the picture, logical pixels.
-
-    Kept, since a halo takes longer than most of a drawing, and the words come again at every frame.
-    """
-    outline, face = QPainterPath(), _face(size, strong=strong)
-    outline.addText(QPointF(0.0, 0.0), face, words)
-    reach = outline.boundingRect()
+    """Words in their halo of `ground`, and where their base begins in the picture, logical pixels; kept, as they come at every frame."""
+    face = _face(size, strong=strong)
+    metrics = QFontMetricsF(face)
+    reach = metrics.boundingRect(words)
     base = QPointF(math.ceil(HALO - reach.left()) + 1.0, math.ceil(HALO - reach.top()) + 1.0)
-    wide, high = base.x() + reach.right() + HALO + 1.0, base.y() + reach.bottom() + HALO + 1.0
-    image = QImage(math.ceil(wide * ratio), math.ceil(high * ratio), QImage.Format.Format_ARGB32_Premultiplied)
-    image.setDevicePixelRatio(ratio)
-    image.fill(Qt.GlobalColor.transparent)
+    image = _clear(base.x() + reach.right() + HALO + 1.0, base.y() + reach.bottom() + HALO + 1.0, ratio)
     painter = QPainter(image)
+    for place, letters in _apart(words):
+        at = math.floor((base.x() + metrics.horizontalAdvance(words[:place])) * ratio * PARTS)
+        halo, into = _halo_of(letters, size, ground, ratio, at % PARTS, strong=strong)
+        painter.drawImage(QPointF(at // PARTS / ratio, base.y()) - into, halo)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    halo = QPen(QColor(ground), HALO)
-    halo.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-    painter.strokePath(outline.translated(base), halo)
     painter.setFont(face)
     painter.setPen(QColor(ink))
     painter.drawText(base, words)
     painter.end()
     return image, base
+
+
+def _apart(words: str) -> Iterator[tuple[int, str]]:
+    """Letters that look the same whatever stands beside them, each with its place; in scripts where they join, all in one."""
+    if all(letter < COMBINING or unicodedata.category(letter)[0] in "NPSZ" for letter in words):
+        return enumerate(words)
+    return iter([(0, words)])
+
+
+@lru_cache(maxsize=KEPT_LETTERS)
+def _halo_of(letters: str, size: float, ground: str, ratio: float, parts: int, *, strong: bool) -> tuple[QImage, QPointF]:
+    """The halo of letters that begin `parts` off a whole device pixel, and where that pixel is in the picture, logical pixels.
+
+    Kept, since it takes longer than most of a drawing, and the numbers that go along with a hand are of the same few figures.
+    """
+    outline = QPainterPath()
+    outline.addText(QPointF(parts / PARTS / ratio, 0.0), _face(size, strong=strong), letters)
+    reach = outline.boundingRect()
+    base = QPointF(math.ceil(HALO - reach.left()) + 1.0, math.ceil(HALO - reach.top()) + 1.0)
+    image = _clear(base.x() + reach.right() + HALO + 1.0, base.y() + reach.bottom() + HALO + 1.0, ratio)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    halo = QPen(QColor(ground), HALO)
+    halo.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    painter.strokePath(outline.translated(base), halo)
+    painter.end()
+    return image, base
+
+
+def _clear(wide: float, high: float, ratio: float) -> QImage:
+    """A picture of so many logical pixels with nothing on it."""
+    image = QImage(math.ceil(wide * ratio), math.ceil(high * ratio), QImage.Format.Format_ARGB32_Premultiplied)
+    image.setDevicePixelRatio(ratio)
+    image.fill(Qt.GlobalColor.transparent)
+    return image
