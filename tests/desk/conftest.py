@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QEvent, QObject
 from PySide6.QtGui import QPalette
 
 from app import theme
@@ -13,6 +14,28 @@ from app.window import Window, make_application
 from tests.unit.board.lamp import lamp
 
 PROOF_MS = 60_000
+
+
+class Painted(QObject):
+    """Notes which widgets are painted."""
+
+    def __init__(self):
+        super().__init__()
+        self.widgets = []
+
+    def eventFilter(self, watched, event):  # noqa: N802 - Qt's name
+        if event.type() == QEvent.Type.Paint:
+            self.widgets.append(watched)
+        return False
+
+
+@pytest.fixture
+def painted(qapp):
+    """The widgets that are painted, one after another."""
+    noted = Painted()
+    qapp.installEventFilter(noted)
+    yield noted.widgets
+    qapp.removeEventFilter(noted)
 
 
 @pytest.fixture

@@ -2,9 +2,11 @@
 
 import pytest
 from PySide6.QtCore import QPointF, Qt
+from PySide6.QtWidgets import QWidget
 
 from app.document import behind_hand
 from app.document import hand as hand_module
+from app.paint_now import paint_now
 from core.model.names import DriveName
 from tests.desk.by_hand import LEFT
 
@@ -183,3 +185,19 @@ def test_another_section_is_told_of_at_once(opened, qtbot, monkeypatch):
     desk.choice.pick_section(top)
     bodies = {body.name for body in desk.project.sections[1].bodies}
     assert set(board._overlay.mark.pair) <= bodies
+
+
+def test_what_followed_the_hand_is_painted_by_then_and_the_next_frame_has_the_board_alone(held, qtbot, painted):
+    sheet = held.sheet
+    move(qtbot, held, 0, 12)
+    paint_now(held)
+    painted.clear()
+    held.desk._behind_hand.due.emit()
+    assert sheet.timeline in painted
+    assert sheet.strip.viewport() in painted
+    painted.clear()
+    move(qtbot, held, 0, 16)
+    paint_now(held)
+    assert sheet.board.viewport() in painted
+    assert not {sheet.timeline, sheet.strip.viewport()} & set(painted)
+    assert not [widget for widget in painted if widget in sheet.panel.findChildren(QWidget)]

@@ -7,6 +7,7 @@ from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication
 
 from app.command_line import sample_files
+from app.paint_now import paint_now
 from core.model.edit_bodies import set_depth
 from core.project_file.read import read_project
 from core.project_file.write import write_project
@@ -101,6 +102,22 @@ def test_a_band_dragged_clear_of_the_rib_is_proved_while_it_is_held(bay, qtbot):
     assert (low, high) == pytest.approx((13.0, 25.0), abs=0.5)
     assert bay.desk.document.at_press is before
     assert bay.sheet.corner._work.whole() == "1 cleared, 0 new"
+
+
+def test_a_verdict_told_while_a_hand_edits_is_painted_by_then_and_leaves_the_next_frame_alone(bay, qtbot, painted):
+    drag_band(qtbot, bay, "motor", 9.0, release=False)
+    told = []
+
+    def look():
+        told.append(bay.sheet.sentence in painted)
+        painted.clear()
+        paint_now(bay)
+        told.append(bay.sheet.sentence in painted)
+
+    bay.desk.live.changed.connect(lambda: bay.desk.live.fresh and look())
+    painted.clear()
+    assert followed(qtbot, bay).startswith("Proved: ")
+    assert told[:2] == [True, False]
 
 
 def test_a_dragged_band_is_one_step_of_the_history_and_says_what_it_changed(bay, qtbot):

@@ -72,3 +72,16 @@ def test_what_was_told_of_another_question_is_left_out(told, made):
     assert made[3:] == [((), result)]
     ahead.rows(PROJECT, coarse, result)
     assert made[4:] == [(coarse, result)]
+
+
+@pytest.mark.parametrize(("kind", "live"), [("proved", False), ("followed", True)])
+def test_what_a_hand_on_a_drive_asks_of_an_answer_is_sorted_where_it_is_heard(kind, live):
+    result = check_project(PROJECT, safe_anywhere=False, safe_box=False)
+    assert "solo_of" not in vars(result)
+    RowsAhead().hear(1, ProveAsk(PROJECT, live=live), kind, result)
+    sorted_by = vars(result)["solo_of"]
+    asked = {(section.name, drive.name) for section in PROJECT.sections for drive in PROJECT.drives}
+    assert {key: [one for one in result.of_sweep("solo") if (one.section, one.drives) == (key[0], key[1:])] for key in asked} == {
+        key: list(sorted_by.get(key, ())) for key in asked
+    }
+    assert sum(map(len, sorted_by.values())) == sum(len(one.drives) for one in result.of_sweep("solo")) > 0

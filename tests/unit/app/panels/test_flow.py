@@ -54,3 +54,18 @@ def test_what_is_taken_out_leaves_the_rest_tied_as_it_was(qtbot):
     first = layout.takeAt(0)
     assert [layout.itemAt(place).widget() for place in sorted(layout._glued)] == tied
     assert first.widget() not in tied
+
+
+def test_what_a_sentence_says_next_is_shown_and_has_its_room_in_the_same_turn(qtbot):
+    sentence = NumberSentence(LIGHT)
+    qtbot.addWidget(sentence)
+    sentence.resize(300, 60)
+    sentence.say("From {low} to {high}.", [Number("low", 1.0, "low"), Number("high", 2.0, "high")], about="one")
+    with qtbot.waitExposed(sentence):
+        sentence.show()
+    high = sentence.layout().heightForWidth(300)
+    sentence.say("From {low} to {high}.", [Number("low", 3.0, "low"), Number("high", 4.0, "high")], about="another")
+    parts = [sentence.layout().itemAt(place).widget() for place in range(sentence.layout().count())]
+    assert len(parts) == 6
+    assert all(part.isVisible() for part in parts)
+    assert sentence.layout().heightForWidth(300) == high > 0

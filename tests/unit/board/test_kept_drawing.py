@@ -1,0 +1,111 @@
+"""What floats over the section is shown by pictures; they show what would be drawn without them, and all of it."""
+
+import numpy as np
+import pytest
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QImage, QPainter, QTransform
+
+from app import theme
+from app.board import paint
+from app.board.kept_drawing import KeptDrawing
+from app.board.paint import draw_items, draw_text
+from app.theme import LIGHT
+from core.drawing.display_list import Fill, Group, Stroke, Text
+from core.drawing.path import circle, polyline
+
+pytestmark = pytest.mark.usefixtures("qapp")
+ROUNDING = 2
+"""Of 255: colours laid over each other in another order."""
+WIDE, HIGH = 220, 160
+TRIANGLE = (polyline((20.0, 20.0), (150.0, 30.0), (80.0, 120.0), closed=True),)
+BEYOND = (polyline((-50.0, -40.0), (300.0, -30.0), (90.0, 100.0), closed=True),)
+RING = (circle((80.0, 60.0), 30.0),)
+KINDS = {
+    "fill": [Fill((TRIANGLE,), "overlap")],
+    "narrow line": [Stroke(RING, "narrow")],
+    "wide line": [Stroke(TRIANGLE, "selected", "breach")],
+    "beyond the edge": [Fill((BEYOND,), "hatch")],
+    "words": [Text((60.0, 60.0), "0.40 mm", 13.0)],
+    **{
+        f"words in a halo, {anchor}": [
+            Fill((TRIANGLE,), "breach"),
+            Text((80.0, 60.0), "gap {}jÅ", size, anchor=anchor, strong=True, halo=True),
+        ]
+        for anchor, size in (("left", 13.0), ("middle", 20.0), ("right", 13.0))
+    },
+    "group": [Group((Fill((TRIANGLE,), "overlap"), Stroke(TRIANGLE, "wide")), RING)],
+    "group of words": [Group((Fill((TRIANGLE,), "board"), Text((80.0, 60.0), "rib", 15.0)), RING)],
+    "all over each other": [
+        Fill((TRIANGLE,), "overlap"),
+        Text((70.0, 60.0), "under", 15.0),
+        Stroke(TRIANGLE, "wide"),
+        Text((90.0, 66.0), "over", 13.0, halo=True),
+    ],
+}
+
+
+def drawn(draw, ratio):
+    """What `draw` paints on the board's ground, as numbers."""
+    theme.load_fonts()
+    image = QImage(round(WIDE * ratio), round(HIGH * ratio), QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(ratio)
+    image.fill(LIGHT.board)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    try:
+        draw(painter)
+    finally:
+        painter.end()
+    return np.frombuffer(image.constBits(), np.uint8).astype(int)
+
+
+@pytest.mark.parametrize("ratio", [1.0, 1.5, 2.0])
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_picture_shows_what_would_be_drawn(kind, ratio):
+    items, there = tuple(KINDS[kind]), QTransform(1.0, 0.0, 0.0, -1.0, 3.0, 140.0)
+    bare = drawn(lambda painter: draw_items(painter, items, LIGHT, to_pixels=there), ratio)
+    kept = KeptDrawing()
+    for _frame in range(2):
+        shown = drawn(lambda painter: kept.draw(painter, items, LIGHT, to_pixels=there), ratio)
+        assert np.abs(shown - bare).max() <= ROUNDING
+    assert (bare != drawn(lambda _: None, ratio)).any()
+
+
+def in_halo(words, ratio=1.0):
+    """Words in a halo over black, and black alone with the letters."""
+    text = Text((0.0, 0.0), words, 15.0, strong=True, halo=True)
+
+    def draw(painter):
+        painter.fillRect(0, 0, WIDE, HIGH, "black")
+        draw_text(painter, text, LIGHT, at=QPointF(100.0, 60.0))
+
+    return drawn(draw, ratio)
+
+
+@pytest.mark.parametrize("ratio", [1.0, 2.0])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "12.345 mm",
+        "AV, To fly",
+        "45.0\N{DEGREE SIGN} \N{MULTIPLICATION SIGN} \N{MINUS SIGN}3",
+        "r\N{LATIN SMALL LETTER I WITH DIAERESIS}b W",
+    ],
+)
+def test_halos_of_letters_are_together_the_halo_of_the_words(words, ratio, monkeypatch):
+    paint._in_halo.cache_clear()
+    apart = in_halo(words, ratio)
+    paint._in_halo.cache_clear()
+    monkeypatch.setattr(paint, "_apart", lambda words: iter([(0, words)]))
+    whole = in_halo(words, ratio)
+    paint._in_halo.cache_clear()
+    lit = whole > 0
+    # A letter stands at most half a device pixel beside where it does among the others.
+    assert np.abs(apart - whole)[lit].mean() < 12.0
+    assert abs(apart.sum() - whole.sum()) < 0.04 * whole.sum()
+
+
+def test_letters_that_join_have_one_halo():
+    assert list(paint._apart("rib 2")) == list(enumerate("rib 2"))
+    for joined in ("\N{ARABIC LETTER SEEN}\N{ARABIC LETTER LAM}", "e\N{COMBINING ACUTE ACCENT}"):
+        assert list(paint._apart(joined)) == [(0, joined)]
