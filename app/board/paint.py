@@ -7,7 +7,19 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QGuiApplication, QImage, QPainter, QPainterPath, QPen, QTransform
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QFont,
+    QFontMetricsF,
+    QGuiApplication,
+    QImage,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QTextLayout,
+    QTransform,
+)
 
 from app.theme import MEDIUM, REGULAR, Style, font
 from core.drawing.display_list import Fill, Group, Heat, Item, Paint, Stroke, Text, Tint
@@ -25,6 +37,9 @@ KEPT_LETTERS, PARTS = 2048, 2
 
 COMBINING = "\N{COMBINING GRAVE ACCENT}"
 """Letters before this one, those of the Latin script, stand by themselves."""
+
+WIDER = "\N{LINEAR B SYLLABLE B008 A}"
+"""The first letter that Qt counts as two."""
 
 _SMOOTH = 2.0
 """Logical pixels about an outline that smooth edges, and the pen of a line as wide as that, may touch."""
@@ -202,8 +217,8 @@ def _in_halo(words: str, size: float, ink: str, ground: str, ratio: float, *, st
     base = QPointF(math.ceil(HALO - reach.left()) + 1.0, math.ceil(HALO - reach.top()) + 1.0)
     image = _clear(base.x() + reach.right() + HALO + 1.0, base.y() + reach.bottom() + HALO + 1.0, ratio)
     painter = QPainter(image)
-    for place, letters in _apart(words):
-        at = math.floor((base.x() + metrics.horizontalAdvance(words[:place])) * ratio * PARTS)
+    for begin, letters in _apart(words, face):
+        at = math.floor((base.x() + begin) * ratio * PARTS)
         halo, into = _halo_of(letters, size, ground, ratio, at % PARTS, strong=strong)
         painter.drawImage(QPointF(at // PARTS / ratio, base.y()) - into, halo)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -214,11 +229,19 @@ def _in_halo(words: str, size: float, ink: str, ground: str, ratio: float, *, st
     return image, base
 
 
-def _apart(words: str) -> Iterator[tuple[int, str]]:
-    """Letters that look the same whatever stands beside them, each with its place; in scripts where they join, all in one."""
-    if all(letter < COMBINING or unicodedata.category(letter)[0] in "NPSZ" for letter in words):
-        return enumerate(words)
-    return iter([(0, words)])
+def _apart(words: str, face: QFont) -> list[tuple[float, str]]:
+    """Letters that look the same whatever stands beside them, each with where it begins, logical pixels.
+
+    In scripts where they join, all in one.
+    """
+    if not all(letter < COMBINING or (letter < WIDER and unicodedata.category(letter)[0] in "NPSZ") for letter in words):
+        return [(0.0, words)]
+    layout = QTextLayout(words, face)
+    layout.beginLayout()
+    line = layout.createLine()
+    layout.endLayout()
+    begins = (line.cursorToX(place) for place in range(len(words)))  # with the place told back
+    return [(begin[0], letter) for begin, letter in zip(begins, words, strict=True) if isinstance(begin, tuple)]
 
 
 @lru_cache(maxsize=KEPT_LETTERS)

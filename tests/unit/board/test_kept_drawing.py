@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from PySide6.QtCore import QPointF
-from PySide6.QtGui import QImage, QPainter, QTransform
+from PySide6.QtGui import QFontMetricsF, QImage, QPainter, QTransform
 
 from app import theme
 from app.board import paint
@@ -96,7 +96,7 @@ def test_halos_of_letters_are_together_the_halo_of_the_words(words, ratio, monke
     paint._in_halo.cache_clear()
     apart = in_halo(words, ratio)
     paint._in_halo.cache_clear()
-    monkeypatch.setattr(paint, "_apart", lambda words: iter([(0, words)]))
+    monkeypatch.setattr(paint, "_apart", lambda words, _face: [(0.0, words)])
     whole = in_halo(words, ratio)
     paint._in_halo.cache_clear()
     lit = whole > 0
@@ -106,6 +106,11 @@ def test_halos_of_letters_are_together_the_halo_of_the_words(words, ratio, monke
 
 
 def test_letters_that_join_have_one_halo():
-    assert list(paint._apart("rib 2")) == list(enumerate("rib 2"))
-    for joined in ("\N{ARABIC LETTER SEEN}\N{ARABIC LETTER LAM}", "e\N{COMBINING ACUTE ACCENT}"):
-        assert list(paint._apart(joined)) == [(0, joined)]
+    theme.load_fonts()
+    face, words = theme.font(15), "rib 2.50\N{DEGREE SIGN}"
+    begins, letters = zip(*paint._apart(words, face), strict=True)
+    assert "".join(letters) == words
+    metrics = QFontMetricsF(face)
+    assert begins == pytest.approx([metrics.horizontalAdvance(words[:place]) for place in range(len(words))], abs=0.5)
+    for joined in ("\N{ARABIC LETTER SEEN}\N{ARABIC LETTER LAM}", "e\N{COMBINING ACUTE ACCENT}", "\N{OWL}"):
+        assert paint._apart(joined, face) == [(0.0, joined)]
