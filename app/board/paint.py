@@ -4,6 +4,7 @@ import math
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
@@ -214,7 +215,7 @@ def _in_halo(words: str, size: float, ink: str, ground: str, ratio: float, *, st
     face = _face(size, strong=strong)
     metrics = QFontMetricsF(face)
     reach = metrics.boundingRect(words)
-    base = QPointF(math.ceil(HALO - reach.left()) + 1.0, math.ceil(HALO - reach.top()) + 1.0)
+    base = _base(reach, ratio)
     image = _clear(base.x() + reach.right() + HALO + 1.0, base.y() + reach.bottom() + HALO + 1.0, ratio)
     painter = QPainter(image)
     for begin, letters in _apart(words, face):
@@ -232,7 +233,7 @@ def _in_halo(words: str, size: float, ink: str, ground: str, ratio: float, *, st
 def _apart(words: str, face: QFont) -> list[tuple[float, str]]:
     """Letters that look the same whatever stands beside them, each with where it begins, logical pixels.
 
-    In scripts where they join, all in one.
+    Those that join are told in one, as f and l in many faces; in scripts where most do, all of them.
     """
     if not all(letter < COMBINING or (letter < WIDER and unicodedata.category(letter)[0] in "NPSZ") for letter in words):
         return [(0.0, words)]
@@ -240,8 +241,9 @@ def _apart(words: str, face: QFont) -> list[tuple[float, str]]:
     layout.beginLayout()
     line = layout.createLine()
     layout.endLayout()
-    begins = (line.cursorToX(place) for place in range(len(words)))  # with the place told back
-    return [(begin[0], letter) for begin, letter in zip(begins, words, strict=True) if isinstance(begin, tuple)]
+    runs = line.glyphRuns(-1, -1, QTextLayout.GlyphRunRetrievalFlag.RetrieveAll)
+    begins = sorted((first, place.x()) for run in runs for first, place in zip(run.stringIndexes(), run.positions(), strict=True))
+    return [(at, words[first:end]) for (first, at), (end, _) in pairwise([*begins, (len(words), 0.0)])]
 
 
 @lru_cache(maxsize=KEPT_LETTERS)
@@ -253,7 +255,7 @@ def _halo_of(letters: str, size: float, ground: str, ratio: float, parts: int, *
     outline = QPainterPath()
     outline.addText(QPointF(parts / PARTS / ratio, 0.0), _face(size, strong=strong), letters)
     reach = outline.boundingRect()
-    base = QPointF(math.ceil(HALO - reach.left()) + 1.0, math.ceil(HALO - reach.top()) + 1.0)
+    base = _base(reach, ratio)
     image = _clear(base.x() + reach.right() + HALO + 1.0, base.y() + reach.bottom() + HALO + 1.0, ratio)
     painter = QPainter(image)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -262,6 +264,12 @@ def _halo_of(letters: str, size: float, ground: str, ratio: float, parts: int, *
     painter.strokePath(outline.translated(base), halo)
     painter.end()
     return image, base
+
+
+def _base(reach: QRectF, ratio: float) -> QPointF:
+    """Where words that reach so far begin in a picture with room for their halo: on a whole device pixel, logical pixels."""
+    left, top = HALO + 1.0 - reach.left(), HALO + 1.0 - reach.top()
+    return QPointF(math.ceil(left * ratio) / ratio, math.ceil(top * ratio) / ratio)
 
 
 def _clear(wide: float, high: float, ratio: float) -> QImage:
