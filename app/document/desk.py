@@ -43,7 +43,7 @@ class Desk(QObject):
     picked = Signal()
     """Something else is picked while an edit goes on, by the hand that edits it; `project_shown` follows, for all but the drawing."""
     followed = Signal(float)
-    """All that is said of an edit that goes on has followed it just now; seconds that it took."""
+    """All that is said of an edit that goes on, or of a pose in hand, has followed it just now; seconds that it took."""
     stirred = Signal()
     """A hand drags bodies along a drive: they go with it, and `posed` follows for all that is said of the pose."""
     posed = Signal()
