@@ -1,5 +1,6 @@
 """The working sheet: board, depth strip, sentence, interference timeline and side panel in their places, showing what the desk has."""
 
+import time
 from collections.abc import Mapping, Sequence
 from typing import Final
 
@@ -62,8 +63,6 @@ MAP_SHARE, MAP_WIDTHS = 0.46, (300, 400)
 """Share of the board that the two-drive map takes, and its least and largest width in logical pixels."""
 LEAST_DETAIL_WIDTH = 780
 """Logical pixels of the board under which detail A is left out."""
-
-
 LONG_TURN = 0.03
 """Seconds after which a turn is at its end; what it changed is painted in the next."""
 
@@ -94,7 +93,7 @@ class Sheet(QWidget):
         self._worded = standing.Worded()
         self._ends_key: object = None
         self._rest = QTimer(self, interval=0, singleShot=True)
-        self._rest.timeout.connect(self._show_rest)
+        self._rest.timeout.connect(self._show_rest_in_own_turn)
         self.show_tightest, self.show_ends, self.show_detail = True, False, True
         self.tools = BoardTools(style, actions, SEEN)
         self.board = Board(style)
@@ -299,8 +298,8 @@ class Sheet(QWidget):
         desk = self._desk
         arrives = desk.arriving and self._drawn.of != desk.document.opened
         self._drawn.show()
-        if arrives and self._is_seen():
-            self._rest.start()  # a file: its drawing is a turn of the window by itself, and what stands beside it another
+        if (arrives and self._is_seen()) or (desk.document.in_gesture and not desk.following.brief):
+            self._rest.start()  # a file, or an edit among many bodies: what stands beside its drawing is a turn of the window by itself
         else:
             self._show_rest()
 
@@ -316,6 +315,13 @@ class Sheet(QWidget):
         """What an answer has changed while a hand edits is no part of the next frame, which is the hand's."""
         if self._desk.document.in_gesture:
             paint_now(self)
+
+    def _show_rest_in_own_turn(self) -> None:
+        begun, edits = time.perf_counter(), self._desk.document.in_gesture
+        self._show_rest()
+        if edits:
+            self._paint_followed(time.perf_counter() - begun)
+            self._desk.following.took(time.perf_counter() - begun, more=True)
 
     def _show_rest(self) -> None:
         desk = self._desk

@@ -20,6 +20,7 @@ from core.drawing.lines import LineClass
 from core.drawing.path import Path
 from core.drawing.slabs import Slab
 from core.model.names import BodyName
+from core.model.shapes import Point
 
 EVERYWHERE = QRectF(-1e5, -1e5, 2e5, 2e5)
 """mm; more than any bay."""
@@ -30,16 +31,20 @@ class SlabItem(Pictured):
 
     def __init__(self, slab: Slab, tint: QColor) -> None:
         super().__init__()
+        self._known: tuple[Slab, QPainterPath, QPainterPath] | None = None
         self.show_slab(slab)
         self._looks: tuple[Paint, Style, LineClass] | None = None
         self._brush = QBrush(tint)
         self._pen = pen("wide", tint)
 
-    def show_slab(self, slab: Slab) -> None:
-        """Stand for this slab from now on, where it is drawn."""
+    def show_slab(self, slab: Slab, *, like: Slab | None = None, by: Point = (0.0, 0.0)) -> None:
+        """Stand for this slab from now on, where it is drawn. like: the slab that it is, `by` mm beside it."""
+        like = like or slab
+        if self._known is None or self._known[0] is not like:
+            self._known = like, qt_path(like.fills), qt_path((like.lines,))
         self.slab = slab
-        self.fill = qt_path(slab.fills)
-        self.lines = qt_path((slab.lines,))
+        _, fill, lines = self._known
+        self.fill, self.lines = fill.translated(*by), lines.translated(*by)
         self.take_bounds(self.fill.boundingRect())
 
     def dress(self, paint: Paint, style: Style, line: LineClass) -> None:
@@ -62,11 +67,11 @@ class LineItem(Pictured):
         super().__init__()
         self._line = line
         self._pen = pen(line, ink)
-        self.show_path(path)
+        self.show_path(qt_path((path,)))
 
-    def show_path(self, path: Path) -> None:
+    def show_path(self, path: QPainterPath) -> None:
         """Be this outline from now on."""
-        self._path = qt_path((path,))
+        self._path = path
         self.take_bounds(self._path.boundingRect())
 
     def dress(self, ink: QColor) -> None:
@@ -129,12 +134,15 @@ class SymbolItem(Pictured):
     def __init__(self, symbol: DisplayList, style: Style) -> None:
         super().__init__()
         self._parts: list[tuple[QPainterPath, QBrush | None, QPen | None]] = []
-        self._bounds = QRectF()
+        self._looks: tuple[DisplayList, Style] | None = None
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
         self.dress(symbol, style)
 
     def dress(self, symbol: DisplayList, style: Style) -> None:
         """Give the item its strokes and its style."""
+        if self._looks is not None and self._looks[1] is style and self._looks[0] == symbol:
+            return
+        self._looks = symbol, style
         upright = QTransform.fromScale(1.0, -1.0)
         self._parts = []
         for item in symbol:

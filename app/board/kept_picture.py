@@ -1,7 +1,8 @@
 """The picture of the section that a board keeps from frame to frame: painted anew only where something is drawn otherwise."""
 
-from collections.abc import Sequence
-from operator import eq, is_
+from collections.abc import Iterable, Sequence
+from itertools import compress, count
+from operator import attrgetter, is_not, ne
 from typing import Protocol
 
 from PySide6.QtCore import QRect, QRectF
@@ -85,7 +86,7 @@ class KeptPicture:
             painter.setClipRegion(region)
         left, top, right, bottom = _box(region.boundingRect())
         for number, box in enumerate(self._boxes):
-            meets = box[0] <= right and left <= box[2] and box[1] <= bottom and top <= box[3]
+            meets = left <= box[2] and box[0] <= right and top <= box[3] and box[1] <= bottom
             if meets and region.intersects(_rect(box)):
                 pieces[number].show_on(painter, to_pixels, widget, lasting=number not in self._passing)
         painter.end()
@@ -94,8 +95,8 @@ class KeptPicture:
         """Where pieces were that have changed or gone, and where those are that have changed or come."""
         first = not self._drawn
         boxes = self._take(pieces)
-        stamps = [piece.stamp for piece in pieces]
-        changed = [number for number, same in enumerate(map(eq, stamps, self._stamps)) if not same]
+        stamps = list(map(attrgetter("stamp"), pieces))
+        changed = _where(map(ne, stamps, self._stamps))
         many = len(changed) > MANY and not first
         boxes += [self._boxes[number] for number in (*self._passing, *changed)]
         self._stamps, self._passing = stamps, changed if many else []
@@ -112,9 +113,8 @@ class KeptPicture:
         before, self._drawn = self._drawn, pieces
         if len(pieces) == len(before):
             # One comes in the place of another mostly, which is told as if that one had changed.
-            for number, same in enumerate(map(is_, pieces, before)):
-                if not same:
-                    self._stamps[number] = _NEVER
+            for number in _where(map(is_not, pieces, before)):
+                self._stamps[number] = _NEVER
             return []
         places = {id(piece): number for number, piece in enumerate(before)}
         found = [places.pop(id(piece), None) for piece in pieces]
@@ -124,6 +124,11 @@ class KeptPicture:
         self._stamps = [_NEVER if place is None else self._stamps[place] for place in found]
         self._boxes = [_NOWHERE if place is None else self._boxes[place] for place in found]
         return gone
+
+
+def _where(told: Iterable[bool]) -> list[int]:
+    """The places of what is true."""
+    return list(compress(count(), told))
 
 
 def _box(rect: QRect) -> _Box:

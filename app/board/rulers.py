@@ -1,5 +1,6 @@
 """The rulers along the board: ticks and numbers in mm, and a mark that follows the pointer."""
 
+from math import ceil
 from typing import Literal
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -30,6 +31,7 @@ class Ruler(QWidget):
         self._kept: tuple[tuple[object, ...], QPixmap] | None = None
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # otherwise all that it lies on is painted with it, at each move
 
     def set_scale(self, *, pixels: float, origin: float) -> None:
         """Tell how values lie; repaints where that is new."""
@@ -71,7 +73,7 @@ class Ruler(QWidget):
         """All but the pointer's mark, painted anew only where it is otherwise."""
         key = (self._pixels, self._origin, self._style, self.width(), self.height(), ratio)
         if self._kept is None or self._kept[0] != key:
-            picture = QPixmap(self.size() * ratio)
+            picture = QPixmap(ceil(self.width() * ratio), ceil(self.height() * ratio))  # no part of a pixel may be left out
             picture.setDevicePixelRatio(ratio)
             picture.fill(QColor(self._style.board))
             painter = QPainter(picture)

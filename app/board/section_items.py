@@ -57,7 +57,8 @@ class SectionItems:
         self._still: list[tuple[int, list[Slab]]] | None = None
         self._reaches: dict[int, tuple[Slab, Pose, Extent | None]] = {}
         self._layers: list[StillLayer] = []
-        self._movers: list[tuple[int, SlabItem, LineItem]] = []
+        self._numbers: dict[BodyName, list[int]] = {}
+        self._movers: dict[int, tuple[SlabItem, LineItem]] = {}
         self._symbols: list[tuple[Joint, list[SymbolItem]]] = []
         self._grounded: list[bool] = []
         self._bolts: dict[JointName, Point | None] = {}
@@ -65,8 +66,8 @@ class SectionItems:
         self._ends: list[_Line] = []
         self.end_poses: Mapping[BodyName, Collection[Pose]] = {}
         self._bodies: dict[BodyName, Body] = {}
-        self._outlined: dict[BodyName, Body] = {}
-        """Of each body that has come for another: the state of it whose outlines were worked out last."""
+        self._outlined: dict[BodyName, tuple[Body, tuple[Slab, ...]]] = {}
+        """Of each body that has come for another: the state of it whose outlines were worked out last, and its slabs."""
         self._unit = 1.0
         self._take_whole(section)
 
@@ -80,7 +81,8 @@ class SectionItems:
             self._take_whole(section)
         else:
             for body in swap.bodies:
-                self._outlined.setdefault(body.name, self._bodies[body.name])
+                if body.name not in self._outlined:
+                    self._outlined[body.name] = self._bodies[body.name], body_slabs(self._bodies[body.name])
             self.section = section
             self._bodies = {body.name: body for body in section.bodies}
             self.set_ghost(None)
@@ -89,7 +91,9 @@ class SectionItems:
 
     def _take_whole(self, section: Section) -> None:
         before, self.section = self.slabs, section
-        self.slabs, self._outlined = section_slabs(section), {}
+        self.slabs, self._outlined, self._numbers = section_slabs(section), {}, {}
+        for number, slab in enumerate(self.slabs):
+            self._numbers.setdefault(slab.body, []).append(number)
         self._paints = body_paints(section)
         self._bodies = {body.name: body for body in section.bodies}
         self._reaches = {id(slab): self._reaches[id(slab)] for slab in self.slabs if id(slab) in self._reaches}
@@ -109,36 +113,34 @@ class SectionItems:
 
     def _swap(self, swap: Swap) -> None:
         """Let what has come take the places of what it stands for: a hand that drags one of many bodies asks for it at every move."""
-        new = {body.name: iter(self._slabs_of(body)) for body in swap.bodies}
         slabs, targets = list(self.slabs), list(self.targets)
-        movers = {number: place for place, (number, *_) in enumerate(self._movers)}
-        for number, slab in enumerate(self.slabs):
-            if slab.body in new:
-                slabs[number] = next(new[slab.body])
+        for body in swap.bodies:
+            alike, by = self._slabs_like(body)
+            for number, slab in zip(self._numbers.get(body.name, ()), alike, strict=not body.view.hidden):
+                self._reaches.pop(id(slabs[number]), None)
+                slabs[number] = shifted(slab, by)
                 targets[number] = target_of(slabs[number])
                 self._overlaid.put(number, targets[number].disc)
-                self._reaches.pop(id(slab), None)
-                self._swap_mover(movers[number], slabs[number])
+                item, under = self._movers[number]
+                item.show_slab(slabs[number], like=slab, by=by)
+                under.show_path(item.lines)
+                self._dress_mover(item, under)
         self.slabs, self.targets = tuple(slabs), tuple(targets)
-        self.names.forget_rooms(new)
-        self._place(new.keys() | self._swap_symbols({joint.name: joint for joint in swap.joints}))
+        names = {body.name for body in swap.bodies}
+        self.names.forget_rooms(names)
+        self._place(names | self._swap_symbols({joint.name: joint for joint in swap.joints}))
 
-    def _slabs_of(self, body: Body) -> tuple[Slab, ...]:
-        """The slabs of a body that has come for another. Where it was only shifted, as by a hand, its outlines are shifted too.
+    def _slabs_like(self, body: Body) -> tuple[tuple[Slab, ...], Point]:
+        """The slabs of the last state of a body whose outlines were worked out, and how far it was shifted from there, as by a hand.
 
-        They are those of the last state whose outlines were worked out, so that small steps do not add up.
+        From there, so that small steps do not add up. Where more has changed they are its own.
         """
-        shift = shift_between(self._outlined[body.name], body)
-        if shift is None:
-            self._outlined[body.name] = body
-            return body_slabs(body)
-        return tuple(shifted(slab, shift) for slab in body_slabs(self._outlined[body.name]))
-
-    def _swap_mover(self, place: int, slab: Slab) -> None:
-        _, item, under = self._movers[place]
-        item.show_slab(slab)
-        under.show_path(slab.lines)
-        self._dress_mover(item, under)
+        like, slabs = self._outlined[body.name]
+        shift = shift_between(like, body)
+        if shift is not None:
+            return slabs, shift
+        self._outlined[body.name] = body, body_slabs(body)
+        return self._outlined[body.name][1], (0.0, 0.0)
 
     def _swap_symbols(self, new: Mapping[JointName, Joint]) -> set[BodyName]:
         """The bodies whose joints have other symbols than before."""
@@ -166,11 +168,11 @@ class SectionItems:
 
     def _take_movers(self) -> None:
         """Movers are items of their own."""
-        known = {id(item.slab): (item, under) for _, item, under in self._movers}
-        self._movers = []
+        known = {id(item.slab): (item, under) for item, under in self._movers.values()}
+        self._movers = {}
         for number, slab in enumerate(self.slabs):
             if not slab.fixed:
-                self._movers.append(self._made_mover(number, slab, known.pop(id(slab), None)))
+                self._movers[number] = self._made_mover(number, slab, known.pop(id(slab), None))
         for item, under in known.values():
             self.stack.remove(item)
             self.stack.remove(under)
@@ -193,7 +195,7 @@ class SectionItems:
         self.stack.add(under)
         self._layers.append(under)
 
-    def _made_mover(self, number: int, slab: Slab, known: tuple[SlabItem, LineItem] | None) -> tuple[int, SlabItem, LineItem]:
+    def _made_mover(self, number: int, slab: Slab, known: tuple[SlabItem, LineItem] | None) -> tuple[SlabItem, LineItem]:
         item, under = known or (SlabItem(slab, QColor()), LineItem(slab.lines, "dashed", QColor()))
         item.set_height(float(number))
         under.set_height(UNDER + number)
@@ -201,7 +203,7 @@ class SectionItems:
             under.set_shown(False)
             self.stack.add(item)
             self.stack.add(under)
-        return number, item, under
+        return item, under
 
     def _dress_mover(self, item: SlabItem, under: LineItem) -> None:
         item.dress(self.paint_of(item.slab), self.style, self.line_of(item.slab))
@@ -268,7 +270,7 @@ class SectionItems:
         """Give all items their colours and lines."""
         restyled, self.style = style is not self.style, style
         self.select(selected)
-        for _, item, under in self._movers:
+        for item, under in self._movers.values():
             self._dress_mover(item, under)
         for _, _, line in (*self._ghosts, *self._ends):
             line.dress(QColor(style.ink))
@@ -279,7 +281,7 @@ class SectionItems:
     def select(self, bodies: Collection[BodyName]) -> None:
         """Draw these bodies with the heavier line, and no others. Their names follow with `NameItems.select`."""
         picked, self.selected = self.selected ^ frozenset(bodies), frozenset(bodies)
-        for _, item, under in self._movers:
+        for item, under in self._movers.values():
             if item.slab.body in picked:
                 self._dress_mover(item, under)
         for layer in self._layers:
@@ -299,14 +301,14 @@ class SectionItems:
 
     def _place(self, moved: Set[BodyName]) -> None:
         """Put the items of these bodies where they are shown."""
-        poses = [self.pose_of(slab.body) for slab in self.slabs]
-        covered = self._overlaid.covered(poses, (number for number, slab in enumerate(self.slabs) if slab.body in moved))
-        for number, item, under in self._movers:
-            if item.slab.body in moved:
-                pose = self.pose_of(item.slab.body)
+        numbers = [number for body in moved for number in self._numbers.get(body, ())]
+        for number in numbers:
+            pose = self.pose_of(self.slabs[number].body)
+            for item in self._movers.get(number, ()):
                 item.put(pose.x, pose.y, pose.turn)
-                under.put(pose.x, pose.y, pose.turn)
-            under.set_shown(covered[number])
+        for number, covered in self._overlaid.told(lambda number: self.pose_of(self.slabs[number].body), numbers).items():
+            if number in self._movers:
+                self._movers[number][1].set_shown(covered)
         for joint, symbols in self._symbols:
             if not moved.isdisjoint(joint.between):
                 for symbol, pose in zip(symbols, symbol_poses(joint, self.poses, bolt=self._bolts.get(joint.name)), strict=True):

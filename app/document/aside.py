@@ -68,6 +68,7 @@ class Aside(QObject):
         self._name = uuid4().hex
         self._lock: QLockFile | None = None
         self._kept: Project | None = None
+        self._written = False
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setInterval(every_ms)
@@ -92,6 +93,7 @@ class Aside(QObject):
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
             self._hold()
+            self._written = True
             replace_file(self.place, aside_to_bytes(project, document.file, datetime.now(UTC)))
         except (OSError, BaysweepError):  # a full disk, or a name with no place in a file: the work goes on without a net
             return False
@@ -102,8 +104,10 @@ class Aside(QObject):
         """There is nothing to keep: saved, closed or thrown away."""
         self._timer.stop()
         self._kept = None
-        with suppress(OSError):
-            self.place.unlink(missing_ok=True)
+        if self._written:  # a hand asks for this at every move
+            with suppress(OSError):
+                self.place.unlink(missing_ok=True)
+                self._written = False
         if self._lock is not None:
             self._lock.unlock()
             self._lock = None

@@ -4,8 +4,9 @@ import time
 from collections.abc import Mapping
 from pathlib import Path
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Signal
 
+from app.ahead import Ahead
 from app.document.adjusting import Adjusting
 from app.document.answer import Answer, RowsLeft, Visit, visits
 from app.document.behind_hand import BehindHand
@@ -17,7 +18,7 @@ from app.document.hand import Hand
 from app.document.handing import Handing
 from app.document.handwork import Handwork
 from app.document.live import Live
-from app.document.mechanism import BodyPoses, Mechanism
+from app.document.mechanism import BodyPoses, Mechanism, taken_apart
 from app.document.mobility_known import MobilityKnown
 from app.document.pose_at_hand import PoseAtHand
 from app.document.run import Run
@@ -78,12 +79,11 @@ class Desk(QObject):
         self._gap: PoseGap | None = None
         self._rows_left = RowsLeft()
         self._turns = Turns(self)
-        self._following, self._behind_hand = Following(self), BehindHand(self)
-        self._following.due.connect(self._follow_up)
+        self.following, self._behind_hand = Following(self), BehindHand(self)
+        self.following.due.connect(self._follow_up)
         self._behind_hand.due.connect(self._catch_up)
-        self._gone: list[Mechanism | None] = []
-        self._let_go = QTimer(self, interval=0, singleShot=True)
-        self._let_go.timeout.connect(self._gone.clear)
+        self._gone: list[Mechanism] = []
+        self._let_go = Ahead(self)
         self.document.project_changed.connect(self._take_project)
         self.document.answer_changed.connect(self._take_answer)
         self.prover.prepared.connect(self._take_gaps)
@@ -112,11 +112,6 @@ class Desk(QObject):
     def stirring(self) -> bool:
         """Whether a hand drags bodies along a drive, and what is said of the pose is still to follow."""
         return self._behind_hand.pending
-
-    @property
-    def following(self) -> bool:
-        """Whether an edit goes on of which the drawing is shown, and all else is still to follow."""
-        return self._following.pending
 
     @property
     def project(self) -> Project | None:
@@ -230,7 +225,7 @@ class Desk(QObject):
 
     def end(self) -> None:
         """End what runs, before the window goes."""
-        self._following.drop()
+        self.following.drop()
         self._behind_hand.take()
         self.run.stop()
         self.prover.end()
@@ -353,7 +348,7 @@ class Desk(QObject):
         self._turns.clear()
         if self.project is not None and self.document.in_gesture and self.choice.has_names_of(self.project):
             self.redrawn.emit()
-            self._following.ask()
+            self.following.ask()
         else:
             self._take_whole()
 
@@ -361,17 +356,18 @@ class Desk(QObject):
         begun = time.perf_counter()
         self._take_whole()
         self.followed.emit(time.perf_counter() - begun)
-        self._following.took(time.perf_counter() - begun)
+        self.following.took(time.perf_counter() - begun)
 
     def _take_whole(self) -> None:
         project = self.project
-        self._following.drop()
+        self.following.drop()
         if project is not None:
             # First, since the proof goes on beside all that follows.
             self._prove(project)
-        # Letting go of one that knows thousands of pairs takes longer than all the rest: a turn of its own.
-        self._gone.append(self.mechanism)
-        self._let_go.start()
+        if self.mechanism is not None:
+            self._gone.append(self.mechanism)
+            if not self._let_go.busy:
+                self._let_go.begin(taken_apart(self._gone))
         self.mechanism = Mechanism(project) if project is not None and self.document.is_valid else None
         self.column = None
         self._visit = None
@@ -473,8 +469,8 @@ class Desk(QObject):
             return
         if self.document.in_gesture:
             self.picked.emit()
-            self._following.expect_long()
-            self._following.ask()
+            self.following.expect_long()
+            self.following.ask()
         elif self._hand.at_work_in(self.choice.section):
             self._behind_hand.ask(picked=True)
         else:

@@ -27,7 +27,13 @@ class Following(QObject):
         self._timer = QTimer(self, singleShot=True)
         self._timer.timeout.connect(self.due)
         self._brief = False
+        self._took = 0.0
         self._asked_at = 0.0
+
+    @property
+    def brief(self) -> bool:
+        """Whether all that follows is likely to be brief, as it was the last time."""
+        return self._brief
 
     @property
     def pending(self) -> bool:
@@ -44,9 +50,10 @@ class Following(QObject):
             left = LATE_MS - 1000.0 * (now - self._asked_at)
             self._timer.start(round(min(max(left, 0.0), REST_MS)))
 
-    def took(self, seconds: float) -> None:
-        """It has followed, which took so long, its painting included."""
-        self._brief = seconds < BRIEF
+    def took(self, seconds: float, *, more: bool = False) -> None:
+        """It has followed, which took so long, its painting included. more: besides what was told of before, in a turn after."""
+        self._took = seconds + (self._took if more else 0.0)
+        self._brief = self._took < BRIEF
 
     def expect_long(self) -> None:
         """Something that takes long is going to follow: what is shown of another body is built anew."""

@@ -32,10 +32,17 @@ class Names(Flow):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.brief = False
+        self._least: QSize | None = None
+
+    def _forget(self) -> None:
+        super()._forget()
+        self._least = None
 
     def minimumSize(self) -> QSize:
-        sizes = [item.minimumSize() for item in self._items]
-        return QSize(max((size.width() for size in sizes), default=0), max((size.height() for size in sizes), default=0))
+        if self._least is None:
+            sizes = [item.minimumSize() for item in self._items]
+            self._least = QSize(max((size.width() for size in sizes), default=0), max((size.height() for size in sizes), default=0))
+        return self._least
 
     def _set(self, rect: QRect, *, place: bool) -> int:
         left, top, room = rect.x(), rect.y(), rect.width()
@@ -104,6 +111,11 @@ class NameList(QWidget):
         """The names alone, one after another; or a line each, with what is said of it."""
         if brief == self._names.brief:
             return
+        with self._scroll.placing_edges_once():
+            self._become(brief=brief)
+        self._soon.start()
+
+    def _become(self, *, brief: bool) -> None:
         self._names.brief = brief
         self._names.setEnabled(False)  # otherwise all is placed anew for every line that is shown
         for line in self._told.values():
@@ -113,7 +125,6 @@ class NameList(QWidget):
         self._names.invalidate()
         self.updateGeometry()
         self._fit()
-        self._soon.start()
 
     def sizeHint(self) -> QSize:
         hint = super().sizeHint()

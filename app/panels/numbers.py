@@ -37,7 +37,6 @@ class Numbers(QObject):
         # What a pair must keep is not known while an edit of it goes on: the field that is typed into stays.
         if own.text or not (desk.outdated and self._shown[numbers].about == (section, desk.choice.pair)):
             self._show(numbers, own)
-        self._panel.show_work(bodies)
         self._show(self._panel.travel, adjustable.of_drive(desk.drive(desk.choice.drive), self.tr))
 
     def _show(self, sentence: NumberSentence, found: Adjustable) -> None:

@@ -32,6 +32,8 @@ from core.model.shapes import Box, Point, Polygon, Shape
 
 TRUSTS: tuple[Trust | None, ...] = ("measured", "typical", "guessed", None)
 LEAST_POINTS = 3
+APART_MS = 15
+"""Milliseconds from one thing that is built to the next: within them what it changes is laid out and painted."""
 LEAST_HEIGHT = 24
 """Logical pixels: one row of words."""
 
@@ -44,6 +46,7 @@ class Outline(QWidget):
         self._style, self._desk = style, desk
         self._made: object = None
         self._rows: list[tuple[NumberSentence, Adjustable]] = []
+        self._left: list[int] = []
         self._picked: tuple[Body, ...] = ()
         self._soon = QTimer(self, singleShot=True)
         self._soon.timeout.connect(self._go_on)
@@ -104,13 +107,18 @@ class Outline(QWidget):
             self._soon.start(REST_MS)
 
     def _go_on(self) -> None:
-        """What there is to say in one turn, its numbers in the next."""
-        if self._made == self._wanted():
-            self._make()
-        else:
+        """What there is to say in one turn, then the numbers of one shape in each, and in between what that lays out anew."""
+        body = self._body()
+        if self._made != self._wanted():
             self._made = self._wanted()
-            self._build(self._body())
-            self._soon.start(0)
+            self._build(body)
+            self._left = list(range(len(self._rows)))
+            self._soon.start(APART_MS)
+        elif body is not None and self._left:
+            self._show_numbers_of(body, self._left.pop(0))
+            self._soon.start(APART_MS)
+        else:
+            self._make()
 
     def _make(self) -> None:
         body, wanted = self._body(), self._wanted()
@@ -150,7 +158,7 @@ class Outline(QWidget):
         if body is not None:
             self._build_body(body)
         self._column.addStretch(1)
-        self._scroll.fit_soon()
+        self._scroll.fit_soon(ms=APART_MS // 2 if self._desk.document.in_gesture else 0)
         give_focus(self.words, at)
 
     def _build_body(self, body: Body) -> None:
@@ -287,13 +295,16 @@ class Outline(QWidget):
         self._column.addWidget(row)
 
     def _show_numbers(self, body: Body) -> None:
-        section = self._desk.choice.section
-        if section is None:
-            return
         if self.note is not None:
             self.note.show_note(body.notes)
-        for index, (shape, (sentence, _old)) in enumerate(zip(body.shapes, list(self._rows), strict=True)):
-            found = of_shape(section, body.name, index, shape, self.tr)
+        for index in range(len(self._rows)):
+            self._show_numbers_of(body, index)
+
+    def _show_numbers_of(self, body: Body, index: int) -> None:
+        section = self._desk.choice.section
+        if section is not None:
+            sentence = self.sentence_of(index)
+            found = of_shape(section, body.name, index, body.shapes[index], self.tr)
             self._rows[index] = (sentence, found)
             sentence.say(found.text, found.numbers, about=found.about)
 

@@ -1,6 +1,8 @@
 """A scroll area with a thin bar: a line that shows how much there is, and nothing that draws the eye."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from functools import cache
 from typing import Protocol, runtime_checkable
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QRect, QRectF, QSize, Qt, QTimer
@@ -83,6 +85,7 @@ class Scroll(QScrollArea):
         self._inner = inner
         self.setWidget(inner)
         self._edges = _Edge(self, low=False), _Edge(self, low=True)
+        self._changing = False
         self._later = QTimer(self, interval=0, singleShot=True)
         self._later.timeout.connect(self._fit_inner)
         # In a turn of its own, when what is inside has come to its places.
@@ -98,12 +101,22 @@ class Scroll(QScrollArea):
         self.place_edges()
         self._placed.start()
 
-    def fit_soon(self) -> None:
-        """What is inside has been built anew: see in the next turn that it has the height it needs.
+    def fit_soon(self, *, ms: int = 0) -> None:
+        """What is inside has been built anew: see in the next turn, or in one `ms` later, that it has the height it needs.
 
         While it was built, its parts were not shown yet and took no room; what they take when they are is not always told on.
         """
-        self._later.start()
+        self._later.start(ms)
+
+    @contextmanager
+    def placing_edges_once(self) -> Iterator[None]:
+        """What is inside is changed in several ways: its edges are placed after the last of them."""
+        self._changing = True
+        try:
+            yield
+        finally:
+            self._changing = False
+            self.place_edges()
 
     def _fit_inner(self) -> None:
         layout = self._inner.layout()
@@ -121,6 +134,8 @@ class Scroll(QScrollArea):
 
     def place_edges(self) -> None:
         """Put the edges where something goes on; whoever moves what is inside, and not the bar, calls it."""
+        if self._changing:
+            return
         bar, seen = self.verticalScrollBar(), self.viewport().geometry()
         ways = (bar.value() - bar.minimum(), bar.maximum() - bar.value())
         cut = self._cut_through(bar.value(), bar.value() + seen.height()) if max(ways) > 0 else None
@@ -170,7 +185,7 @@ def text_lines(widget: QWidget) -> Sequence[tuple[int, int]]:
 
     A field to write in is seen with its frame.
     """
-    if isinstance(widget, Lined):
+    if _is_lined(type(widget)) and isinstance(widget, Lined):
         return widget.lines()
     if isinstance(widget, QLabel) and (widget.wordWrap() or "\n" in widget.text()):
         box, one = widget.contentsRect(), _line_height(widget)
@@ -182,6 +197,12 @@ def text_lines(widget: QWidget) -> Sequence[tuple[int, int]]:
         high = min(_line_height(widget), widget.height())
         return [((widget.height() - high) // 2, (widget.height() + high) // 2)]
     return ()
+
+
+@cache
+def _is_lined(kind: type[QWidget]) -> bool:
+    """Asked of each kind of widget once: of a protocol it takes long, and there are many widgets."""
+    return issubclass(kind, Lined)
 
 
 def _line_height(widget: QWidget) -> int:

@@ -28,6 +28,8 @@ class SelectedShown(QObject):
         self._told_of: tuple[Body, ...] = ()
         self._soon = QTimer(self, interval=0, singleShot=True)
         self._soon.timeout.connect(self._show_in_own_turn)
+        self._work = QTimer(self, interval=0, singleShot=True)
+        self._work.timeout.connect(self._show_work_in_own_turn)
 
     def show(self, section: Section | None, style: Style, *, full: bool) -> None:
         """Show what is selected in `section`. full: with the notes of the project where nothing is."""
@@ -51,14 +53,22 @@ class SelectedShown(QObject):
         if desk.document.in_gesture and [body.name for body in of] != [body.name for body in bodies]:
             self._soon.start()  # the fields of another body are built anew, which takes most of a frame: a turn of their own
         else:
-            self._show_numbers()
+            self._soon.stop()
+            self._numbers.show_of(self._told_of)
+            self._show_work()
 
-    def _show_numbers(self) -> None:
-        self._soon.stop()
-        self._numbers.show_of(self._told_of)
+    def _show_work(self) -> None:
+        self._work.stop()
+        self._panel.show_work(self._told_of)
 
     def _show_in_own_turn(self) -> None:
-        self._show_numbers()
+        """What can be changed of the body, and what can be done with it in a turn after: with many bodies it lays out their names anew."""
+        self._numbers.show_of(self._told_of)
+        paint_now(self._panel)
+        self._work.start()
+
+    def _show_work_in_own_turn(self) -> None:
+        self._show_work()
         paint_now(self._panel)
 
     def show_list(self, section: Section | None) -> None:

@@ -66,6 +66,8 @@ def section_slabs(section: Section, *, hidden: Collection[BodyName] = (), tolera
 
 def shifted(slab: Slab, by: Point) -> Slab:
     """The slab `by` mm beside where it is."""
+    if by == (0.0, 0.0):
+        return slab
     there = Pose(0.0, *by)
     fills = tuple([moved(path, there) for path in slab.fills])
     # Of a single shape both are the same lines.

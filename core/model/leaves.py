@@ -58,10 +58,18 @@ def _changed(value: object, kind: object, change: LeafChange, section: str) -> o
 
 def _changed_record(record: msgspec.Struct, change: LeafChange, section: str) -> msgspec.Struct:
     kinds = field_kinds(type(record))
-    section = next((getattr(record, name) for name, kind in kinds.items() if kind is SectionName), section)
+    named = _section_field(type(record))
+    if named is not None:
+        section = getattr(record, named)
     before = tuple([getattr(record, name) for name in kinds])
     after = tuple([_changed(value, kind, change, section) for value, kind in zip(before, kinds.values(), strict=True)])
     return record if _same(after, before) else msgspec.structs.replace(record, **dict(zip(kinds, after, strict=True)))
+
+
+@cache
+def _section_field(record: type[msgspec.Struct]) -> str | None:
+    """The first field of a record type that names a section."""
+    return next((name for name, kind in field_kinds(record).items() if kind is SectionName), None)
 
 
 def _same(after: tuple[object, ...], before: tuple[object, ...]) -> bool:

@@ -20,7 +20,8 @@ LONG_MS = 3_600_000
 
 @pytest.fixture
 def gesture(opened, monkeypatch):
-    """The barrier arm in Outline, its motor picked, a gesture begun; what is said follows only when `due` says so."""
+    """The barrier arm in Outline, its motor picked, a gesture begun; what is said follows only when `due` says so, all in one turn."""
+    monkeypatch.setattr(following, "BRIEF", float(LONG_MS))
     for wait in ("SOON_MS", "REST_MS", "LATE_MS"):
         monkeypatch.setattr(following, wait, LONG_MS)
     window = opened("barrier_arm")
@@ -28,6 +29,7 @@ def gesture(opened, monkeypatch):
     window.show_step("Outline")
     window.desk.choice.pick_bodies((BodyName("motor"),))
     window.desk.document.begin("Move motor")
+    window.desk.following.took(0.0)
     return window
 
 
@@ -52,8 +54,8 @@ def test_the_drawing_follows_at_once_and_the_words_later(gesture):
     assert drawn_outline(window) == [slab.lines for slab in body_slabs(motor)] != before
     assert window.sheet.strip._slabs == strip
     assert (desk.mechanism, window.sheet.sentence.text()) == (mechanism, said)
-    assert desk.following
-    desk._following.due.emit()
+    assert desk.following.pending
+    desk.following.due.emit()
     assert desk.mechanism is not mechanism
     assert desk.mechanism.project is desk.project
     assert window.sheet.sentence.text() != said
@@ -70,7 +72,7 @@ def test_the_depths_follow_at_once_the_hand_that_drags_them(opened, qtbot, monke
     start, depth = at.toPoint(), grip.slab.depth
     qtbot.mousePress(strip.viewport(), LEFT, pos=start)
     qtbot.mouseMove(strip.viewport(), start + QPoint(12, 0))
-    qtbot.waitUntil(lambda: window.desk.following, timeout=5000)
+    qtbot.waitUntil(lambda: window.desk.following.pending, timeout=5000)
     moved = next(one for one in strip._slabs if one.body == "motor")
     assert moved.depth != depth
     assert moved in window.sheet.board.slabs
@@ -81,13 +83,14 @@ def test_the_fields_of_a_body_picked_in_the_middle_of_an_edit_are_built_in_a_tur
     window, desk = gesture, gesture.desk
     desk.document.preview(shifted(desk.document.at_press, (0.0, -3.0)))
     desk.choice.pick_bodies((BodyName("rod"),))
-    desk._following.due.emit()
+    desk.following.took(0.0)
+    desk.following.due.emit()
     assert window.sheet.panel.selected.head() == "rod"
     rod = next(body for body in desk.project.sections[0].bodies if body.name == "rod")
     assert depth_field(window).value() == 4.0
     qtbot.waitUntil(lambda: depth_field(window).value() == rod.depth[0], timeout=5000)
     desk.document.preview(shifted(desk.document.at_press, (0.0, -4.0)))
-    desk._following.due.emit()
+    desk.following.due.emit()
     assert not window.sheet._selected._soon.isActive()
 
 
@@ -98,8 +101,9 @@ def test_what_a_hand_picks_while_it_edits_is_marked_at_once_and_told_later(gestu
     desk.choice.pick_bodies((other,))
     assert window.sheet.board._items.selected == {other}
     assert window.sheet.panel.selected._head.text() == told
-    assert desk.following
-    desk._following.due.emit()
+    assert desk.following.pending
+    desk.following.took(0.0)
+    desk.following.due.emit()
     assert window.sheet.panel.selected._head.text() == other
 
 
@@ -110,8 +114,42 @@ def test_marks_of_bolted_bodies_follow_with_the_words(gesture):
     assert before is not None
     desk.document.preview(place_bodies(desk.project, desk.project.sections[0].name, (joint.between[1],), moving(shift=(2.0, 1.0))))
     assert items._bolts[joint.name] == before
-    desk._following.due.emit()
+    desk.following.due.emit()
     assert items._bolts[joint.name] == bolt_place(desk.project.sections[0], joint) != before
+
+
+def test_what_takes_long_is_shown_in_a_turn_after_what_is_worked_out(gesture, qtbot, monkeypatch):
+    window, desk = gesture, gesture.desk
+    desk.following.expect_long()
+    said, mechanism = window.sheet.sentence.text(), desk.mechanism
+    desk.document.preview(shifted(desk.document.at_press, (0.0, -3.0)))
+    desk.following.due.emit()
+    assert desk.mechanism is not mechanism
+    assert window.sheet.sentence.text() == said
+    strip = window.sheet.strip._slabs
+    assert strip != window.sheet.board._items.slabs
+    paints = Paints(window.sheet.strip.viewport())
+    window.sheet._rest.timeout.emit()
+    assert window.sheet.sentence.text() != said
+    assert window.sheet.strip._slabs == window.sheet.board._items.slabs
+    assert paints.count > 0
+    assert not window.sheet._rest.isActive()
+    assert desk.following.brief, "with the patience of this test"
+    monkeypatch.setattr(following, "BRIEF", 0.0)
+    desk.document.preview(shifted(desk.document.at_press, (0.0, -4.0)))
+    desk.following.due.emit()
+    assert not desk.following.brief
+
+
+def test_the_end_of_a_gesture_shows_at_once_what_was_left_for_a_turn_after(gesture):
+    window, desk = gesture, gesture.desk
+    desk.following.expect_long()
+    desk.document.preview(shifted(desk.document.at_press, (0.0, -3.0)))
+    desk.following.due.emit()
+    assert window.sheet._rest.isActive()
+    desk.document.commit()
+    assert not window.sheet._rest.isActive()
+    assert window.sheet.strip._slabs == window.sheet.board._items.slabs
 
 
 def test_many_frames_are_followed_by_one_telling_of_the_last(gesture):
@@ -121,9 +159,9 @@ def test_many_frames_are_followed_by_one_telling_of_the_last(gesture):
     for step in range(1, 6):
         desk.document.preview(shifted(desk.document.at_press, (0.0, -0.5 * step)))
     assert told == []
-    desk._following.due.emit()
+    desk.following.due.emit()
     assert told == [desk.project]
-    assert not desk.following
+    assert not desk.following.pending
 
 
 def test_the_end_of_a_gesture_tells_at_once_and_nothing_more_follows(gesture):
@@ -133,7 +171,7 @@ def test_the_end_of_a_gesture_tells_at_once_and_nothing_more_follows(gesture):
     desk.project_shown.connect(lambda: told.append(desk.project))
     desk.document.commit()
     assert told[-1] is desk.project
-    assert not desk.following
+    assert not desk.following.pending
     assert desk.mechanism.project is desk.project
 
 
@@ -145,7 +183,7 @@ def test_escape_tells_the_state_at_the_press_at_once(gesture):
     assert desk.project is press
     assert drawn_outline(gesture) == before
     assert desk.mechanism.project is press
-    assert not desk.following
+    assert not desk.following.pending
 
 
 def test_an_edit_that_takes_a_body_away_tells_at_once(gesture):
@@ -154,7 +192,7 @@ def test_an_edit_that_takes_a_body_away_tells_at_once(gesture):
     section = desk.project.sections[0].name
     desk.document.preview(delete_bodies(desk.document.at_press, section, (BodyName("motor"),)).project)
     assert desk.choice.bodies == ()
-    assert not desk.following
+    assert not desk.following.pending
 
 
 def test_numbers_follow_with_the_words(gesture):
@@ -162,7 +200,7 @@ def test_numbers_follow_with_the_words(gesture):
     section = desk.project.sections[0].name
     desk.document.preview(set_depth(desk.document.at_press, section, (BodyName("motor"),), (5.0, 17.0)))
     assert depth_field(window).text().startswith("4")
-    desk._following.due.emit()
+    desk.following.due.emit()
     assert depth_field(window).text().startswith("5")
 
 
@@ -212,7 +250,7 @@ def test_what_followed_is_painted_in_the_same_turn_unless_that_was_long(gesture,
     QCoreApplication.processEvents()
     paints = Paints(depth_field(gesture))
     desk.document.preview(set_depth(desk.document.at_press, desk.project.sections[0].name, (BodyName("motor"),), (5.0, 17.0)))
-    desk._following.due.emit()
+    desk.following.due.emit()
     assert (paints.count > 0) == (long_turn > 0.0)
     QCoreApplication.processEvents()
     assert paints.count > 0

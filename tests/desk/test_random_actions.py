@@ -100,7 +100,7 @@ class Watch:
                 action()
                 QCoreApplication.processEvents()
                 # the work on a body in hand is made in turns of its own
-                while self.window.desk.following or self.window.sheet.panel.outline._soon.isActive():
+                while self.window.desk.following.pending or self.window.sheet.panel.outline._soon.isActive():
                     QCoreApplication.processEvents()
                 QCoreApplication.processEvents()
                 QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)

@@ -125,7 +125,7 @@ def test_bodies_that_stand_apart_from_what_moves_are_not_painted(board, monkeypa
     board.set_poses(poses(0.61))
     shot(board)
     pieces = {piece for piece in board._items.stack.ordered() if piece.shown}
-    moving_items = [item for _, item, _ in board._items._movers if poses(0.61)[item.slab.body] != poses(0.6)[item.slab.body]]
+    moving_items = [item for item, _ in board._items._movers.values() if poses(0.61)[item.slab.body] != poses(0.6)[item.slab.body]]
     assert drawn.issuperset(moving_items)
     assert len(drawn) < len(pieces) / 2
 

@@ -88,12 +88,12 @@ def test_of_all_bodies_only_the_one_that_moved_is_drawn_anew(boards):
     before = read_project(sample_files()["petal_lamp"])
     section = before.sections[0]
     board = boards(before, section.name)
-    items = {item.slab.body: item for _, item, _ in board._items._movers}
+    items = {item.slab.body: item for item, _ in board._items._movers.values()}
     stamps = {body: item.stamp for body, item in items.items()}
     slabs = {body: item.slab for body, item in items.items()}
     body = next(iter(items))
     board.refresh_section(moved(before, section.name, body), section.name)
-    after = {item.slab.body: item for _, item, _ in board._items._movers}
+    after = {item.slab.body: item for item, _ in board._items._movers.values()}
     assert after == items
     assert [name for name, item in after.items() if item.stamp != stamps[name]] == [body]
     assert [name for name, item in after.items() if item.slab is not slabs[name]] == [body]

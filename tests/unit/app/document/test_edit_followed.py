@@ -64,6 +64,18 @@ def test_of_another_body_something_long_is_expected():
     assert wait_of(one) == following.REST_MS
 
 
+def test_what_is_shown_in_a_turn_after_counts_with_it():
+    one = Following()
+    assert not one.brief
+    one.took(BRIEF * 0.7)
+    assert one.brief
+    one.took(BRIEF * 0.7, more=True)
+    assert not one.brief
+    one.took(BRIEF * 0.2)
+    one.took(BRIEF * 0.2, more=True)
+    assert one.brief
+
+
 def test_what_is_dropped_does_not_follow():
     one = Following()
     one.ask()
