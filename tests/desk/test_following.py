@@ -5,10 +5,12 @@ from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QPointF
 
 from app.board.tools import places
 from app.document import following
+from app.panels.shape_sentences import FIRST_SHAPES
 from core.drawing.bolt_place import bolt_place
 from core.drawing.slabs import body_slabs
 from core.model.edit_bodies import delete_bodies, set_depth
 from core.model.edit_placing import place_bodies
+from core.model.edit_shapes import add_shape
 from core.model.joints import Bolted
 from core.model.names import BodyName
 from core.model.placing import moving
@@ -118,7 +120,7 @@ def test_marks_of_bolted_bodies_follow_with_the_words(gesture):
     assert items._bolts[joint.name] == bolt_place(desk.project.sections[0], joint) != before
 
 
-def test_what_takes_long_is_shown_in_a_turn_after_what_is_worked_out(gesture, qtbot, monkeypatch):
+def test_what_takes_long_is_shown_in_a_turn_after_what_is_worked_out(gesture, monkeypatch):
     window, desk = gesture, gesture.desk
     desk.following.expect_long()
     said, mechanism = window.sheet.sentence.text(), desk.mechanism
@@ -254,3 +256,26 @@ def test_what_followed_is_painted_in_the_same_turn_unless_that_was_long(gesture,
     assert (paints.count > 0) == (long_turn > 0.0)
     QCoreApplication.processEvents()
     assert paints.count > 0
+
+
+def test_the_shapes_of_a_body_picked_by_its_drag_have_their_numbers_one_a_turn(gesture):
+    window, desk = gesture, gesture.desk
+    outline, section = window.sheet.panel.outline, desk.project.sections[0].name
+    desk.document.cancel()
+    desk.choice.pick_bodies(())
+    body = next(one for one in desk.project.sections[0].bodies if len(one.shapes) == 1)
+    desk.document.change("Add", lambda project: add_shape(project, section, body.name, FIRST_SHAPES["disc"]))
+    desk.document.begin("Move")
+    desk.choice.pick_bodies((body.name,))
+    desk.following.took(0.0)
+    desk.following.due.emit()
+    window.sheet._selected._soon.timeout.emit()
+    window.sheet._selected._work.timeout.emit()
+    assert outline._soon.isActive()
+    told = []
+    for _ in range(4):
+        outline._soon.stop()
+        outline._soon.timeout.emit()
+        told.append([len(sentence._fields) > 0 for sentence, _ in outline._rows])
+    assert told == [[False, False], [True, False], [True, True], [True, True]]
+    assert not outline._soon.isActive()

@@ -1,8 +1,8 @@
 """Sentences with numbers: laid out on as many lines as they take, and no more often than they change."""
 
 import pytest
-from PySide6.QtCore import QSize
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QCoreApplication, QRect, QSize
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.panels.number_sentence import Flow, Number, NumberSentence
 from app.theme import LIGHT
@@ -68,3 +68,31 @@ def test_other_words_are_laid_out_anew(sentence, qtbot):
 
 def test_an_empty_flow_has_no_height(window):
     assert Flow(QWidget(window.centralWidget())).heightForWidth(100) == 0
+
+
+class Column(QVBoxLayout):
+    """Counts how often it places what is in it."""
+
+    placed = 0
+
+    def setGeometry(self, rect: QRect) -> None:  # noqa: N802 - Qt's name
+        self.placed += 1
+        super().setGeometry(rect)
+
+
+def test_what_is_around_a_sentence_is_laid_out_once_when_it_is_built_anew(window, qtbot):
+    holder = QWidget(window.centralWidget())
+    column = Column(holder)
+    found = NumberSentence(LIGHT)
+    column.addWidget(found)
+    holder.setGeometry(0, 0, WIDTH, 300)
+    holder.show()
+    found.say("None.", ())
+    qtbot.waitUntil(lambda: found.height() > 0 and column.placed > 0)
+    QCoreApplication.processEvents()
+    column.placed = 0
+    found.say(TEXT, numbers(), about="another")
+    assert column.placed <= 1
+    fields = [found.field_of(key) for key in ("low", "high", "tolerance")]
+    assert all(field.isVisible() for field in fields)
+    qtbot.waitUntil(lambda: len({(field.x(), field.y()) for field in fields}) == 3)

@@ -1,8 +1,8 @@
 """A ruler keeps the picture of its ticks and numbers; only the pointer's mark is drawn at each frame."""
 
 import pytest
-from PySide6.QtCore import QPoint
-from PySide6.QtGui import QImage
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QColor, QImage, QRegion
 from PySide6.QtWidgets import QWidget
 
 from app.board.rulers import LEFT_WIDTH, TOP_HEIGHT, Ruler
@@ -63,3 +63,15 @@ def test_a_pointer_that_moves_has_nothing_but_its_mark_painted(ruler, monkeypatc
     assert first != second
     ruler.set_pointer(10.0)
     assert shot(ruler) == first
+
+
+@pytest.mark.parametrize("ratio", [1.0, 1.25, 1.5, 2.0])
+def test_it_covers_all_that_it_lies_on(ruler, ratio):
+    """Qt paints nothing below it, so that a pixel left out would show what was there before."""
+    image = QImage(ruler.size() * ratio, QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(ratio)
+    image.fill(QColor("magenta"))
+    ruler.render(image, QPoint(0, 0), QRegion(), QWidget.RenderFlag.DrawChildren)
+    seen = {image.pixel(x, y) for x in range(image.width()) for y in range(image.height())}
+    assert QColor("magenta").rgb() not in seen
+    assert ruler.testAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)

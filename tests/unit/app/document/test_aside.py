@@ -43,6 +43,32 @@ def test_nothing_is_kept_while_nothing_is_changed(document, folder):
     assert not folder.exists()
 
 
+def test_a_hand_that_edits_asks_nothing_of_the_disk(document, folder, monkeypatch):
+    Aside(document, folder)
+    asked = []
+    monkeypatch.setattr(Path, "unlink", lambda self, **_: asked.append(self))
+    document.begin("Note")
+    for number in range(5):
+        document.preview(set_notes(document.at_press, f"note {number}"))
+    assert asked == []
+
+
+def test_what_could_not_be_put_away_is_tried_again(document, folder, monkeypatch, tmp_path):
+    aside = Aside(document, folder)
+    document.change("Note", lambda project: set_notes(project, "new"))
+    assert aside.keep()
+
+    def refuse(_self, **_):
+        raise PermissionError
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "unlink", refuse)
+        document.save(tmp_path / "gate.bay.json")
+        assert aside.place.exists()
+    aside.put_away()
+    assert not aside.place.exists()
+
+
 def test_a_change_is_kept_within_its_time_and_put_away_by_saving(document, folder, qtbot, tmp_path):
     aside = Aside(document, folder, every_ms=20)
     document.change("Note", lambda project: set_notes(project, "new"))

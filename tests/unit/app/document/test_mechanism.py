@@ -1,8 +1,12 @@
 """What a mechanism keeps of the pose asked for last: told again only where nothing that it hangs on has changed."""
 
+import weakref
+from types import SimpleNamespace
+
 import pytest
 
-from app.document.mechanism import Mechanism
+from app.document import mechanism as mechanism_module
+from app.document.mechanism import Mechanism, taken_apart
 from core.sweep.at_pose import PoseGaps
 from tests.bays import SIDE, bay, body, box, drive, pivot, project
 
@@ -55,3 +59,19 @@ def test_poses_are_those_of_the_values_asked_for(project_of_arms):
     for at in ({}, {"raise": 10.0}, {"raise": 10.0}, {"bend": 5.0}, {}):
         assert mechanism.body_poses(SIDE, at) == Mechanism(project_of_arms).body_poses(SIDE, at)
     assert mechanism.body_poses(SIDE, {"raise": 10.0}) != mechanism.body_poses(SIDE, {})
+
+
+class Thing:
+    """What can be seen to go."""
+
+
+def test_it_is_taken_apart_a_little_at_a_time(project_of_arms, monkeypatch):
+    monkeypatch.setattr(mechanism_module, "ROWS_A_STEP", 2)
+    gone, rows = [Mechanism(project_of_arms), Mechanism(project_of_arms)], weakref.WeakSet()
+    for mechanism in gone:
+        things = tuple(Thing() for _ in range(4))
+        rows.update(things)
+        mechanism.take_gaps(SimpleNamespace(plan=SimpleNamespace(rows=things)))
+    del mechanism, things
+    assert [len(rows) for _ in taken_apart(gone)] == [8, 6, 4, 2]
+    assert (len(gone), len(rows)) == (0, 0)

@@ -208,3 +208,16 @@ def test_a_field_to_write_in_is_seen_with_its_frame_or_not_at_all(qtbot):
         first, last = value + upper, value + scroll.viewport().height() - lower
         assert not [field.text() for field in fields if field.y() < last < field.y() + field.height()]
         assert not [field.text() for field in fields if field.y() < first < field.y() + field.height()]
+
+
+def test_edges_are_placed_once_after_all_that_changes_together(qtbot, monkeypatch):
+    scroll = scroll_over(qtbot, lines(30))
+    looked = []
+    cut_through = scroll._cut_through
+    monkeypatch.setattr(scroll, "_cut_through", lambda top, foot: (looked.append(top), cut_through(top, foot))[1])
+    with scroll.placing_edges_once():
+        for value in (3, 9, 27):
+            scroll.verticalScrollBar().setValue(value)
+        assert looked == []
+    assert looked == [27]
+    assert edges(scroll)[1]
