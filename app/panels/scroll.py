@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from functools import cache
 from typing import Protocol, runtime_checkable
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QRect, QRectF, QSize, Qt, QTimer
@@ -199,10 +198,14 @@ def text_lines(widget: QWidget) -> Sequence[tuple[int, int]]:
     return ()
 
 
-@cache
-def _is_lined(kind: type[QWidget]) -> bool:
+_LINED: dict[type, bool] = {}
+
+
+def _is_lined(kind: type) -> bool:
     """Asked of each kind of widget once: of a protocol it takes long, and there are many widgets."""
-    return issubclass(kind, Lined)
+    if kind not in _LINED:
+        _LINED[kind] = issubclass(kind, Lined)
+    return _LINED[kind]
 
 
 def _line_height(widget: QWidget) -> int:
