@@ -333,6 +333,8 @@ class Board(QGraphicsView):
         collect_later(held=bool(event.buttons()))
         at = event.position()
         self._tell_pointer(at)
+        if event.buttons():
+            self._naming.still_held()
         if self._panning is not None:
             self.pan_by(at - self._panning)
             self._panning = at
@@ -402,15 +404,13 @@ class Board(QGraphicsView):
             self._dragging = True
             self._tell_drag(body, start, "press")
         self._tell_drag(body, at, "move")
-        self._naming.still_held()
         if not body:
             self._box = QRectF(start, at).normalized()
             self.viewport().update()
 
     def _tell_drag(self, body: BodyName, at: QPointF, phase: str) -> None:
         if body and not self._items.held(body):
-            place = self.to_mm(at)
-            self.body_dragged.emit(body, place.x(), place.y(), phase)
+            self.body_dragged.emit(body, *self._point(at), phase)
 
     def _finish_press(self, at: QPointF, keys: Qt.KeyboardModifier) -> None:
         if self._press is None:

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
 from app.panels.number_field import NumberField
@@ -459,3 +459,22 @@ def test_while_a_hand_drags_the_body_its_grips_are_not_drawn_and_afterwards_they
     qtbot.mouseRelease(view, LEFT, FREE, last)
     assert not window.sheet.board.hand_on_body
     assert grip_drawn(window, (x + by, y))
+
+
+def test_names_wait_until_the_hand_rests_though_what_it_holds_goes_no_farther(holding, qtbot, monkeypatch):
+    window = holding(PLATE)
+    view, naming, at = window.sheet.board.viewport(), window.sheet.board._naming, grip_at(window, "corner")
+    naming._settle.setInterval(3_600_000)
+    hover(qtbot, window, at)
+    qtbot.mousePress(view, LEFT, pos=pixel(window, *at))
+    for by in (3, 4):
+        qtbot.mouseMove(view, pixel(window, at[0] + by, at[1] + by))
+    qtbot.waitUntil(lambda: shape_of(window) != PLATE)
+    there = shape_of(window)
+    assert naming.busy
+    put_off = []
+    monkeypatch.setattr(naming, "once_at_rest", lambda: put_off.append(shape_of(window)))
+    # Less than a step of the grid, to which it snaps.
+    qtbot.mouseMove(view, pixel(window, at[0] + 4, at[1] + 4) + QPoint(2, 0))
+    assert put_off == [there]
+    qtbot.mouseRelease(view, LEFT, pos=pixel(window, at[0] + 4, at[1] + 4))
