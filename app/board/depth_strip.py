@@ -3,7 +3,7 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QResizeEvent, QTransform
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
@@ -34,6 +34,9 @@ NUMBERS_APART = 26.0
 
 GRIP = 4.0
 """Logical pixels about the end of a band that take hold of that end."""
+
+RESTED_MS = 300
+"""Milliseconds after which a view that has not changed again rests."""
 
 LEAST_DEPTH = 1.0
 """mm; a section thinner than this is shown as if it were this deep."""
@@ -72,6 +75,9 @@ class DepthStrip(QGraphicsView):
         super().__init__(parent)
         self._style = style
         self._board: Board | None = None
+        # Once the view rests it is shown again, with a picture of every band: a hand would have to wait for all of them.
+        self._rested = QTimer(self, interval=RESTED_MS, singleShot=True)
+        self._rested.timeout.connect(self.viewport().update)
         self._section: Section | None = None
         self._slabs: tuple[Slab, ...] = ()
         self._silhouettes = Silhouettes(())
@@ -177,6 +183,8 @@ class DepthStrip(QGraphicsView):
         painter.setPen(QColor(self._style.rule))
         painter.drawLine(QPointF(0.5, 0.0), QPointF(0.5, self.viewport().height()))
         painter.end()
+        if not self._picture.is_there:
+            self._rested.start()
 
     def _seen(self) -> list[tuple[Slab, View]]:
         """The bands farthest first; those in hand last, so that they can be seen and taken hold of."""

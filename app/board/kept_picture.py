@@ -54,6 +54,11 @@ class KeptPicture:
         self._boxes: list[_Box] = []
         self._passing: list[int] = []
 
+    @property
+    def is_there(self) -> bool:
+        """Whether there is a picture of what was shown last."""
+        return self._kept is not None
+
     def forget(self) -> None:
         """Other pieces are to be shown, or all look otherwise."""
         self._kept = None

@@ -99,3 +99,14 @@ def test_a_strip_that_was_dragged_looks_as_one_made_anew(strip, qtbot):
     other.set_selected({MOVER})
     shot(other)
     assert shot(strip) == shot(other)
+
+
+def test_once_the_view_rests_there_is_a_picture_of_every_band_before_a_hand_moves_one(strip, qtbot):
+    strip._rested.stop()
+    strip._picture.forget()
+    strip._picture._seen = ()
+    strip.viewport().repaint()
+    assert not strip._picture.is_there
+    assert strip._rested.isActive()
+    qtbot.waitUntil(lambda: strip._picture.is_there, timeout=5000)
+    assert not strip._rested.isActive()
