@@ -188,8 +188,16 @@ class NumberSentence(QWidget):
 
     def _build(self, text: str, numbers: dict[str, Number], *, keep: bool) -> None:
         """`keep`: only the words differ, so the fields stay, with what is being typed in them."""
-        kept = self._fields if keep else {}
         self._flow.setEnabled(False)  # each part that is shown would lay out anew all that is around the sentence
+        try:
+            self._build_parts(text, numbers, keep=keep)
+        finally:
+            self._flow.setEnabled(True)
+        self._flow.invalidate()
+        self.updateGeometry()
+
+    def _build_parts(self, text: str, numbers: dict[str, Number], *, keep: bool) -> None:
+        kept = self._fields if keep else {}
         for field in kept.values():
             self._flow.removeWidget(field)
         clear_layout(self)
@@ -213,9 +221,6 @@ class NumberSentence(QWidget):
                     self._flow.keep()
                 bracket = "(" in word or (bracket and ")" not in word)
             open_end = bool(part) and not part[-1].isspace()
-        self._flow.setEnabled(True)
-        self._flow.invalidate()
-        self.updateGeometry()
 
     def _add(self, part: QWidget) -> None:
         """Shown at once: Qt would show it in a later turn, and until then it took no room."""

@@ -107,14 +107,14 @@ class Outline(QWidget):
             self._soon.start(REST_MS)
 
     def _go_on(self) -> None:
-        """What there is to say in one turn, then the numbers of one shape in each, and in between what that lays out anew."""
-        body = self._body()
+        """What there is to say in one turn, then the numbers of one shape in each while a hand edits; all of them once it does not."""
+        body, edits = self._body(), self._desk.document.in_gesture
         if self._made != self._wanted():
             self._made = self._wanted()
             self._build(body)
             self._left = list(range(len(self._rows)))
-            self._soon.start(APART_MS)
-        elif body is not None and self._left:
+            self._soon.start(APART_MS if edits else 0)
+        elif edits and body is not None and self._left:
             self._show_numbers_of(body, self._left.pop(0))
             self._soon.start(APART_MS)
         else:
@@ -125,6 +125,7 @@ class Outline(QWidget):
         if wanted != self._made:
             self._made = wanted
             self._build(body)
+        self._left = []
         if body is not None:
             self._show_numbers(body)
 

@@ -121,6 +121,7 @@ def test_marks_of_bolted_bodies_follow_with_the_words(gesture):
 
 
 def test_what_takes_long_is_shown_in_a_turn_after_what_is_worked_out(gesture, monkeypatch):
+    monkeypatch.setattr("app.sheet.LONG_TURN", 3600.0)
     window, desk = gesture, gesture.desk
     desk.following.expect_long()
     said, mechanism = window.sheet.sentence.text(), desk.mechanism
@@ -279,3 +280,32 @@ def test_the_shapes_of_a_body_picked_by_its_drag_have_their_numbers_one_a_turn(g
         told.append([len(sentence._fields) > 0 for sentence, _ in outline._rows])
     assert told == [[False, False], [True, False], [True, True], [True, True]]
     assert not outline._soon.isActive()
+
+
+def test_once_the_hand_has_let_go_all_numbers_are_those_of_the_body(gesture):
+    window, desk = gesture, gesture.desk
+    outline, section = window.sheet.panel.outline, desk.project.sections[0].name
+    desk.document.cancel()
+    desk.choice.pick_bodies(())
+    body = next(one for one in desk.project.sections[0].bodies if len(one.shapes) == 1)
+    for _ in range(2):
+        desk.document.change("Add", lambda project: add_shape(project, section, body.name, FIRST_SHAPES["disc"]))
+    desk.document.begin("Move")
+    desk.choice.pick_bodies((body.name,))
+    desk.following.took(0.0)
+    desk.following.due.emit()
+    window.sheet._selected._soon.timeout.emit()
+    window.sheet._selected._work.timeout.emit()
+    for _ in range(2):
+        outline._soon.stop()
+        outline._soon.timeout.emit()
+    assert len(outline._left) == 2
+    before = outline.sentence_of(0).field_of("x").value()
+    desk.document.preview(place_bodies(desk.document.at_press, section, (body.name,), moving(shift=(7.0, 0.0))))
+    desk.document.commit()
+    outline._soon.stop()
+    outline._soon.timeout.emit()
+    assert not outline._soon.isActive()
+    assert outline.sentence_of(0).field_of("x").value() != before
+    assert all(len(sentence._fields) > 0 for sentence, _ in outline._rows)
+    assert outline.sentence_of(2).field_of("x").value() == FIRST_SHAPES["disc"].centre[0] + 7.0

@@ -93,6 +93,11 @@ class Watch:
         self._logged, self._opened = 0, -1
         self.states: dict[int, tuple[object, Project]] = {}
 
+    def _turns(self):
+        """What the window does in turns of its own after an edit, the first of them first."""
+        desk, sheet = self.window.desk, self.window.sheet
+        return desk.following._timer, sheet._rest, sheet._selected._soon, sheet._selected._work, sheet.panel.outline._soon
+
     def act(self, action) -> None:
         """Do `action` and look."""
         with self._qtbot.captureExceptions() as raised:
@@ -100,7 +105,7 @@ class Watch:
                 action()
                 QCoreApplication.processEvents()
                 # the work on a body in hand is made in turns of its own
-                while self.window.desk.following.pending or self.window.sheet.panel.outline._soon.isActive():
+                while any(timer.isActive() for timer in self._turns()):
                     QCoreApplication.processEvents()
                 QCoreApplication.processEvents()
                 QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)

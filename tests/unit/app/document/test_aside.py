@@ -44,13 +44,14 @@ def test_nothing_is_kept_while_nothing_is_changed(document, folder):
 
 
 def test_a_hand_that_edits_asks_nothing_of_the_disk(document, folder, monkeypatch):
-    Aside(document, folder)
+    aside = Aside(document, folder)
     asked = []
     monkeypatch.setattr(Path, "unlink", lambda self, **_: asked.append(self))
     document.begin("Note")
     for number in range(5):
         document.preview(set_notes(document.at_press, f"note {number}"))
     assert asked == []
+    assert not aside.place.exists()
 
 
 def test_what_could_not_be_put_away_is_tried_again(document, folder, monkeypatch, tmp_path):
