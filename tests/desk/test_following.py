@@ -259,53 +259,45 @@ def test_what_followed_is_painted_in_the_same_turn_unless_that_was_long(gesture,
     assert paints.count > 0
 
 
-def test_the_shapes_of_a_body_picked_by_its_drag_have_their_numbers_one_a_turn(gesture):
-    window, desk = gesture, gesture.desk
-    outline, section = window.sheet.panel.outline, desk.project.sections[0].name
+def picked_by_its_drag(window, discs):
+    """The work on a body of one shape, to which `discs` are added, picked in the middle of an edit; and a step of its turns."""
+    desk, outline = window.desk, window.sheet.panel.outline
+    section = desk.project.sections[0].name
     desk.document.cancel()
     desk.choice.pick_bodies(())
-    body = next(one for one in desk.project.sections[0].bodies if len(one.shapes) == 1)
-    desk.document.change("Add", lambda project: add_shape(project, section, body.name, FIRST_SHAPES["disc"]))
+    name = next(one.name for one in desk.project.sections[0].bodies if len(one.shapes) == 1)
+    for _ in range(discs):
+        desk.document.change("Add", lambda project: add_shape(project, section, name, FIRST_SHAPES["disc"]))
     desk.document.begin("Move")
-    desk.choice.pick_bodies((body.name,))
+    desk.choice.pick_bodies((name,))
     desk.following.took(0.0)
     desk.following.due.emit()
     window.sheet._selected._soon.timeout.emit()
     window.sheet._selected._work.timeout.emit()
-    assert outline._soon.isActive()
-    told = []
-    for _ in range(4):
+
+    def step():
+        assert outline._soon.isActive()
         outline._soon.stop()
         outline._soon.timeout.emit()
-        told.append([len(sentence._fields) > 0 for sentence, _ in outline._rows])
-    assert told == [[False, False], [True, False], [True, True], [True, True]]
+        return [len(sentence._fields) > 0 for sentence, _ in outline._rows]
+
+    return name, outline, step
+
+
+def test_the_shapes_of_a_body_picked_by_its_drag_have_their_numbers_one_a_turn(gesture):
+    _, outline, step = picked_by_its_drag(gesture, 1)
+    assert [step() for _ in range(4)] == [[False, False], [True, False], [True, True], [True, True]]
     assert not outline._soon.isActive()
 
 
 def test_once_the_hand_has_let_go_all_numbers_are_those_of_the_body(gesture):
-    window, desk = gesture, gesture.desk
-    outline, section = window.sheet.panel.outline, desk.project.sections[0].name
-    desk.document.cancel()
-    desk.choice.pick_bodies(())
-    body = next(one for one in desk.project.sections[0].bodies if len(one.shapes) == 1)
-    for _ in range(2):
-        desk.document.change("Add", lambda project: add_shape(project, section, body.name, FIRST_SHAPES["disc"]))
-    desk.document.begin("Move")
-    desk.choice.pick_bodies((body.name,))
-    desk.following.took(0.0)
-    desk.following.due.emit()
-    window.sheet._selected._soon.timeout.emit()
-    window.sheet._selected._work.timeout.emit()
-    for _ in range(2):
-        outline._soon.stop()
-        outline._soon.timeout.emit()
-    assert len(outline._left) == 2
+    name, outline, step = picked_by_its_drag(gesture, 2)
+    assert [step() for _ in range(2)] == [[False] * 3, [True, False, False]]
     before = outline.sentence_of(0).field_of("x").value()
-    desk.document.preview(place_bodies(desk.document.at_press, section, (body.name,), moving(shift=(7.0, 0.0))))
-    desk.document.commit()
-    outline._soon.stop()
-    outline._soon.timeout.emit()
+    document = gesture.desk.document
+    document.preview(place_bodies(document.at_press, document.project.sections[0].name, (name,), moving(shift=(7.0, 0.0))))
+    document.commit()
+    assert step() == [True, True, True]
     assert not outline._soon.isActive()
     assert outline.sentence_of(0).field_of("x").value() != before
-    assert all(len(sentence._fields) > 0 for sentence, _ in outline._rows)
     assert outline.sentence_of(2).field_of("x").value() == FIRST_SHAPES["disc"].centre[0] + 7.0
