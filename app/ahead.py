@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from PySide6.QtCore import QObject, QTimer, Signal
 
 TURN_SECONDS = 0.003
-"""What a turn of the window gives to it."""
+"""What a turn of the window gives to it, where nothing else is said."""
 
 
 class Ahead(QObject):
@@ -15,8 +15,10 @@ class Ahead(QObject):
     done = Signal()
     """Nothing is left to do."""
 
-    def __init__(self, parent: QObject) -> None:
+    def __init__(self, parent: QObject, *, seconds: float | None = None) -> None:
+        """seconds: what a turn gives to it; None for as much as to all."""
         super().__init__(parent)
+        self._seconds = seconds
         self._steps: Iterator[object] = iter(())
         self._turn = QTimer(self, interval=0)
         self._turn.timeout.connect(self._go_on)
@@ -37,7 +39,7 @@ class Ahead(QObject):
         self._turn.stop()
 
     def _go_on(self) -> None:
-        until = time.monotonic() + TURN_SECONDS
+        until = time.monotonic() + (TURN_SECONDS if self._seconds is None else self._seconds)
         for _step in self._steps:
             if time.monotonic() >= until:
                 return

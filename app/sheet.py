@@ -1,14 +1,14 @@
 """The working sheet: board, depth strip, sentence, interference timeline and side panel in their places, showing what the desk has."""
 
-import time
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from app.actions import JOINTS, SHAPES
+from app.behind_hand import BehindHand
 from app.board.board import Board
 from app.board.depth_strip import DepthStrip
 from app.board.marks_kept import Marks
@@ -26,7 +26,6 @@ from app.drawing.line import ToolLine
 from app.drive_map.panel import MapPanel
 from app.hand_over.preview import Preview
 from app.held_before import HeldBefore
-from app.paint_now import paint_now
 from app.panels import standing
 from app.panels.board_tools import HEIGHT, BoardTools
 from app.panels.findings_shown import FindingsShown
@@ -63,8 +62,6 @@ MAP_SHARE, MAP_WIDTHS = 0.46, (300, 400)
 """Share of the board that the two-drive map takes, and its least and largest width in logical pixels."""
 LEAST_DETAIL_WIDTH = 780
 """Logical pixels of the board under which detail A is left out."""
-LONG_TURN = 0.03
-"""Seconds after which a turn is at its end; what it changed is painted in the next."""
 
 
 class _Drawn(QWidget):
@@ -92,8 +89,7 @@ class Sheet(QWidget):
         self._boxed: tuple[Project, SafeBox] | None = None
         self._worded = standing.Worded()
         self._ends_key: object = None
-        self._rest = QTimer(self, interval=0, singleShot=True)
-        self._rest.timeout.connect(self._show_rest_in_own_turn)
+        self._behind = BehindHand(desk, self, self)
         self.show_tightest, self.show_ends, self.show_detail = True, False, True
         self.tools = BoardTools(style, actions, SEEN)
         self.board = Board(style)
@@ -170,7 +166,7 @@ class Sheet(QWidget):
         self._drawn.another_project.connect(self.in_hand.put_away)
         self._drawn.another_section.connect(self._make_ready)
         self.in_hand.changed.connect(self._show_tool)
-        desk.followed.connect(self._paint_followed)
+        desk.followed.connect(self._behind.paint)
         desk.stirred.connect(self._drawn.stir)
         desk.posed.connect(self._show_pose)
         desk.ghosted.connect(self._show_ghost)
@@ -178,7 +174,7 @@ class Sheet(QWidget):
         desk.answered.connect(self.show_answer)
         desk.live.changed.connect(self._show_words)
         for said in (desk.posed, desk.answered, desk.live.changed):
-            said.connect(self._paint_beside_hand)
+            said.connect(self._behind.paint)  # no part of the next frame, which is the hand's
         desk.visited.connect(self._show_visit)
         desk.run.changed.connect(self._show_in_hand)
         self.joints_step.moved.connect(self._show_pose)
@@ -239,6 +235,7 @@ class Sheet(QWidget):
         self.marks_list.offer(on=step != "Hand-over")
         self.grips.set_on(on=step == "Outline")
         self.joints_step.set_on(on=step == "Joints")
+        self._show_basis(self.stand())
         self._show_findings()
         self._show_names()
         self._show_selected()
@@ -299,38 +296,23 @@ class Sheet(QWidget):
         arrives = desk.arriving and self._drawn.of != desk.document.opened
         self._drawn.show()
         if (arrives and self._is_seen()) or (desk.document.in_gesture and not desk.following.brief):
-            self._rest.start()  # a file, or an edit among many bodies: what stands beside its drawing is a turn of the window by itself
+            # A file, or an edit among many bodies: what stands beside its drawing comes in turns of the window by itself.
+            self._behind.begin(self._show_beside, self._show_choice)
         else:
-            self._show_rest()
+            self._behind.clear()
+            self._show_beside()
+            self._show_choice()
 
     def _is_seen(self) -> bool:
         handle = self.window().windowHandle()
         return handle is not None and handle.isExposed()
 
-    def _paint_followed(self, seconds: float) -> None:
-        if seconds < LONG_TURN:
-            paint_now(self)
-
-    def _paint_beside_hand(self) -> None:
-        """What an answer has changed while a hand edits is no part of the next frame, which is the hand's."""
-        if self._desk.document.in_gesture:
-            paint_now(self)
-
-    def _show_rest_in_own_turn(self) -> None:
-        begun, edits = time.perf_counter(), self._desk.document.in_gesture
-        self._show_rest()
-        if edits:
-            self._paint_followed(time.perf_counter() - begun)
-            self._desk.following.took(time.perf_counter() - begun, more=True)
-
-    def _show_rest(self) -> None:
+    def _show_beside(self) -> None:
         desk = self._desk
-        self._rest.stop()
         self._drawn.show_rest()
         self.panel.drives.show_drives(desk.project.drives if desk.project else ())
         self.panel.drives.show_values(desk.pose.shown)
         self._show_proved()
-        self._show_choice()
 
     def _take_section(self) -> None:
         """Another section is picked."""
@@ -420,8 +402,13 @@ class Sheet(QWidget):
     def _show_proved(self) -> None:
         stand = self.stand()
         self._show_safe(stand)
-        self.panel.hand_over.say(standing.rests_on(stand, self.tr))
+        self._show_basis(stand)
         self._show_findings()
+
+    def _show_basis(self, stand: Stand) -> None:
+        """What the answer rests on: some sentences, which are made where they are read."""
+        if self._step == "Hand-over":
+            self.panel.hand_over.say(standing.rests_on(stand, self.tr))
 
     def _show_findings(self) -> None:
         self.findings.show(self.stand())

@@ -6,7 +6,6 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
-from app.ahead import Ahead
 from app.document.adjusting import Adjusting
 from app.document.answer import Answer, RowsLeft, Visit, visits
 from app.document.behind_hand import BehindHand
@@ -18,7 +17,7 @@ from app.document.hand import Hand
 from app.document.handing import Handing
 from app.document.handwork import Handwork
 from app.document.live import Live
-from app.document.mechanism import BodyPoses, Mechanism, taken_apart
+from app.document.mechanism import BodyPoses, Mechanism
 from app.document.mobility_known import MobilityKnown
 from app.document.pose_at_hand import PoseAtHand
 from app.document.run import Run
@@ -82,8 +81,6 @@ class Desk(QObject):
         self.following, self._behind_hand = Following(self), BehindHand(self)
         self.following.due.connect(self._follow_up)
         self._behind_hand.due.connect(self._catch_up)
-        self._gone: list[Mechanism] = []
-        self._let_go = Ahead(self)
         self.document.project_changed.connect(self._take_project)
         self.document.answer_changed.connect(self._take_answer)
         self.prover.prepared.connect(self._take_gaps)
@@ -365,9 +362,7 @@ class Desk(QObject):
             # First, since the proof goes on beside all that follows.
             self._prove(project)
         if self.mechanism is not None:
-            self._gone.append(self.mechanism)
-            if not self._let_go.busy:
-                self._let_go.begin(taken_apart(self._gone))
+            self.document.let_go.take(self.mechanism.taken_apart())
         self.mechanism = Mechanism(project) if project is not None and self.document.is_valid else None
         self.column = None
         self._visit = None

@@ -14,6 +14,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
 from app.document.answer import Answer, RowMaker
+from app.document.let_go import LetGo, answer_gone
 from core.model.finding import Finding
 from core.model.project import Project
 from core.model.validate import is_valid, validate
@@ -80,6 +81,7 @@ class Document(QObject):
         self.digest: bytes | None = None
         self.opened = 0
         self.rows: RowMaker = timeline
+        self.let_go = LetGo(self)
         self._press: Press | None = None
         self._findings: tuple[Project, tuple[Finding, ...]] | None = None
         self._moved: Project | None = None
@@ -234,7 +236,9 @@ class Document(QObject):
         """Show `project` as it is, without a step in the history: the way back and forth along it."""
         self._press = None
         if self.answer and self.answer.result:
-            self.before = self.answer
+            gone, self.before = self.before, self.answer
+            if gone is not None and gone is not self.answer:
+                self.let_go.take(answer_gone(gone))
         self.project = project
         self.answer = Answer(project)
         self.project_changed.emit()

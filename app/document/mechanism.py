@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from app.document.let_go import AT_ONCE
 from core.clearance.pairs import BodyPair
 from core.model.names import BodyName, DriveName, SectionName
 from core.model.project import Project
@@ -15,9 +16,6 @@ from core.sweep.result import Pair
 
 BodyPoses = Mapping[BodyName, tuple[float, float, float]]
 """Body to (turn degrees, shift x mm, shift y mm), section frame."""
-
-ROWS_A_STEP = 64
-"""Rows that are let go of in one step: some tenths of a millisecond."""
 
 _STIRS = 1e-9
 """mm, displacement below which a drive does not move a body."""
@@ -39,11 +37,9 @@ class Mechanism:
 
     def taken_apart(self) -> Iterator[None]:
         """Let go of the gaps, a little at each step: of thousands of rows at once it takes longer than a frame. It has none any more."""
-        rows = list(self._gaps.plan.rows) if self._gaps is not None else []
-        self._gaps = self._gap = None
-        while rows:
-            yield
-            del rows[-ROWS_A_STEP:]
+        gaps, self._gaps, self._gap = self._gaps, None, None
+        if gaps is not None:
+            yield from gaps.let_go(AT_ONCE)
 
     @property
     def moving_pairs(self) -> tuple[BodyPair, ...]:
@@ -122,9 +118,3 @@ class Mechanism:
         told = zip(carried.tolist(), (-moved).tolist(), self.project.drives, strict=True)
         best = min(((count, back, drive) for count, back, drive in told if -back > _STIRS), key=lambda one: one[:2], default=None)
         return best[2].name if best is not None else None
-
-
-def taken_apart(gone: list[Mechanism]) -> Iterator[None]:
-    """Let go of all of these, and of those that are added meanwhile, a little at each step."""
-    while gone:
-        yield from gone.pop().taken_apart()

@@ -71,7 +71,7 @@ class LiveSentence(NumberSentence):
 
     def whole_width(self) -> int:
         """Logical pixels that the sentence takes on one line."""
-        return self._flow.whole_width()
+        return self.flow.whole_width()
 
     def keys(self) -> tuple[str, ...]:
         """The keys of the numbers, in the order they are read."""

@@ -3,12 +3,11 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QSizePolicy
 
-from app import theme
-from app.panels.number_sentence import Flow, SentencePart
-from app.panels.words import Word, clear_layout
+from app.panels.flow import Flowing
+from app.panels.words import Word
 from app.theme import Style
 from core.model.names import BodyName, JointName
 from core.motion.linkage import SectionLinkage
@@ -88,18 +87,16 @@ def _counted(count: int, one: str, many: str, tr: Translator) -> str:
     return tr(one if count == 1 else many).format(number=count)
 
 
-class MobilityLine(QWidget):
+class MobilityLine(Flowing):
     """Shows the parts on as many lines as they take; names are links, for the pointer and for Tab and Space."""
 
     joint_asked = Signal(str)
     body_asked = Signal(str)
 
     def __init__(self, style: Style) -> None:
-        super().__init__()
-        self._style = style
+        super().__init__(style)
         self._parts: tuple[Part, ...] = ()
         self.links: dict[str, Word] = {}
-        self._flow = Flow(self)
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
@@ -118,28 +115,18 @@ class MobilityLine(QWidget):
         if tuple(parts) == self._parts:
             return
         self._parts = tuple(parts)
-        clear_layout(self)
+        self.clear()
         self.links = {}
         for part in self._parts:
             if part.joint is None and part.body is None:
                 for place, word in enumerate(_words(part.text)):
-                    self._flow.addWidget(self._plain(word))
+                    self.flow.add_word(word.replace(" ", "\N{NO-BREAK SPACE}"))
                     if place == 0 and self.links and not word[0].isspace():
-                        self._flow.glue()
+                        self.flow.glue()
             else:
-                self._flow.addWidget(self._link(part))
+                self.flow.addWidget(self._link(part))
         self.setAccessibleDescription(self.whole())
         self.updateGeometry()
-
-    def set_style(self, style: Style) -> None:
-        self._style = style
-
-    def _plain(self, text: str) -> SentencePart:
-        word = SentencePart(self._style, size=theme.TEXT)
-        word.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        word.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
-        word.say(text.replace(" ", "\N{NO-BREAK SPACE}"))
-        return word
 
     def _link(self, part: Part) -> Word:
         word = Word(self._style, part.text, tone="proved")

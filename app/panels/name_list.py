@@ -7,7 +7,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
-from app.panels.number_sentence import Flow
+from app.panels.flow import Flow
 from app.panels.scroll import Scroll
 from app.panels.words import Line, Word, as_tip, clear_layout
 from app.theme import Style

@@ -75,6 +75,10 @@ class NumberField(QLineEdit):
         """The value shown, or told while another is typed."""
         return self._value
 
+    def told(self) -> str:
+        """The value shown, with its unit."""
+        return self._written()
+
     def width_taken(self) -> int:
         """Logical pixels that the number takes, with the one before it while that is struck through."""
         before = QFontMetrics(_struck()).horizontalAdvance(self._written()) + ROOM if self.text() != self._written() else 0

@@ -34,6 +34,8 @@ TRUSTS: tuple[Trust | None, ...] = ("measured", "typical", "guessed", None)
 LEAST_POINTS = 3
 APART_MS = 15
 """Milliseconds from one thing that is built to the next: within them what it changes is laid out and painted."""
+AT_ONCE = 8
+"""Fields that are made in one turn; each takes about half a millisecond."""
 LEAST_HEIGHT = 24
 """Logical pixels: one row of words."""
 
@@ -107,18 +109,26 @@ class Outline(QWidget):
             self._soon.start(REST_MS)
 
     def _go_on(self) -> None:
-        """What there is to say in one turn, then the numbers of one shape in each while a hand edits; all of them once it does not."""
-        body, edits = self._body(), self._desk.document.in_gesture
+        """What there is to say in one turn, then the numbers of each shape in turns of their own; at last, once more, all of them."""
+        body, wait = self._body(), APART_MS if self._desk.document.in_gesture else 0
         if self._made != self._wanted():
             self._made = self._wanted()
             self._build(body)
             self._left = list(range(len(self._rows)))
-            self._soon.start(APART_MS if edits else 0)
-        elif edits and body is not None and self._left:
-            self._show_numbers_of(body, self._left.pop(0))
-            self._soon.start(APART_MS)
+            self._soon.start(wait)
+        elif body is not None and self._left:
+            self._make_some(body)
+            self._soon.start(wait)
         else:
             self._make()
+
+    def _make_some(self, body: Body) -> None:
+        """Some of the numbers that are left, as many as a turn has time for."""
+        index = self._left[0]
+        sentence, found = self._rows[index][0], self._found(body, index)
+        if sentence.make_ahead(found.numbers, about=found.about, most=AT_ONCE):
+            self._left.pop(0)
+            self._show_numbers_of(body, index)
 
     def _make(self) -> None:
         body, wanted = self._body(), self._wanted()
@@ -139,6 +149,9 @@ class Outline(QWidget):
 
     def reveal(self, index: int) -> None:
         """Scroll to a shape of the body shown, by its place, and mark its first number, once there is room for it."""
+        if self._soon.isActive():
+            self._soon.stop()
+            self._make()
         if index < len(self._rows):
             sentence = self._rows[index][0]
             QTimer.singleShot(0, sentence, lambda: self._scroll_to(sentence))
@@ -302,12 +315,13 @@ class Outline(QWidget):
             self._show_numbers_of(body, index)
 
     def _show_numbers_of(self, body: Body, index: int) -> None:
+        sentence, found = self._rows[index][0], self._found(body, index)
+        self._rows[index] = (sentence, found)
+        sentence.say(found.text, found.numbers, about=found.about)
+
+    def _found(self, body: Body, index: int) -> Adjustable:
         section = self._desk.choice.section
-        if section is not None:
-            sentence = self.sentence_of(index)
-            found = of_shape(section, body.name, index, body.shapes[index], self.tr)
-            self._rows[index] = (sentence, found)
-            sentence.say(found.text, found.numbers, about=found.about)
+        return Adjustable() if section is None else of_shape(section, body.name, index, body.shapes[index], self.tr)
 
     def _edit(self, edit: Callable[..., Project], *args: object, **named: object) -> Callable[[Project], Project]:
         section = self._desk.choice.section

@@ -4,10 +4,11 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import Protocol, runtime_checkable
 
-from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QRect, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QColor, QFontMetrics, QLinearGradient, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QRectF, QSize, Qt, QTimer
+from PySide6.QtGui import QColor, QLinearGradient, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QFrame, QLabel, QLineEdit, QScrollArea, QScrollBar, QWidget
 
+from app.panels.words import line_height
 from app.theme import Style
 
 WIDTH, LINE = 10, 4
@@ -156,18 +157,23 @@ class Scroll(QScrollArea):
 
     def _lines(self, top: int, foot: int) -> list[tuple[int, int]]:
         """Where lines of text begin and end that are seen between two heights of `inner`."""
-        found: list[tuple[int, int]] = []
-        for widget in (self._inner, *self._inner.findChildren(QWidget)):
-            at = widget.mapTo(self._inner, QPoint(0, 0)).y()
-            if widget.isVisibleTo(self._inner) and at + widget.height() > top and foot > at:
-                found += [(at + begin, at + end) for begin, end in text_lines(widget)]
-        return found
+        return list(_lines_between(self._inner, 0, top, foot))
 
     def offer_bar(self, *, fits: bool) -> None:
         """Have no bar where all fits without one: with it words that wrap take more lines, and so it would stay for good."""
         policy = Qt.ScrollBarPolicy.ScrollBarAlwaysOff if fits else Qt.ScrollBarPolicy.ScrollBarAsNeeded
         if policy != self.verticalScrollBarPolicy():
             self.setVerticalScrollBarPolicy(policy)
+
+
+def _lines_between(widget: QWidget, at: int, top: int, foot: int) -> Iterator[tuple[int, int]]:
+    """Of what is in a widget that begins at a height, only what is seen between two others is asked: there may be hundreds of names."""
+    if at + widget.height() <= top or at >= foot:
+        return
+    yield from ((at + begin, at + end) for begin, end in text_lines(widget))
+    for child in widget.children():
+        if isinstance(child, QWidget) and not child.isHidden():
+            yield from _lines_between(child, at + child.y(), top, foot)
 
 
 @runtime_checkable
@@ -187,13 +193,13 @@ def text_lines(widget: QWidget) -> Sequence[tuple[int, int]]:
     if _is_lined(type(widget)) and isinstance(widget, Lined):
         return widget.lines()
     if isinstance(widget, QLabel) and (widget.wordWrap() or "\n" in widget.text()):
-        box, one = widget.contentsRect(), _line_height(widget)
+        box, one = widget.contentsRect(), line_height(widget.font())
         count = max(round(box.height() / one), 1)
         return [(box.top() + box.height() * place // count, box.top() + box.height() * (place + 1) // count) for place in range(count)]
     if isinstance(widget, QLineEdit):
         return [(0, widget.height())]
     if isinstance(widget, QLabel | QAbstractButton):
-        high = min(_line_height(widget), widget.height())
+        high = min(line_height(widget.font()), widget.height())
         return [((widget.height() - high) // 2, (widget.height() + high) // 2)]
     return ()
 
@@ -206,8 +212,3 @@ def _is_lined(kind: type) -> bool:
     if kind not in _LINED:
         _LINED[kind] = issubclass(kind, Lined)
     return _LINED[kind]
-
-
-def _line_height(widget: QWidget) -> int:
-    """As words that wrap are set: not the font's own spacing, which is less by what is rounded."""
-    return QFontMetrics(widget.font()).boundingRect(QRect(0, 0, 100, 100), Qt.TextFlag.TextWordWrap, "x").height()

@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
 from app.document.section_work import SectionWork
+from app.panels.flow import Flowing
 from app.panels.name_field import NameField
-from app.panels.number_sentence import Flow
-from app.panels.word_row import Ways, WordRow, focused, give_focus, quiet_word
+from app.panels.word_row import Ways, WordRow, add_quiet_word, focused, give_focus
 from app.panels.words import Word, as_tip, clear_layout
 from app.theme import Style
 from core.model.names import SectionName
@@ -84,9 +84,10 @@ class SectionList(QWidget):
         return field
 
     def _names(self, names: tuple[SectionName, ...], *, but: SectionName | None) -> QWidget:
-        holder = QWidget()
-        flow = Flow(holder)
-        flow.addWidget(quiet_word(self._style, self.tr("Sections")))
+        holder = Flowing(self._style)
+        head = self.tr("Sections")
+        holder.setAccessibleName(head)
+        add_quiet_word(holder.flow, head)
         for name in names:
             if name == but:
                 continue
@@ -97,7 +98,7 @@ class SectionList(QWidget):
             word.setChecked(name == self._shown)
             word.clicked.connect(partial(self._pick, name, word))
             self.words[f"show {name}"] = word
-            flow.addWidget(word)
+            holder.flow.addWidget(word)
         return holder
 
     def _ways(self, *, several: bool) -> Ways:

@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject
 
+from app.behind_hand import BehindHand
 from app.document.choice import body_named
 from app.document.desk import Desk
 from app.drawing.joints_step import JointsStep
-from app.paint_now import paint_now
 from app.panels import told
 from app.panels.joint_told import joint_kind, joint_sentences
 from app.panels.numbers import Numbers
@@ -26,10 +26,7 @@ class SelectedShown(QObject):
         self._numbers = Numbers(desk, panel, self)
         self._listed: list[tuple[Body, str]] = []
         self._told_of: tuple[Body, ...] = ()
-        self._soon = QTimer(self, interval=0, singleShot=True)
-        self._soon.timeout.connect(self._show_in_own_turn)
-        self._work = QTimer(self, interval=0, singleShot=True)
-        self._work.timeout.connect(self._show_work_in_own_turn)
+        self._behind = BehindHand(desk, panel, self)
 
     def show(self, section: Section | None, style: Style, *, full: bool) -> None:
         """Show what is selected in `section`. full: with the notes of the project where nothing is."""
@@ -50,26 +47,22 @@ class SelectedShown(QObject):
         else:
             self._say(desk.project.name, told.project_sentences(desk.project, self.tr, full=full))
         of, self._told_of = self._told_of, tuple(bodies)
-        if desk.document.in_gesture and [body.name for body in of] != [body.name for body in bodies]:
-            self._soon.start()  # the fields of another body are built anew, which takes most of a frame: a turn of their own
+        if desk.document.in_gesture and (self._behind.busy or [body.name for body in of] != [body.name for body in bodies]):
+            # The fields of another body are built anew, and with many bodies their names are laid out anew: most of a frame each.
+            self._behind.begin(self._show_numbers, self._make_room, self._show_work)
         else:
-            self._soon.stop()
-            self._numbers.show_of(self._told_of)
+            self._behind.clear()
+            self._show_numbers()
             self._show_work()
 
-    def _show_work(self) -> None:
-        self._work.stop()
-        self._panel.show_work(self._told_of)
-
-    def _show_in_own_turn(self) -> None:
-        """What can be changed of the body, and what can be done with it in a turn after: with many bodies it lays out their names anew."""
+    def _show_numbers(self) -> None:
         self._numbers.show_of(self._told_of)
-        paint_now(self._panel)
-        self._work.start()
 
-    def _show_work_in_own_turn(self) -> None:
-        self._show_work()
-        paint_now(self._panel)
+    def _make_room(self) -> None:
+        self._panel.make_room(self._told_of)
+
+    def _show_work(self) -> None:
+        self._panel.show_work(self._told_of)
 
     def show_list(self, section: Section | None) -> None:
         """Show all bodies of `section`, those selected marked; what is said of a body that an edit left as it was is kept."""

@@ -122,6 +122,10 @@ class SidePanel(QWidget):
         self.outline.show_of(bodies)
         self.joints.show_of(bodies)
         self.as_drawn.refresh()
+        self.make_room(bodies)
+
+    def make_room(self, bodies: Sequence[Body]) -> None:
+        """Share the room between the work on the bodies picked and the list of all."""
         column = self._bodies.layout()
         at_work = self._at_work = len(bodies) == 1
         self._offer_names()

@@ -4,11 +4,11 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import QRect, QSize, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy
 
 from app import theme
-from app.panels.number_sentence import Flow
-from app.panels.word_row import quiet_word
+from app.panels.flow import Flowing
+from app.panels.word_row import add_quiet_word
 from app.panels.words import Word
 from app.theme import Style
 
@@ -46,30 +46,31 @@ class TintWord(Word):
         painter.drawRect(square.adjusted(0, 0, -1, -1))
 
 
-class Tints(QWidget):
+class Tints(Flowing):
     """The tints in a row that breaks where the panel ends; `chosen` tells the name of one, or nothing for automatic."""
 
     chosen = Signal(object)
 
     def __init__(self, style: Style, body: str, colour: str | None, *, order: int) -> None:
         """`colour`: the body's own, None for automatic, which gives the tint of the `order`-th moving body."""
-        super().__init__()
-        self._style, self._order = style, order
+        super().__init__(style)
+        self._order = order
         self.words: dict[str | None, TintWord] = {}
-        flow = Flow(self)
-        for part in self.tr("Shown in").split():
-            flow.addWidget(quiet_word(style, part))
+        head = self.tr("Shown in")
+        self.setAccessibleName(head)
+        for part in head.split():
+            add_quiet_word(self.flow, part)
         for name in (None, *style.bodies):
             word = TintWord(style, self.tr(name) if name else self.tr("automatic"), self._colour_of(name), chosen=name == colour)
             told = self.tr("{body}: {tint}") if name else self.tr("{body}: its tint chosen by its place among the moving bodies")
             word.setAccessibleName(told.format(body=body, tint=name))
             word.clicked.connect(lambda _on=False, name=name, word=word: self._choose(name, word, chosen=name == colour))
             self.words[name] = word
-            flow.addWidget(word)
+            self.flow.addWidget(word)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
 
     def set_style(self, style: Style) -> None:
-        self._style = style
+        super().set_style(style)
         for name, word in self.words.items():
             word.show_colour(self._colour_of(name))
 

@@ -2,11 +2,10 @@
 
 from collections.abc import Callable, Mapping
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtWidgets import QSizePolicy
 
 from app import theme
-from app.panels.number_sentence import Flow, SentencePart
+from app.panels.flow import Flow, Flowing
 from app.panels.words import Word
 from app.theme import Style
 
@@ -14,29 +13,25 @@ Ways = Mapping[str, tuple[str, Callable[[], object]]]
 """By a key of its own: the word that is shown, and what it does."""
 
 
-class WordRow(QWidget):
+class WordRow(Flowing):
     """`words` holds the words by their keys."""
 
     def __init__(self, style: Style, head: str, ways: Ways) -> None:
-        super().__init__()
+        super().__init__(style)
         self.words: dict[str, Word] = {}
-        flow = Flow(self)
+        self.setAccessibleName(head)
         for part in head.split():
-            flow.addWidget(quiet_word(style, part))
+            add_quiet_word(self.flow, part)
         for key, (text, do) in ways.items():
             word = self.words[key] = Word(style, text, size=theme.DATA, tone="proved")
             word.clicked.connect(lambda _on=False, do=do: do())
-            flow.addWidget(word)
+            self.flow.addWidget(word)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
 
 
-def quiet_word(style: Style, part: str) -> SentencePart:
-    """A word of what a row is about."""
-    line = SentencePart(style, size=theme.DATA, tone="quiet")
-    line.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-    line.say(f"{part}\N{NO-BREAK SPACE}")
-    line.setAlignment(Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft)
-    return line
+def add_quiet_word(flow: Flow, part: str) -> None:
+    """Add a word of what a row is about."""
+    flow.add_word(f"{part}\N{NO-BREAK SPACE}", size=theme.DATA, tone="quiet")
 
 
 def focused(words: Mapping[str, Word]) -> str | None:

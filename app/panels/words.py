@@ -48,6 +48,17 @@ def tone_colour(style: Style, tone: Tone) -> QColor:
     return QColor({"ink": style.ink, "quiet": style.quiet_text, "breach": style.breach_text, "proved": style.proved_text}[tone])
 
 
+_LINE_HEIGHTS: dict[str, int] = {}
+
+
+def line_height(font: QFont) -> int:
+    """As words that wrap are set: not the font's own spacing, which is less by what is rounded."""
+    key = font.key()
+    if key not in _LINE_HEIGHTS:
+        _LINE_HEIGHTS[key] = QFontMetrics(font).boundingRect(QRect(0, 0, 100, 100), Qt.TextFlag.TextWordWrap, "x").height()
+    return _LINE_HEIGHTS[key]
+
+
 class Line(QLabel):
     """Text in one tone. One line that is cut with an ellipsis where it does not fit, or, wrapped, as many as it takes."""
 

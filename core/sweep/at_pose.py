@@ -1,7 +1,7 @@
 """The gaps of all checked pairs at given drive values: number, nearest points, and the way out of an overlap."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -168,6 +168,22 @@ class PoseGaps:
         for number, row in enumerate(self.plan.rows):
             self._rows_of_pair.setdefault((row.pair.section, row.pair.between), []).append(number)
         self._first_group = np.cumsum([0, *(len(section.groups) for section in self.linkage.sections)])
+
+    def let_go(self, entries: int) -> Iterator[None]:
+        """Let go of all that is kept of single rows and pairs, so many entries at each step; it answers nothing any more.
+
+        Of some thousand rows it takes longer at once than a frame of a window does.
+        """
+        for kept in (self._measured, self._numbers, self._rows_of_pair):
+            while kept:
+                for _ in range(min(entries, len(kept))):
+                    kept.popitem()
+                yield
+        left = [*self.plan.pairs, *self.plan.rows]
+        self.plan = replace(self.plan, pairs=(), rows=())
+        while left:
+            del left[-entries:]
+            yield
 
     def at(self, values: Mapping[DriveName, float]) -> tuple[PoseGap, ...]:
         """One answer a pair, in the file's order. Drives that are not named stand at home."""

@@ -1,19 +1,24 @@
 """While an edit goes on the drawing follows at once, and all that is said of it a little later, in turns of its own."""
 
+from math import cos, sin
+
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPoint, QPointF
 
 from app.board.tools import places
 from app.document import following
+from app.panels import outline as outline_module
+from app.panels.number_field import NumberField
 from app.panels.shape_sentences import FIRST_SHAPES
 from core.drawing.bolt_place import bolt_place
 from core.drawing.slabs import body_slabs
 from core.model.edit_bodies import delete_bodies, set_depth
 from core.model.edit_placing import place_bodies
-from core.model.edit_shapes import add_shape
+from core.model.edit_shapes import add_shape, replace_shape
 from core.model.joints import Bolted
 from core.model.names import BodyName
 from core.model.placing import moving
+from core.model.shapes import Polygon
 from tests.desk.by_hand import LEFT, pixel
 
 pytestmark = pytest.mark.qt_log_ignore("This plugin does not support", extend=True)
@@ -91,9 +96,10 @@ def test_the_fields_of_a_body_picked_in_the_middle_of_an_edit_are_built_in_a_tur
     rod = next(body for body in desk.project.sections[0].bodies if body.name == "rod")
     assert depth_field(window).value() == 4.0
     qtbot.waitUntil(lambda: depth_field(window).value() == rod.depth[0], timeout=5000)
+    qtbot.waitUntil(lambda: not window.sheet._selected._behind.busy, timeout=5000)
     desk.document.preview(shifted(desk.document.at_press, (0.0, -4.0)))
     desk.following.due.emit()
-    assert not window.sheet._selected._soon.isActive()
+    assert not window.sheet._selected._behind.busy
 
 
 def test_what_a_hand_picks_while_it_edits_is_marked_at_once_and_told_later(gesture):
@@ -121,7 +127,7 @@ def test_marks_of_bolted_bodies_follow_with_the_words(gesture):
 
 
 def test_what_takes_long_is_shown_in_a_turn_after_what_is_worked_out(gesture, monkeypatch):
-    monkeypatch.setattr("app.sheet.LONG_TURN", 3600.0)
+    monkeypatch.setattr("app.behind_hand.LONG_TURN", 3600.0)
     window, desk = gesture, gesture.desk
     desk.following.expect_long()
     said, mechanism = window.sheet.sentence.text(), desk.mechanism
@@ -132,11 +138,11 @@ def test_what_takes_long_is_shown_in_a_turn_after_what_is_worked_out(gesture, mo
     strip = window.sheet.strip._slabs
     assert strip != window.sheet.board._items.slabs
     paints = Paints(window.sheet.strip.viewport())
-    window.sheet._rest.timeout.emit()
+    pass_through(window.sheet._behind)
     assert window.sheet.sentence.text() != said
     assert window.sheet.strip._slabs == window.sheet.board._items.slabs
     assert paints.count > 0
-    assert not window.sheet._rest.isActive()
+    assert not window.sheet._behind.busy
     assert desk.following.brief, "with the patience of this test"
     monkeypatch.setattr(following, "BRIEF", 0.0)
     desk.document.preview(shifted(desk.document.at_press, (0.0, -4.0)))
@@ -149,9 +155,9 @@ def test_the_end_of_a_gesture_shows_at_once_what_was_left_for_a_turn_after(gestu
     desk.following.expect_long()
     desk.document.preview(shifted(desk.document.at_press, (0.0, -3.0)))
     desk.following.due.emit()
-    assert window.sheet._rest.isActive()
+    assert window.sheet._behind.busy
     desk.document.commit()
-    assert not window.sheet._rest.isActive()
+    assert not window.sheet._behind.busy
     assert window.sheet.strip._slabs == window.sheet.board._items.slabs
 
 
@@ -233,6 +239,12 @@ def test_what_bodies_offer_to_snap_to_is_found_before_a_hand_asks(opened, qtbot,
     assert len(kept) == count
 
 
+def pass_through(behind):
+    """The turns in which what is left to be shown behind a hand is shown."""
+    while behind.busy:
+        behind._turns._turn.timeout.emit()
+
+
 class Paints(QObject):
     """Counts how often a widget is painted."""
 
@@ -248,7 +260,7 @@ class Paints(QObject):
 
 @pytest.mark.parametrize("long_turn", [3600.0, 0.0], ids=["short turn", "long turn"])
 def test_what_followed_is_painted_in_the_same_turn_unless_that_was_long(gesture, monkeypatch, long_turn):
-    monkeypatch.setattr("app.sheet.LONG_TURN", long_turn)
+    monkeypatch.setattr("app.behind_hand.LONG_TURN", long_turn)
     desk = gesture.desk
     QCoreApplication.processEvents()
     paints = Paints(depth_field(gesture))
@@ -272,8 +284,7 @@ def picked_by_its_drag(window, discs):
     desk.choice.pick_bodies((name,))
     desk.following.took(0.0)
     desk.following.due.emit()
-    window.sheet._selected._soon.timeout.emit()
-    window.sheet._selected._work.timeout.emit()
+    pass_through(window.sheet._selected._behind)
 
     def step():
         assert outline._soon.isActive()
@@ -290,6 +301,23 @@ def test_the_shapes_of_a_body_picked_by_its_drag_have_their_numbers_one_a_turn(g
     assert not outline._soon.isActive()
 
 
+def test_a_sentence_of_many_numbers_is_made_in_several_turns(gesture):
+    name, outline, step = picked_by_its_drag(gesture, 0)
+    document = gesture.desk.document
+    many = Polygon(points=tuple((10.0 * cos(turn), 10.0 * sin(turn)) for turn in range(1, 13)))
+    document.preview(replace_shape(document.at_press, document.project.sections[0].name, name, 0, many))
+    gesture.desk.following.due.emit()
+    pass_through(gesture.sheet._behind)
+    pass_through(gesture.sheet._selected._behind)
+    made = []
+    while outline._soon.isActive():
+        before = len(outline.findChildren(NumberField))
+        shown = step()
+        made.append((len(outline.findChildren(NumberField)) - before, shown))
+    assert [count for count, _ in made if count > 0] == [outline_module.AT_ONCE] * 3 + [1], "two numbers a corner, and the corners' radius"
+    assert [shown for count, shown in made if count > 0] == [[False]] * 3 + [[True]]
+
+
 def test_once_the_hand_has_let_go_all_numbers_are_those_of_the_body(gesture):
     name, outline, step = picked_by_its_drag(gesture, 2)
     assert [step() for _ in range(2)] == [[False] * 3, [True, False, False]]
@@ -297,7 +325,7 @@ def test_once_the_hand_has_let_go_all_numbers_are_those_of_the_body(gesture):
     document = gesture.desk.document
     document.preview(place_bodies(document.at_press, document.project.sections[0].name, (name,), moving(shift=(7.0, 0.0))))
     document.commit()
-    assert step() == [True, True, True]
+    assert [step() for _ in range(3)] == [[True, True, False], [True, True, True], [True, True, True]]
     assert not outline._soon.isActive()
     assert outline.sentence_of(0).field_of("x").value() != before
     assert outline.sentence_of(2).field_of("x").value() == FIRST_SHAPES["disc"].centre[0] + 7.0

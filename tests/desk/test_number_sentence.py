@@ -4,7 +4,8 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QRect, QSize
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.panels.number_sentence import Flow, Number, NumberSentence
+from app.panels.flow import Flow
+from app.panels.number_sentence import Number, NumberSentence
 from app.theme import LIGHT
 
 TEXT = "From {low} to {high} mm deep, outline within {tolerance} mm."

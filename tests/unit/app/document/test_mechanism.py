@@ -1,12 +1,8 @@
 """What a mechanism keeps of the pose asked for last: told again only where nothing that it hangs on has changed."""
 
-import weakref
-from types import SimpleNamespace
-
 import pytest
 
-from app.document import mechanism as mechanism_module
-from app.document.mechanism import Mechanism, taken_apart
+from app.document.mechanism import Mechanism
 from core.sweep.at_pose import PoseGaps
 from tests.bays import SIDE, bay, body, box, drive, pivot, project
 
@@ -61,17 +57,21 @@ def test_poses_are_those_of_the_values_asked_for(project_of_arms):
     assert mechanism.body_poses(SIDE, {"raise": 10.0}) != mechanism.body_poses(SIDE, {})
 
 
-class Thing:
-    """What can be seen to go."""
+def test_gaps_that_are_let_go_of_go_a_little_at_a_time(project_of_arms):
+    mechanism = Mechanism(project_of_arms)
+    gaps = PoseGaps(project_of_arms)
+    count = len(gaps.plan.rows)
+    mechanism.take_gaps(gaps)
+    assert mechanism.tightest(SIDE, {}) is not None
+    apart = mechanism.taken_apart()
+    next(apart)
+    assert mechanism.tightest(SIDE, {}) is None
+    assert mechanism.moving_pairs == ()
+    assert len(gaps.plan.rows) == count
+    for _ in apart:
+        pass
+    assert gaps.plan.rows == gaps.plan.pairs == ()
 
 
-def test_it_is_taken_apart_a_little_at_a_time(project_of_arms, monkeypatch):
-    monkeypatch.setattr(mechanism_module, "ROWS_A_STEP", 2)
-    gone, rows = [Mechanism(project_of_arms), Mechanism(project_of_arms)], weakref.WeakSet()
-    for mechanism in gone:
-        things = tuple(Thing() for _ in range(4))
-        rows.update(things)
-        mechanism.take_gaps(SimpleNamespace(plan=SimpleNamespace(rows=things)))
-    del mechanism, things
-    assert [len(rows) for _ in taken_apart(gone)] == [8, 6, 4, 2]
-    assert (len(gone), len(rows)) == (0, 0)
+def test_a_mechanism_without_gaps_has_nothing_to_let_go_of(project_of_arms):
+    assert list(Mechanism(project_of_arms).taken_apart()) == []
