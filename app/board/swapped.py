@@ -7,6 +7,7 @@ from core.drawing.slabs import Slab
 from core.model.joints import Joint
 from core.model.names import BodyName
 from core.model.project import Body, Section
+from core.model.shapes import Band
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +21,8 @@ class Swap:
 def swapped(before: Section, after: Section) -> Swap | None:
     """What has come in whose place; None where more has changed than outlines of moving bodies and places of joints.
 
-    A body that came fills the same depth bands in the same order as the one it stands for. Of two of one name none can be told which
-    has come.
+    A body that came fills the same depth bands as the one it stands for, by as many shapes or others. Of two of one name none can be
+    told which has come.
     """
     if not (_all_differ(after.bodies) and _all_differ(after.joints)):
         return None
@@ -40,7 +41,12 @@ def _all_differ(named: Sequence[Body] | Sequence[Joint]) -> bool:
 
 def _stands_alike(old: Body, new: Body) -> bool:
     alike = (old.name, old.view) == (new.name, new.view) and not old.fixed and not new.fixed
-    return alike and [shape.depth or old.depth for shape in old.shapes] == [shape.depth or new.depth for shape in new.shapes]
+    return alike and _bands(old) == _bands(new)
+
+
+def _bands(body: Body) -> set[Band]:
+    """Those in which it has slabs, which lie in the order of their heights."""
+    return {shape.depth or body.depth for shape in body.shapes}
 
 
 def _joins_alike(old: Joint, new: Joint) -> bool:

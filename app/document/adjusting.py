@@ -15,8 +15,8 @@ from core.model.shapes import Band
 
 Edit = Callable[[Project], Project]
 
-FRAME_MS = 16
-"""States that come faster than a frame are passed over, but for the last."""
+FRAME_MS = 8
+"""States that come faster are passed over, but for the last. Half a frame: those of a hand come a frame apart, and each is shown."""
 SAME_BAND = 0.006
 """mm; a band told by the hand is rounded to a hundredth."""
 
@@ -30,15 +30,15 @@ class Adjusting(QObject):
         self._band: Band = (0.0, 0.0)
         self._next: Edit | None = None
         self._frame = QTimer(self, interval=FRAME_MS, singleShot=True)
-        self._frame.timeout.connect(self._show_next)
+        self._frame.timeout.connect(self._go_on)
 
     def try_out(self, text: str, edit: Edit) -> None:
-        """Show what `edit` makes of the state at the press, in a gesture called `text`."""
+        """Show what `edit` makes of the state at the press, in a gesture called `text`: at once, or when the frame before is over."""
         if not self._document.in_gesture:
             self._document.begin(text)
         self._next = edit
         if not self._frame.isActive():
-            self._frame.start()
+            self._go_on()
 
     def take(self, text: str, edit: Edit) -> bool:
         """End the gesture, or do without one, with `edit` as one step of the history; False where it changes nothing."""
@@ -67,10 +67,11 @@ class Adjusting(QObject):
         else:
             self.try_out(text, lambda project: banded(project, section, body, old, band))
 
-    def _show_next(self) -> None:
+    def _go_on(self) -> None:
         edit, self._next = self._next, None
         press = self._document.at_press
         if edit is not None and press is not None and self._document.in_gesture:
+            self._frame.start()
             self._document.preview(edit(press))
 
     def _halt(self) -> None:

@@ -78,6 +78,7 @@ class Desk(QObject):
         self._gap: PoseGap | None = None
         self._rows_left = RowsLeft()
         self._turns = Turns(self)
+        self._drawable: tuple[Project, Project] | None = None
         self.following, self._behind_hand = Following(self), BehindHand(self)
         self.following.due.connect(self._follow_up)
         self._behind_hand.due.connect(self._catch_up)
@@ -232,7 +233,11 @@ class Desk(QObject):
     def drawn(self) -> Project | None:
         """The project as it can be drawn: with faults, as far as that goes."""
         project = self.project
-        return project if project is None or self.document.draws_whole else drawable(project, self.document.findings)
+        if project is None or self.document.draws_whole:
+            return project
+        if self._drawable is None or self._drawable[0] is not project:
+            self._drawable = (project, drawable(project, self.document.findings))
+        return self._drawable[1]
 
     @property
     def at_drawn_pose(self) -> bool:

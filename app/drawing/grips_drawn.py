@@ -8,11 +8,12 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen, QTransform
 
 from app import theme
+from app.board.paint import draw_text
 from app.drawing.dimensions import draw_length, write
 from app.drawing.grip_words import Length
 from app.drawing.grips_of import Along, Beyond, Grip, measure_of
-from app.drawing.snapped import write_beside
 from app.theme import Style
+from core.drawing.display_list import Text
 from core.model.shapes import Point, Shape
 
 RING, SMALL_RING, ARM, STROKE = 4.5, 2.5, 5.5, 7.0
@@ -68,7 +69,7 @@ def draw_told(painter: QPainter, style: Style, window: QRectF, words: str) -> No
     at = window.bottomLeft() + TOLD_AT
     ground = QRectF(at.x(), at.y() - theme.RULER, wide, 2.0 * theme.RULER).adjusted(-GROUND, 0.0, GROUND, 0.0)
     painter.fillRect(ground, QColor(style.board))
-    write_beside(painter, style, at, words)
+    draw_text(painter, Text((0.0, 0.0), words, size=theme.RULER, anchor="left"), style, at=at)
 
 
 def _mark(view: QTransform, shape: Shape, grip: Grip) -> QPainterPath:

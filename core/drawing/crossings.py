@@ -102,12 +102,18 @@ def level_crossings(table: Pieces, levels: Floats) -> tuple[NDArray[np.intp], ND
 
 def covered(table: Pieces, points: Floats) -> NDArray[np.bool_]:
     """Which of `points` (k, 2), mm, section frame, lie inside any of the outlines; on an outline either answer may come."""
+    inside: NDArray[np.bool_] = np.logical_or.reduce(covered_by(table, points), axis=0)
+    return inside
+
+
+def covered_by(table: Pieces, points: Floats) -> NDArray[np.bool_]:
+    """(S, k) which of `points` (k, 2), mm, section frame, lie inside each of the outlines, by their numbers; none of one without pieces."""
     back = math.radians(-table.angle)
     c, s = math.cos(back), math.sin(back)
     x, y = c * points[:, 0] - s * points[:, 1], s * points[:, 0] + c * points[:, 1]
     level, shape, at = level_crossings(table, y)
-    inside = np.zeros(len(points), bool)
-    for number in np.flatnonzero(np.bincount(shape)):
-        right = (shape == number) & (at > x[level])
-        inside |= np.bincount(level[right], minlength=len(points)) % 2 == 1
-    return inside
+    right = at > x[level]
+    outlines = int(table.shape.max(initial=-1)) + 1
+    counts = np.bincount(shape[right] * len(points) + level[right], minlength=outlines * len(points))
+    odd: NDArray[np.bool_] = counts.reshape(outlines, len(points)) % 2 == 1
+    return odd

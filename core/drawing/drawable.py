@@ -36,6 +36,11 @@ def bare_lines(shape: Shape) -> tuple[Shape, ...]:
     return ()
 
 
+def is_hair(shape: Shape) -> bool:
+    """Whether a shape is one of those bars."""
+    return isinstance(shape, Bar) and shape.radius == HAIR
+
+
 def _section(section: Section, place: int, faulty: set[tuple[int, ...]]) -> Section:
     bodies = tuple(_body(body, (place, number), faulty) for number, body in enumerate(section.bodies))
     names = {body.name for body in bodies}
@@ -44,6 +49,9 @@ def _section(section: Section, place: int, faulty: set[tuple[int, ...]]) -> Sect
 
 
 def _body(body: Body, place: tuple[int, int], faulty: set[tuple[int, ...]]) -> Body:
+    """The same object where none of its shapes is faulty: who draws it sees by that that nothing has changed."""
+    if not any((*place, number) in faulty for number in range(len(body.shapes))):
+        return body
     shapes: list[Shape] = []
     for number, shape in enumerate(body.shapes):
         shapes.extend(bare_lines(shape) if (*place, number) in faulty else (shape,))

@@ -4,6 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from core.drawing.drawable import is_hair
 from core.drawing.extent import Extent, extent, joined_extent
 from core.drawing.outline import outline
 from core.drawing.path import DRAWN, Path, Pose, moved
@@ -81,6 +82,9 @@ def _height(band: Band) -> tuple[float, float]:
 
 def _slab(body: Body, band: Band, shapes: list[tuple[int, Shape]], tolerances: Tolerances) -> Slab:
     fills = tuple(outline(shape) for _, shape in shapes)
-    lines = union_edges(fills, step=tolerances.chord)
+    # A hair encloses nothing that could cover a line, and of a ring of many points they come with every move of one of them.
+    hairs = [fill for fill, (_, shape) in zip(fills, shapes, strict=True) if is_hair(shape)]
+    solid = [fill for fill, (_, shape) in zip(fills, shapes, strict=True) if not is_hair(shape)]
+    lines = (*union_edges(solid, step=tolerances.chord), *(run for hair in hairs for run in hair))
     walls = tuple(shape.wall if isinstance(shape, Room) else None for _, shape in shapes)
     return Slab(body.name, body.fixed, band, fills, lines, tuple(number for number, _ in shapes), walls)

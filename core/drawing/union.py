@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
-from core.drawing.crossings import Pieces, covered, pieces
+from core.drawing.crossings import Pieces, covered_by, pieces
 from core.drawing.extent import edge_extent
 from core.drawing.path import FULL_TURN, Arc, Edge, Path, Run, Segment
 from core.model.shapes import Point
@@ -20,29 +21,51 @@ def union_edges(outlines: Sequence[Path], *, step: float) -> Path:
     """
     if len(outlines) <= 1:
         return tuple(run for path in outlines for run in path)
-    tables = tuple(pieces((path,)) for path in outlines)
-    whole = pieces(tuple(outlines))
+    others = _Others(outlines, step)
+    cut = [
+        (number, run.closed, [part for edge in run.edges for part in _cut(edge, others.near(edge, number), step=step)])
+        for number, path in enumerate(outlines)
+        for run in path
+    ]
+    owner = np.array([number for number, _, parts in cut for _ in parts], dtype=np.int64)
+    seen = _seen([part for _, _, parts in cut for part in parts], owner, pieces(tuple(outlines)), step=step)
     runs: list[Run] = []
-    for number, path in enumerate(outlines):
-        others = [edge for index, other in enumerate(outlines) if index != number for run in other for edge in run.edges]
-        for run in path:
-            parts = [part for edge in run.edges for part in _cut(edge, others, step=step)]
-            seen = _seen(parts, whole=whole, earlier=tables[:number], step=step)
-            runs += _strung(parts, seen, closed=run.closed)
+    first = 0
+    for _, closed, parts in cut:
+        runs += _strung(parts, seen[first : first + len(parts)], closed=closed)
+        first += len(parts)
     return tuple(runs)
 
 
-def _seen(parts: Sequence[Edge], *, whole: Pieces, earlier: Sequence[Pieces], step: float) -> list[bool]:
-    """Whether each part has material on exactly one side, and is not already drawn for an earlier outline."""
-    left, right = np.empty((len(parts), 2)), np.empty((len(parts), 2))
+class _Others:
+    """The edges of several outlines, and which of them come near one of another outline."""
+
+    def __init__(self, outlines: Sequence[Path], step: float) -> None:
+        self._edges = [edge for path in outlines for run in path for edge in run.edges]
+        self._owner = np.array([number for number, path in enumerate(outlines) for run in path for _ in run.edges], dtype=np.int64)
+        reaches = np.array([edge_extent(edge) for edge in self._edges], dtype=float).reshape(-1, 4)
+        self._low, self._high, self._step = reaches[:, :2], reaches[:, 2:] + step, step
+
+    def near(self, edge: Edge, number: int) -> list[Edge]:
+        """The edges of outlines other than `number` whose boxes come within `step` of that of an edge of it."""
+        box = edge_extent(edge)
+        low, high = np.array(box[:2]), np.array(box[2:]) + self._step
+        near = ((self._low <= high) & (low <= self._high)).all(axis=1) & (self._owner != number)
+        return [self._edges[index] for index in np.flatnonzero(near).tolist()]
+
+
+def _seen(parts: Sequence[Edge], owner: NDArray[np.int64], table: Pieces, *, step: float) -> list[bool]:
+    """Whether each part has material on exactly one side, and is not already drawn for an earlier outline than its owner, (n,)."""
+    count = len(parts)
+    sides = np.empty((2 * count, 2))
     for row, part in enumerate(parts):
         (x, y), heading = part.point(0.5), part.heading(0.5)
         dx, dy = -step * math.sin(heading), step * math.cos(heading)
-        left[row], right[row] = (x + dx, y + dy), (x - dx, y - dy)
-    bounds = covered(whole, left) ^ covered(whole, right)
-    for table in earlier:
-        bounds &= ~(covered(table, left) ^ covered(table, right))
-    return [bool(flag) for flag in bounds]
+        sides[row], sides[count + row] = (x + dx, y + dy), (x - dx, y - dy)
+    left, right = np.hsplit(covered_by(table, sides), 2)
+    bounded_before = (left ^ right) & (np.arange(len(left))[:, None] < owner)
+    bounds = (np.any(left, axis=0) ^ np.any(right, axis=0)) & ~np.any(bounded_before, axis=0)
+    return [bool(flag) for flag in np.atleast_1d(bounds)]
 
 
 def _strung(parts: Sequence[Edge], seen: Sequence[bool], *, closed: bool) -> list[Run]:
@@ -60,16 +83,13 @@ def _strung(parts: Sequence[Edge], seen: Sequence[bool], *, closed: bool) -> lis
 
 
 def _cut(edge: Edge, others: Sequence[Edge], *, step: float) -> list[Edge]:
-    """The edge cut wherever one of `others` meets it; cuts nearer than `step` to each other are taken as one."""
+    """The edge cut wherever one of `others`, which come near it, meets it; cuts nearer than `step` to each other are taken as one."""
     if edge.length == 0.0:
         return []
-    low = edge_extent(edge)
     shares = {0.0, 1.0}
     for other in others:
-        box = edge_extent(other)
-        if box[0] <= low[2] + step and low[0] <= box[2] + step and box[1] <= low[3] + step and low[1] <= box[3] + step:
-            met = [point for point in _meetings(edge, other) if _reaches(other, point, step=step)]
-            shares.update(share for point in met if 0.0 < (share := _share(edge, point)) < 1.0)
+        met = [point for point in _meetings(edge, other) if _reaches(other, point, step=step)]
+        shares.update(share for point in met if 0.0 < (share := _share(edge, point)) < 1.0)
     cuts = sorted(shares)
     kept = [0.0, *(share for share in cuts[1:-1] if step < share * edge.length < edge.length - step), 1.0]
     return [edge.part(a, b) for a, b in pairwise(kept) if (b - a) * edge.length > step or len(kept) == 2]
