@@ -8,7 +8,6 @@ from PySide6.QtGui import QAction, QGuiApplication, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from app.actions import JOINTS, SHAPES
-from app.behind_hand import BehindHand
 from app.board.board import Board
 from app.board.depth_strip import DepthStrip
 from app.board.marks_kept import Marks
@@ -38,6 +37,7 @@ from app.panels.side_panel import SidePanel
 from app.panels.standing import Stand
 from app.panels.timeline_shown import timeline_shown
 from app.section_drawn import SectionDrawn
+from app.shown_in_turns import ShownInTurns
 from app.theme import Style
 from app.timeline.view import TimelineView
 from core.drawing.gap_mark import mark_of
@@ -89,7 +89,7 @@ class Sheet(QWidget):
         self._boxed: tuple[Project, SafeBox] | None = None
         self._worded = standing.Worded()
         self._ends_key: object = None
-        self._behind = BehindHand(desk, self, self)
+        self._in_turns = ShownInTurns(desk, self, self)
         self.show_tightest, self.show_ends, self.show_detail = True, False, True
         self.tools = BoardTools(style, actions, SEEN)
         self.board = Board(style)
@@ -166,7 +166,7 @@ class Sheet(QWidget):
         self._drawn.another_project.connect(self.in_hand.put_away)
         self._drawn.another_section.connect(self._make_ready)
         self.in_hand.changed.connect(self._show_tool)
-        desk.followed.connect(self._behind.paint)
+        desk.followed.connect(self._in_turns.paint)
         desk.stirred.connect(self._drawn.stir)
         desk.posed.connect(self._show_pose)
         desk.ghosted.connect(self._show_ghost)
@@ -174,7 +174,7 @@ class Sheet(QWidget):
         desk.answered.connect(self.show_answer)
         desk.live.changed.connect(self._show_words)
         for said in (desk.posed, desk.answered, desk.live.changed):
-            said.connect(self._behind.paint)  # no part of the next frame, which is the hand's
+            said.connect(self._in_turns.paint)  # no part of the next frame, which is the hand's
         desk.visited.connect(self._show_visit)
         desk.run.changed.connect(self._show_in_hand)
         self.joints_step.moved.connect(self._show_pose)
@@ -297,9 +297,9 @@ class Sheet(QWidget):
         self._drawn.show()
         if (arrives and self._is_seen()) or (desk.document.in_gesture and not desk.following.brief):
             # A file, or an edit among many bodies: what stands beside its drawing comes in turns of the window by itself.
-            self._behind.begin(self._show_beside, self._show_choice)
+            self._in_turns.begin(self._show_beside, self._show_choice)
         else:
-            self._behind.clear()
+            self._in_turns.clear()
             self._show_beside()
             self._show_choice()
 

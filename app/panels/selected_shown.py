@@ -4,7 +4,6 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QObject
 
-from app.behind_hand import BehindHand
 from app.document.choice import body_named
 from app.document.desk import Desk
 from app.drawing.joints_step import JointsStep
@@ -12,6 +11,7 @@ from app.panels import told
 from app.panels.joint_told import joint_kind, joint_sentences
 from app.panels.numbers import Numbers
 from app.panels.side_panel import SidePanel
+from app.shown_in_turns import ShownInTurns
 from app.theme import Style
 from core.model.joints import Joint
 from core.model.project import Body, Project, Section
@@ -26,7 +26,7 @@ class SelectedShown(QObject):
         self._numbers = Numbers(desk, panel, self)
         self._listed: list[tuple[Body, str]] = []
         self._told_of: tuple[Body, ...] = ()
-        self._behind = BehindHand(desk, panel, self)
+        self._in_turns = ShownInTurns(desk, panel, self)
 
     def show(self, section: Section | None, style: Style, *, full: bool) -> None:
         """Show what is selected in `section`. full: with the notes of the project where nothing is."""
@@ -47,11 +47,11 @@ class SelectedShown(QObject):
         else:
             self._say(desk.project.name, told.project_sentences(desk.project, self.tr, full=full))
         of, self._told_of = self._told_of, tuple(bodies)
-        if desk.document.in_gesture and (self._behind.busy or [body.name for body in of] != [body.name for body in bodies]):
+        if desk.document.in_gesture and (self._in_turns.busy or [body.name for body in of] != [body.name for body in bodies]):
             # The fields of another body are built anew, and with many bodies their names are laid out anew: most of a frame each.
-            self._behind.begin(self._show_numbers, self._make_room, self._show_work)
+            self._in_turns.begin(self._show_numbers, self._make_room, self._show_work)
         else:
-            self._behind.clear()
+            self._in_turns.clear()
             self._show_numbers()
             self._show_work()
 

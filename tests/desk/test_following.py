@@ -96,10 +96,10 @@ def test_the_fields_of_a_body_picked_in_the_middle_of_an_edit_are_built_in_a_tur
     rod = next(body for body in desk.project.sections[0].bodies if body.name == "rod")
     assert depth_field(window).value() == 4.0
     qtbot.waitUntil(lambda: depth_field(window).value() == rod.depth[0], timeout=5000)
-    qtbot.waitUntil(lambda: not window.sheet._selected._behind.busy, timeout=5000)
+    qtbot.waitUntil(lambda: not window.sheet._selected._in_turns.busy, timeout=5000)
     desk.document.preview(shifted(desk.document.at_press, (0.0, -4.0)))
     desk.following.due.emit()
-    assert not window.sheet._selected._behind.busy
+    assert not window.sheet._selected._in_turns.busy
 
 
 def test_what_a_hand_picks_while_it_edits_is_marked_at_once_and_told_later(gesture):
@@ -127,7 +127,7 @@ def test_marks_of_bolted_bodies_follow_with_the_words(gesture):
 
 
 def test_what_takes_long_is_shown_in_a_turn_after_what_is_worked_out(gesture, monkeypatch):
-    monkeypatch.setattr("app.behind_hand.LONG_TURN", 3600.0)
+    monkeypatch.setattr("app.shown_in_turns.LONG_TURN", 3600.0)
     window, desk = gesture, gesture.desk
     desk.following.expect_long()
     said, mechanism = window.sheet.sentence.text(), desk.mechanism
@@ -138,11 +138,11 @@ def test_what_takes_long_is_shown_in_a_turn_after_what_is_worked_out(gesture, mo
     strip = window.sheet.strip._slabs
     assert strip != window.sheet.board._items.slabs
     paints = Paints(window.sheet.strip.viewport())
-    pass_through(window.sheet._behind)
+    pass_through(window.sheet._in_turns)
     assert window.sheet.sentence.text() != said
     assert window.sheet.strip._slabs == window.sheet.board._items.slabs
     assert paints.count > 0
-    assert not window.sheet._behind.busy
+    assert not window.sheet._in_turns.busy
     assert desk.following.brief, "with the patience of this test"
     monkeypatch.setattr(following, "BRIEF", 0.0)
     desk.document.preview(shifted(desk.document.at_press, (0.0, -4.0)))
@@ -155,9 +155,9 @@ def test_the_end_of_a_gesture_shows_at_once_what_was_left_for_a_turn_after(gestu
     desk.following.expect_long()
     desk.document.preview(shifted(desk.document.at_press, (0.0, -3.0)))
     desk.following.due.emit()
-    assert window.sheet._behind.busy
+    assert window.sheet._in_turns.busy
     desk.document.commit()
-    assert not window.sheet._behind.busy
+    assert not window.sheet._in_turns.busy
     assert window.sheet.strip._slabs == window.sheet.board._items.slabs
 
 
@@ -260,7 +260,7 @@ class Paints(QObject):
 
 @pytest.mark.parametrize("long_turn", [3600.0, 0.0], ids=["short turn", "long turn"])
 def test_what_followed_is_painted_in_the_same_turn_unless_that_was_long(gesture, monkeypatch, long_turn):
-    monkeypatch.setattr("app.behind_hand.LONG_TURN", long_turn)
+    monkeypatch.setattr("app.shown_in_turns.LONG_TURN", long_turn)
     desk = gesture.desk
     QCoreApplication.processEvents()
     paints = Paints(depth_field(gesture))
@@ -284,7 +284,7 @@ def picked_by_its_drag(window, discs):
     desk.choice.pick_bodies((name,))
     desk.following.took(0.0)
     desk.following.due.emit()
-    pass_through(window.sheet._selected._behind)
+    pass_through(window.sheet._selected._in_turns)
 
     def step():
         assert outline._soon.isActive()
@@ -307,8 +307,8 @@ def test_a_sentence_of_many_numbers_is_made_in_several_turns(gesture):
     many = Polygon(points=tuple((10.0 * cos(turn), 10.0 * sin(turn)) for turn in range(1, 13)))
     document.preview(replace_shape(document.at_press, document.project.sections[0].name, name, 0, many))
     gesture.desk.following.due.emit()
-    pass_through(gesture.sheet._behind)
-    pass_through(gesture.sheet._selected._behind)
+    pass_through(gesture.sheet._in_turns)
+    pass_through(gesture.sheet._selected._in_turns)
     made = []
     while outline._soon.isActive():
         before = len(outline.findChildren(NumberField))

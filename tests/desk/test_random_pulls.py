@@ -56,7 +56,7 @@ def pull(window, qtbot, rng) -> str:
         end = start + QPointF(rng.uniform(-60, 60), rng.uniform(-60, 60)).toPoint()
         qtbot.mouseMove(view, end)
         if rng.random() < 0.3:
-            window.desk.adjusting._show_next()  # as if a frame had passed
+            window.desk.adjusting._go_on()  # as if a frame had passed
     if done == "pull and escape":
         qtbot.keyClick(board, Qt.Key.Key_Escape)
     elif done == "pull and undo":

@@ -8,8 +8,10 @@ from app.command_line import sample_files
 from core.drawing.slabs import section_slabs
 from core.model.edit_bodies import delete_bodies, reorder_body, set_depth, set_fixed, show_bodies
 from core.model.edit_placing import duplicate_bodies, place_bodies
+from core.model.edit_shapes import add_shape
 from core.model.joints import Bolted
 from core.model.placing import moving
+from core.model.shapes import Disc
 from core.project_file.read import read_project
 
 PROJECT = read_project(sample_files()["barrier_arm"])
@@ -72,3 +74,12 @@ def test_of_two_bodies_or_joints_of_one_name_none_can_be_told_which_has_come():
     )
     twice = replace(SECTION, joints=(*SECTION.joints, SECTION.joints[-1]))
     assert swapped(twice, replace(twice)) is None
+
+
+def test_a_body_of_other_shapes_in_the_same_depths_stands_for_itself():
+    project = add_shape(PROJECT, SECTION.name, "motor", Disc(centre=(0.0, 0.0), radius=2.0))
+    swap = swapped(SECTION, project.sections[0])
+    assert [body.name for body in swap.bodies] == ["motor"]
+    assert len(swap.bodies[0].shapes) == 1 + len(next(body for body in SECTION.bodies if body.name == "motor").shapes)
+    deeper = add_shape(PROJECT, SECTION.name, "motor", Disc(centre=(0.0, 0.0), radius=2.0, depth=(90.0, 91.0)))
+    assert swapped(SECTION, deeper.sections[0]) is None

@@ -63,3 +63,12 @@ def test_a_joint_of_a_body_that_is_not_there_is_left_out():
 def test_a_sound_project_is_drawn_as_it_is():
     assert drawable(gate(), validate(gate())) == gate()
     assert drawable(replace(gate(), required_gap=-1.0), validate(replace(gate(), required_gap=-1.0))).sections == gate().sections
+
+
+def test_a_body_in_which_nothing_is_wrong_stays_the_object_it_is():
+    project = gate(shapes=(FAULTY["crossed"], Disc(centre=(10.0, 0.0), radius=4.0)))
+    before, after = project.sections[0].bodies, drawable(project, validate(project)).sections[0].bodies
+    changed = [old.name for old, new in zip(before, after, strict=True) if old is not new]
+    assert changed == [old.name for old, new in zip(before, after, strict=True) if old != new]
+    assert len(changed) == 1
+    assert len(before) > 1

@@ -2,11 +2,13 @@
 
 import pytest
 
+from core.drawing.drawable import bare_lines
+from core.drawing.outline import outline
 from core.drawing.path import Pose
 from core.drawing.slabs import body_slabs, section_slabs, shifted
 from core.model.placing import moving, placed_body
 from core.model.project import Body, Section, View
-from core.model.shapes import Bore, Box, Disc, Frame
+from core.model.shapes import Bore, Box, Disc, Frame, Polygon
 from tests.unit.drawing.measure import length
 
 
@@ -71,3 +73,11 @@ def test_a_slab_shifted_is_that_of_the_body_shifted():
             assert moved.extent() == pytest.approx(exact.extent())
             assert length(moved.lines) == pytest.approx(length(exact.lines))
     assert there != motor
+
+
+def test_hairs_keep_their_lines_where_they_cross_and_hide_none():
+    bow_tie = Polygon(points=((0, 0), (10, 10), (10, 0), (0, 10)))
+    disc, hairs = Disc(centre=(5, 5), radius=3), bare_lines(bow_tie)
+    (slab,) = body_slabs(body("a", (0, 1), *hairs, disc))
+    assert len(slab.fills) == 5
+    assert length(slab.lines) == pytest.approx(sum(length(outline(shape)) for shape in (*hairs, disc)))

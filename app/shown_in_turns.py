@@ -15,7 +15,7 @@ LONG_TURN = 0.03
 """Seconds after which a turn is at its end; what it changed is painted in the next."""
 
 
-class BehindHand(QObject):
+class ShownInTurns(QObject):
     """Shows things one after another in `widget`, a turn for each."""
 
     def __init__(self, desk: Desk, widget: QWidget, parent: QObject) -> None:
