@@ -27,7 +27,7 @@ def test_points_inside_each_of_several_outlines_are_those_that_shapely_finds():
     found = covered_by(pieces(paths), points)
     assert found.shape == (len(SHAPES), len(points))
     for path, inside in zip(paths, found, strict=True):
-        whole = region(path, chord=NEAR / 10)
+        whole = region([path], chord=NEAR / 10)
         clear = shapely.distance(shapely.boundary(whole), shapely.points(points)) > NEAR
         assert (inside[clear] == shapely.contains_xy(whole, points[clear])).all()
         assert inside.any()
