@@ -174,7 +174,7 @@ class Sheet(QWidget):
         desk.answered.connect(self.show_answer)
         desk.live.changed.connect(self._show_words)
         for said in (desk.posed, desk.answered, desk.live.changed):
-            said.connect(self._in_turns.paint)  # no part of the next frame, which is the hand's
+            said.connect(self._in_turns.paint_beside_hand)
         desk.visited.connect(self._show_visit)
         desk.run.changed.connect(self._show_in_hand)
         self.joints_step.moved.connect(self._show_pose)

@@ -36,14 +36,19 @@ class ShownInTurns(QObject):
         """Leave what was left to be shown."""
         self._turns.clear()
 
-    def paint(self, seconds: float = 0.0) -> None:
-        """Paint what has changed while a hand edits, in a turn that has taken so long already."""
-        if self._desk.document.in_gesture and seconds < LONG_TURN:
+    def paint(self, seconds: float) -> None:
+        """Paint what has changed, in a turn that has taken so long already."""
+        if seconds < LONG_TURN:
+            paint_now(self._widget)
+
+    def paint_beside_hand(self) -> None:
+        """Paint what an answer has changed while a hand edits: it is no part of the next frame, which is the hand's."""
+        if self._desk.document.in_gesture:
             paint_now(self._widget)
 
     def _show(self, show: Callable[[], object]) -> None:
         begun, edits = time.perf_counter(), self._desk.document.in_gesture
         show()
-        self.paint(time.perf_counter() - begun)
         if edits:
+            self.paint(time.perf_counter() - begun)
             self._desk.following.took(time.perf_counter() - begun, more=True)
