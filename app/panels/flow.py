@@ -66,12 +66,12 @@ class Flow(QLayout):
         """Add a word with the blanks that belong to it."""
         width = QFontMetrics(theme.font(size)).horizontalAdvance(text)
         self._parts.append(_Part(text=text, size=size, tone=tone, width=width))
-        self._forget()
+        self.invalidate()
 
     def clear_words(self) -> None:
         """Take all words out."""
         self._parts = [part for part in self._parts if part.item is not None]
-        self._forget()
+        self.invalidate()
 
     def invalidate(self) -> None:
         self._forget()

@@ -75,9 +75,14 @@ class NumberField(QLineEdit):
         """The value shown, or told while another is typed."""
         return self._value
 
-    def told(self) -> str:
-        """The value shown, with its unit."""
-        return self._written()
+    def told(self, value: float) -> str:
+        """A value as the field would show it, with its unit."""
+        if self._step is not None:
+            # As the file keeps it: what is edited is never told shorter than it is.
+            return degree_sign(plain)(_WRITTEN[self._unit]).format(value=exact_number(value))
+        if self._unit == "us":
+            return _WRITTEN["us"].format(value=exact_number(value))
+        return drive_value(value, self._unit, tr=degree_sign(plain)).replace("-", "\N{MINUS SIGN}")
 
     def width_taken(self) -> int:
         """Logical pixels that the number takes, with the one before it while that is struck through."""
@@ -92,7 +97,7 @@ class NumberField(QLineEdit):
         self.setPalette(palette)
 
     def sizeHint(self) -> QSize:
-        widest = self._told(-888.88) if self._unit != "us" else self._told(8888.0)
+        widest = self.told(-888.88) if self._unit != "us" else self.told(8888.0)
         return QSize(QFontMetrics(self.font()).horizontalAdvance(widest) + 8, 24)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
@@ -149,7 +154,7 @@ class NumberField(QLineEdit):
         if isinstance(typed, Fault) or not steps or self._step is None:
             return
         self._spun = round(typed + steps * self._step, DECIMALS)
-        self.setText(self._told(self._spun))
+        self.setText(self.told(self._spun))
         self.setModified(True)
         self.update()
         self.tried.emit(self._spun)
@@ -176,7 +181,7 @@ class NumberField(QLineEdit):
             QToolTip.showText(self.mapToGlobal(self.rect().bottomLeft()), self.tr(found.text), self)
             return
         # A number that was spun to may have more decimals than are shown.
-        found = self._spun if self._spun is not None and self.text() == self._told(self._spun) else found
+        found = self._spun if self._spun is not None and self.text() == self.told(self._spun) else found
         self._spun = None
         self.setModified(False)
         self.committed.emit(found)
@@ -190,12 +195,4 @@ class NumberField(QLineEdit):
         self.setModified(False)
 
     def _written(self) -> str:
-        return self._told(self._value)
-
-    def _told(self, value: float) -> str:
-        if self._step is not None:
-            # As the file keeps it: what is edited is never told shorter than it is.
-            return degree_sign(plain)(_WRITTEN[self._unit]).format(value=exact_number(value))
-        if self._unit == "us":
-            return _WRITTEN["us"].format(value=exact_number(value))
-        return drive_value(value, self._unit, tr=degree_sign(plain)).replace("-", "\N{MINUS SIGN}")
+        return self.told(self._value)

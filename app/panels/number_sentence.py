@@ -71,6 +71,8 @@ class NumberSentence(Flowing):
         made = (text, about, tuple(map(_kind, numbers)))
         if new := made != self._made:
             same_numbers, self._made = made[1:] == self._made[1:], made
+            if self._ahead_of != about:
+                self._drop_ahead()
             self._build(text, {number.key: number for number in numbers}, keep=same_numbers)
             self._drop_ahead()
         values = tuple(number.value for number in numbers)
@@ -79,13 +81,9 @@ class NumberSentence(Flowing):
                 self._fields[number.key].show_value(number.value)
         if new or values != self._values:
             self._values = values
-            self.setAccessibleName(_HOLE.sub(self._spoken, text))
+            spoken = {f"{{{one.key}}}": self._fields[one.key].told(one.value) for one in numbers if one.key in self._fields}
+            self.setAccessibleName(_HOLE.sub(lambda hole: spoken.get(hole[0], hole[0]), text))
         self.setVisible(bool(text))
-
-    def _spoken(self, hole: re.Match[str]) -> str:
-        """What a field shows, for those who do not see it."""
-        field = self._fields.get(hole[0][1:-1])
-        return hole[0] if field is None else field.told()
 
     def _drop_ahead(self) -> None:
         for field in self._ahead.values():

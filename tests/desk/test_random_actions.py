@@ -96,7 +96,8 @@ class Watch:
     def _turns(self):
         """What the window does in turns of its own after an edit, the first of them first."""
         desk, sheet = self.window.desk, self.window.sheet
-        return desk.following._timer, sheet._rest, sheet._selected._soon, sheet._selected._work, sheet.panel.outline._soon
+        shown = (sheet._in_turns._turns._turn, sheet._selected._in_turns._turns._turn)
+        return (desk.following._timer, *shown, sheet.panel.outline._soon)
 
     def act(self, action) -> None:
         """Do `action` and look."""

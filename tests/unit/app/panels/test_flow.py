@@ -1,9 +1,10 @@
 """Where a sentence with numbers breaks: never before a full stop, never behind an open bracket."""
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QRect, Qt
 
 from app.panels.flow import WORD_HEIGHT, Flowing
+from app.panels.joint_mobility import MobilityLine
 from app.panels.number_field import NumberField
 from app.panels.number_sentence import Number, NumberSentence
 from app.theme import LIGHT
@@ -130,7 +131,9 @@ def test_fields_made_ahead_of_something_else_are_let_go_of(qtbot):
     sentence = NumberSentence(LIGHT)
     qtbot.addWidget(sentence)
     sentence.make_ahead(POINTS, about="plate", most=8)
+    ahead = {id(field): field for field in sentence.findChildren(NumberField)}
     sentence.say(THROUGH, POINTS, about="lid")
+    assert not ahead.keys() & {id(sentence.field_of(number.key)) for number in POINTS}
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
     assert set(sentence.findChildren(NumberField)) == {sentence.field_of(number.key) for number in POINTS}
 
@@ -142,3 +145,34 @@ def test_a_sentence_is_read_out_with_the_numbers_that_it_shows(qtbot):
     assert sentence.accessibleName() == "From 1.5 mm to 2 mm, {not one}."
     sentence.say("From {low} to {high}, {not one}.", [Number("low", 1.5, "low"), Number("high", 2.5, "high")])
     assert sentence.accessibleName() == "From 1.5 mm to 2.5 mm, {not one}."
+
+
+def test_a_sentence_is_read_out_with_a_number_that_is_spun_and_taken(qtbot):
+    sentence = NumberSentence(LIGHT)
+    qtbot.addWidget(sentence)
+    sentence.say("Radius {r}.", [Number("r", 5.0, "r", step=0.5)])
+    sentence.tried.connect(lambda key, value: sentence.say("Radius {r}.", [Number(key, value, key, step=0.5)]))
+    sentence.committed.connect(lambda key, value: sentence.say("Radius {r}.", [Number(key, value, key, step=0.5)]))
+    qtbot.keyClick(sentence.field_of("r"), Qt.Key.Key_Up)
+    assert (sentence.field_of("r").text(), sentence.accessibleName()) == ("5.5 mm", "Radius 5.5 mm.")
+    qtbot.keyClick(sentence.field_of("r"), Qt.Key.Key_Return)
+    assert sentence.accessibleName() == "Radius 5.5 mm."
+
+
+def test_words_that_take_the_place_of_others_are_written(qtbot):
+    line = MobilityLine(LIGHT)
+    qtbot.addWidget(line)
+    line.resize(300, 24)
+    with qtbot.waitExposed(line):
+        line.show()
+    for text in ("1 drive, 1 freedom: well driven.", "no freedom: nothing moves.", "2 freedoms undriven."):
+        line.say(text)
+        QCoreApplication.processEvents()
+        areas = line.flow.areas()
+        assert len(areas) == len(text.split())
+        assert all(area.isValid() for area in areas)
+        image = line.grab().toImage()
+        ground = image.pixelColor(image.width() - 1, image.height() - 1)
+        for area in areas:
+            inside = ((x, y) for x in range(area.left(), area.right()) for y in range(area.top(), area.bottom()))
+            assert any(image.pixelColor(x, y) != ground for x, y in inside)
