@@ -9,17 +9,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.clearance.batch import Kind, ragged
-from core.clearance.meeting import first_at_minimum
 from core.clearance.motion_in_box import Complexes, Floats, Ints, Spread
 from core.clearance.overlap import Sides, WayOut, ways_out
 from core.clearance.posed import Witness, gaps_at, posed_batch, spread_at, witness
 from core.clearance.rounded import Piece
-from core.clearance.row_gaps import Nearest, RowGaps
+from core.clearance.row_gaps import RowGaps
 from core.model.names import DriveName, SectionName
 from core.model.project import Project
 from core.model.shapes import Point
 from core.motion.linkage import Linkage, SectionLinkage, linkage_of
 from core.motion.pose import Poses, poses
+from core.sweep.lowest import Judged, runs_of
 from core.sweep.plan import Plan, Row, plan_of
 from core.sweep.result import Pair
 from core.tolerances import DEFAULT_TOLERANCES, Tolerances
@@ -96,46 +96,6 @@ class _Placed(NamedTuple):
         return _Placed(self.turn_a[which], self.shift_a[which], self.turn_b[which], self.shift_b[which], self.reached[which])
 
 
-class _Runs(NamedTuple):
-    """Things that lie side by side in groups: owner (n,) the number of each one's group, starts (R,) of the groups."""
-
-    owner: Ints
-    starts: Ints
-
-    def first_lowest(self, values: Floats) -> Ints:
-        """(R,) for each group the first place where its lowest value stands."""
-        return first_at_minimum(values, self.owner, np.minimum.reduceat(values, self.starts))
-
-
-def _runs(keys: Ints) -> _Runs:
-    fresh = np.concatenate([np.ones(min(len(keys), 1), dtype=bool), keys[1:] != keys[:-1]])
-    return _Runs(np.cumsum(fresh) - 1, np.flatnonzero(fresh))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Judged:
-    """What R rows are judged by, in their order.
-
-    needed: required gap and tolerance together, mm. across: the depth gap of those that pass over, mm, nan in the section.
-    blocks: which blocks of core pairs are of one row. pairs: which rows are of one pair. exact: whether the gap is the overlap
-    depth too. swept: whether the pair is.
-    """
-
-    needed: Floats
-    across: Floats
-    blocks: _Runs
-    pairs: _Runs
-    exact: NDArray[np.bool_]
-    swept: NDArray[np.bool_]
-
-    def lowest(self, seen: Nearest) -> tuple[Floats, Ints, Ints]:
-        """The gap of each row (R,) mm and the core pair that has it (R,), and the first row of each pair with its lowest gap."""
-        block = self.blocks.first_lowest(seen.gap[0])
-        low, core = seen.gap[0][block], seen.pair[0][block]
-        gap = np.where(np.isnan(self.across), low, np.sqrt(np.maximum(low, 0.0) ** 2 + self.across**2))
-        return gap, core, self.pairs.first_lowest(gap)
-
-
 class PoseGaps:
     """Prepared once a project, asked at many poses. Exempt pairs are left out, pairs that pass over are in."""
 
@@ -159,7 +119,7 @@ class PoseGaps:
         self._measured: dict[tuple[int, tuple[float, ...]], PoseGap] = {}
         self._numbers = {_key(row): number for number, row in enumerate(self.plan.rows)}
         self._of_section: dict[SectionName, RowGaps] = {}
-        self._judged: dict[SectionName | None, _Judged] = {}
+        self._judged: dict[SectionName | None, Judged] = {}
         numbers = {name: number for number, name in enumerate(self._sections)}
         self._section_of_row = np.array([numbers[row.pair.section] for row in self.plan.rows], dtype=np.int64)
         self._section_of_core = self._section_of_row[self._core.row]
@@ -214,7 +174,7 @@ class PoseGaps:
                 return found
         return None
 
-    def _tightest(self, section: SectionName, own: Poses, judged: _Judged, cap: float) -> PoseGap | None:
+    def _tightest(self, section: SectionName, own: Poses, judged: Judged, cap: float) -> PoseGap | None:
         """Of the rows nearer than `cap` mm; None where one that is farther may keep less of what is asked."""
         gap, core, lead = judged.lowest(self._row_gaps_of(section).nearest(own.turn, own.shift, cap=cap))
         left = gap[lead] - judged.needed[lead]
@@ -228,18 +188,18 @@ class PoseGaps:
         told = self._told(core[asked], gap[asked], self._placed(core[asked], own.turn[0], own.shift[0], reached))
         return min(told, key=lambda one: one.gap - one.tolerance - one.required_gap)
 
-    def _judged_of(self, section: SectionName | None) -> _Judged:
+    def _judged_of(self, section: SectionName | None) -> Judged:
         """Of a section, or of all rows."""
         if section not in self._judged:
             own = np.ones(len(self.plan.rows), bool) if section is None else self._section_of_row == self._sections.index(section)
             chosen = np.flatnonzero(own).tolist()
             rows = [self.plan.rows[number] for number in chosen]
             gaps = self._everything if section is None else self._row_gaps_of(section)
-            self._judged[section] = _Judged(
+            self._judged[section] = Judged(
                 needed=np.array([row.required + row.pair.tolerance for row in rows]),
                 across=np.array([np.nan if row.across is None else row.across for row in rows]),
-                blocks=_runs(gaps.row_of_block),
-                pairs=_runs(np.array([self._rows_of_pair[row.pair.section, row.pair.between][0] for row in rows], dtype=np.int64)),
+                blocks=runs_of(gaps.row_of_block),
+                pairs=runs_of(np.array([self._rows_of_pair[row.pair.section, row.pair.between][0] for row in rows], dtype=np.int64)),
                 exact=np.array([row.exact for row in rows]),
                 swept=np.array([row.pair.passes_over is None for row in rows]),
             )
@@ -309,7 +269,7 @@ class PoseGaps:
     def _least_told(self, cores: Ints, owner: Ints, placed: _Placed) -> tuple[PoseGap, ...]:
         """Of each owner's core pairs (N,), side by side, the one with the least gap, told."""
         gaps = gaps_at(self._batch, cores, self._spread(cores, placed))
-        best = _runs(owner).first_lowest(gaps)
+        best = runs_of(owner).first_lowest(gaps)
         rows = [self.plan.rows[number] for number in self._core.row[cores[best]].tolist()]
         least = np.array([row.gap_of(gap) for row, gap in zip(rows, gaps[best].tolist(), strict=True)])
         return self._told(cores[best], least, placed.of(best))
